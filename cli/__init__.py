@@ -1,0 +1,1 @@
+"""Commands and reports. No rule of the trade lives here."""
