@@ -244,6 +244,13 @@ class Jaws(Sheet):
     source: Id
 
 
+class Rule(Sheet):
+    """A rule of the trade in one sentence."""
+
+    text: Text
+    source: Id
+
+
 class Defaults(Sheet):
     """What is taken where a case is silent; a plan that uses one says so."""
 
@@ -254,6 +261,9 @@ class Defaults(Sheet):
     hold_n: Figure
     pull_n: Pull
     support_diameter_mm: Figure
+    thin_base: Waiver = Field(description="how a base too thin over an attachment is lived with, and how far")
+    metals: Rule = Field(description="why a sensitivity to a metal rules an attachment out")
+    scans: Waiver = Field(description="how magnets are lived with where scans are expected")
 
 
 class Catalogue(Sheet):

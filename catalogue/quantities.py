@@ -35,14 +35,10 @@ _ALL = (
     Quantity("connection", "implant connection", "", how="ask the surgeon, or look for the implant card"),
     Quantity("width_mm", "bar width", "mm", 0.3, 12, "calliper, bucco-lingual, at the widest place"),
     Quantity("height_mm", "bar height", "mm", 0.3, 15, "calliper, top to underside"),
-    Quantity(
-        "undercut_mm", "undercut", "mm", 0, 2, "undercut gauge on both sides of the bar; take the lesser"
-    ),
+    Quantity("undercut_mm", "undercut", "mm", 0, 2, "undercut gauge on both sides of the bar; take the lesser"),
     Quantity("gap_mm", "gap under the bar", "mm", 0, 15, "gauge between underside and mucosa"),
     Quantity("length_mm", "clear length", "mm", 0.5, 60, "calliper, between the collars of the supports"),
-    Quantity(
-        "room_mm", "room above the bar", "mm", 0, 40, "top of the bar to the opposing teeth, at the bite"
-    ),
+    Quantity("room_mm", "room above the bar", "mm", 0, 40, "top of the bar to the opposing teeth, at the bite"),
     Quantity("space_mm", "space between the jaws", "mm", 0, 45, "crest of the ridge to the opposing teeth"),
     Quantity("breadth_mm", "breadth of the denture", "mm", 2, 30, "bucco-lingual room for the denture base"),
     Quantity("ball_mm", "ball diameter", "mm", 0.5, 8, "micrometer, three directions; take the least"),

@@ -78,9 +78,7 @@ def _read_text(path: Path, name: str) -> str:
     except OSError as error:
         raise _refused(Place(name), f"cannot be read: {(error.strerror or 'failed').lower()}") from None
     if len(raw) > MOST_BYTES:
-        raise _refused(
-            Place(name), f"is larger than {MOST_BYTES:,} bytes", "a case or catalogue file is far smaller"
-        )
+        raise _refused(Place(name), f"is larger than {MOST_BYTES:,} bytes", "a case or catalogue file is far smaller")
     try:
         return raw.decode("utf-8-sig")
     except UnicodeDecodeError as error:
