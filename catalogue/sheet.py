@@ -54,7 +54,7 @@ def _dotted(loc: Iterable[str | int]) -> str:
     return ".".join(str(step) for step in loc if not str(step).endswith("]"))
 
 
-def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:  # noqa: PLR0911 - a table
+def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
     """What is wrong and what to write instead, in the voice of the project."""
     got, context = _shown(detail["input"]), detail.get("ctx", {})
     match detail["type"]:

@@ -37,6 +37,15 @@ class SiteFit:
         return self.usable + self.rejected
 
 
+class NoSuchSite(Exception):
+    """A site that the case does not have."""
+
+    def __init__(self, site_id: str, known: tuple[str, ...]) -> None:
+        super().__init__(site_id, known)
+        self.problem = f"no site is called '{site_id}'"
+        self.advice = f"known: {', '.join(known)}"
+
+
 @dataclass(frozen=True)
 class Fit:
     """What can be fitted where."""
@@ -49,8 +58,11 @@ class Fit:
         return tuple(candidate for site in self.sites for candidate in site.usable)
 
     def at(self, site_id: str) -> SiteFit:
-        """The fit of one site; raises KeyError for an unknown one."""
-        return {fit.site.id: fit for fit in self.sites}[site_id]
+        """The fit of one site; raises `NoSuchSite`."""
+        for found in self.sites:
+            if found.site.id == site_id:
+                return found
+        raise NoSuchSite(site_id, tuple(found.site.id for found in self.sites))
 
 
 def fit(case: Case, catalogue: Catalogue, purse: Purse) -> Fit:
