@@ -9,6 +9,7 @@ waiver set, both lists are whole. This is the implicit hitting set scheme (Moren
 
 from __future__ import annotations
 
+from collections import deque
 from collections.abc import Generator, Hashable, Iterable, Mapping
 from typing import TypeVar
 
@@ -69,8 +70,9 @@ def _steps(
     waived: set[frozenset[T]] = set()
     doubtful: set[frozenset[T]] = set()
     bounded = False
-    while untried := [each for each in hitting if each not in waived and each not in doubtful]:
-        candidate = min(untried, key=lightest_first)
+    untried = deque(hitting)
+    while untried:
+        candidate = untried.popleft()
         rest = ranked(frozenset(order) - candidate, order)
         verdict = ask(frozenset(rest))
         if verdict is Verdict.YES:
@@ -82,6 +84,7 @@ def _steps(
             grown = hit_also(hitting, clash.members)
             hitting = [each for each in grown if len(each) <= max_size]
             bounded = bounded or len(hitting) < len(grown)
+            untried = deque(sorted(set(hitting) - waived - doubtful, key=lightest_first))
         else:
             # Kept among the hitting sets: a larger set that contains it could not be called minimal.
             doubtful.add(candidate)
