@@ -9,20 +9,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
-from typing import NamedTuple
 
 from solver.domain import OutOfDomainError, check_not_negative, check_positive
 from solver.figure import Band, Figure, Known, Place
+from solver.point import Point
 
 CLIP_SUPPORT_MM = 2.0
 """Bar taken up by the joint with its support at either end of a clip (teaching page, second-hand)."""
-
-
-class Point(NamedTuple):
-    """A position in the patient frame, seen along z."""
-
-    x_mm: float
-    y_mm: float
 
 
 class TooFewSupportsError(ValueError):
