@@ -3,25 +3,25 @@
 from __future__ import annotations
 
 from solver.domain import check_not_negative, check_positive
-from solver.figure import Figure, Known, Place
+from solver.sourced import Known, Place, Sourced
 
 FLEXURAL_STRENGTH_MPA = {
-    "heat-cured": Figure.single(
+    "heat-cured": Sourced.single(
         65.0,
         "MPa",
         Known.PUBLISHED,
         "ISO 20795-1 (2013), limit as used in Open Dent J 2024;18:e18742106278787",
     ),
-    "self-cured": Figure.single(60.0, "MPa", Known.MEMORY, "ISO 20795-1"),
+    "self-cured": Sourced.single(60.0, "MPa", Known.MEMORY, "ISO 20795-1"),
 }
 FLEXURAL_MODULUS_MPA = {
-    "heat-cured": Figure.single(2000.0, "MPa", Known.MEMORY, "ISO 20795-1"),
-    "self-cured": Figure.single(1500.0, "MPa", Known.MEMORY, "ISO 20795-1"),
+    "heat-cured": Sourced.single(2000.0, "MPa", Known.MEMORY, "ISO 20795-1"),
+    "self-cured": Sourced.single(1500.0, "MPa", Known.MEMORY, "ISO 20795-1"),
 }
 
 _TOKGOZ = "Tokgoz et al., Eur J Dent 2019;13:64-68, doi 10.1055/s-0039-1688533"
-BASE_MM = Figure.single(2.0, "mm", Known.PUBLISHED, _TOKGOZ, "over a bar, no reinforcement")
-REINFORCED_BASE_MM = Figure.single(
+BASE_MM = Sourced.single(2.0, "mm", Known.PUBLISHED, _TOKGOZ, "over a bar, no reinforcement")
+REINFORCED_BASE_MM = Sourced.single(
     3.0, "mm", Known.PUBLISHED, _TOKGOZ, "fibre inside; 2 mm was too thin, 3 and 4 mm were tested"
 )
 
@@ -30,7 +30,7 @@ def stress_mpa(force_n: float, span_mm: float, width_mm: float, thickness_mm: fl
     """Bending stress 3 F l / (2 b h^2) of a flat strip on two edges, loaded between (ISO 20795-1; memory).
 
     Raises:
-        OutOfDomainError: for a force below zero or a size not above zero.
+        OutOfDomain: for a force below zero or a size not above zero.
     """
     check_not_negative(force_n=force_n)
     check_positive(span_mm=span_mm, width_mm=width_mm, thickness_mm=thickness_mm)
@@ -60,4 +60,4 @@ def base_is_thick_enough(thickness_mm: float, *, reinforced: bool) -> bool:
     """Judge a base over a bar by the thickness that sufficed in the one study on record."""
     check_positive(thickness_mm=thickness_mm)
     least = REINFORCED_BASE_MM if reinforced else BASE_MM
-    return least.band.place(thickness_mm) is not Place.BELOW
+    return least.interval.place(thickness_mm) is not Place.BELOW

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from solver.figure import Band, Figure, Known
+from solver.sourced import Interval, Known, Sourced
 
 _STANDARD = "ISO 22674, Metallic materials for fixed and removable restorations and appliances"
 _JOURNAL = "Advances in Materials Science and Engineering 2018:8213023, table 2"
@@ -32,9 +32,9 @@ class AlloyType:
     """Least proof stress (0.2 %) and elongation of a type; only type 5 has a least modulus."""
 
     number: int
-    proof_mpa: Figure
-    elongation_percent: Figure
-    modulus_mpa: Figure | None = None
+    proof_mpa: Sourced
+    elongation_percent: Sourced
+    modulus_mpa: Sourced | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,15 +43,15 @@ class Alloy:
 
     code: str
     name: str
-    modulus_mpa: Figure
-    proof_mpa: Figure
+    modulus_mpa: Sourced
+    proof_mpa: Sourced
 
 
 def _type(number: int, proof_mpa: float, elongation_percent: float) -> AlloyType:
     return AlloyType(
         number,
-        Figure.single(proof_mpa, "MPa", Known.MEMORY, _STANDARD),
-        Figure.single(elongation_percent, "%", Known.MEMORY, _STANDARD),
+        Sourced.single(proof_mpa, "MPa", Known.MEMORY, _STANDARD),
+        Sourced.single(elongation_percent, "%", Known.MEMORY, _STANDARD),
     )
 
 
@@ -63,8 +63,8 @@ def _alloy(
     modulus_gpa: tuple[float, float],
     proof_mpa: tuple[float, float],
 ) -> Alloy:
-    modulus = Band(1000.0 * modulus_gpa[0], 1000.0 * modulus_gpa[1])
-    return Alloy(code, name, Figure(modulus, "MPa", *origin), Figure(Band(*proof_mpa), "MPa", *origin))
+    modulus = Interval(1000.0 * modulus_gpa[0], 1000.0 * modulus_gpa[1])
+    return Alloy(code, name, Sourced(modulus, "MPa", *origin), Sourced(Interval(*proof_mpa), "MPa", *origin))
 
 
 ALLOY_TYPES = {
@@ -74,9 +74,9 @@ ALLOY_TYPES = {
     4: _type(4, 360.0, 2.0),
     5: AlloyType(
         5,
-        Figure.single(500.0, "MPa", *_TYPE_5),
-        Figure.single(2.0, "%", *_TYPE_5),
-        Figure.single(150_000.0, "MPa", *_TYPE_5),
+        Sourced.single(500.0, "MPa", *_TYPE_5),
+        Sourced.single(2.0, "%", *_TYPE_5),
+        Sourced.single(150_000.0, "MPa", *_TYPE_5),
     ),
 }
 
@@ -116,7 +116,7 @@ _RECORD = (
 )
 ALLOYS = {alloy.code: alloy for alloy in _RECORD}
 
-BAR_TENSILE_MPA = Figure.single(
+BAR_TENSILE_MPA = Sourced.single(
     95_000.0 * 0.45359237 * 9.80665 / 25.4**2,
     "MPa",
     Known.PUBLISHED,

@@ -12,8 +12,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from solver.domain import check_finite, check_not_negative, check_positive
-from solver.figure import Band
 from solver.section import Section
+from solver.sourced import Interval
 
 
 @dataclass(frozen=True, slots=True)
@@ -41,14 +41,14 @@ class SpanBand:
     simple: Bending
 
     @property
-    def stress_mpa(self) -> Band:
+    def stress_mpa(self) -> Interval:
         """Stress from clamped ends (low) to ends free to turn (high)."""
-        return Band(self.fixed.stress_mpa, self.simple.stress_mpa)
+        return Interval(self.fixed.stress_mpa, self.simple.stress_mpa)
 
     @property
-    def sag_mm(self) -> Band:
+    def sag_mm(self) -> Interval:
         """Sag from clamped ends (low) to ends free to turn (high)."""
-        return Band(self.fixed.sag_mm, self.simple.sag_mm)
+        return Interval(self.fixed.sag_mm, self.simple.sag_mm)
 
 
 def cantilever(length_mm: float) -> LoadCase:
@@ -99,7 +99,7 @@ def bending(force_n: float, case: LoadCase, section: Section, modulus_mpa: float
     """Largest moment, stress M c / I and sag of a case.
 
     Raises:
-        OutOfDomainError: for a force below zero or a modulus not above zero.
+        OutOfDomain: for a force below zero or a modulus not above zero.
     """
     check_not_negative(force_n=force_n)
     check_positive(modulus_mpa=modulus_mpa)
@@ -120,7 +120,7 @@ def allowable_force_n(case: LoadCase, section: Section, limit_mpa: float) -> flo
     """Force at which the extreme fibre reaches `limit_mpa`; no safety factor is added.
 
     Raises:
-        OutOfDomainError: for a limit not above zero.
+        OutOfDomain: for a limit not above zero.
     """
     check_positive(limit_mpa=limit_mpa)
     return limit_mpa * section.modulus_mm3 / case.lever_mm

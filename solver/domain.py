@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 
-class OutOfDomainError(ValueError):
+class OutOfDomain(ValueError):
     """A quantity lies where the formula that asked for it does not hold."""
 
     def __init__(self, name: str, value: float, wanted: str) -> None:
@@ -20,30 +20,30 @@ def check_positive(**quantities: float) -> None:
     """Refuse, by name, the first quantity that is not a finite number above zero.
 
     Raises:
-        OutOfDomainError: with the name and the value.
+        OutOfDomain: with the name and the value.
     """
     for name, value in quantities.items():
         if not (math.isfinite(value) and value > 0.0):
-            raise OutOfDomainError(name, value, "must be finite and above zero")
+            raise OutOfDomain(name, value, "must be finite and above zero")
 
 
 def check_not_negative(**quantities: float) -> None:
     """Refuse, by name, the first quantity that is not a finite number of zero or more.
 
     Raises:
-        OutOfDomainError: with the name and the value.
+        OutOfDomain: with the name and the value.
     """
     for name, value in quantities.items():
         if not (math.isfinite(value) and value >= 0.0):
-            raise OutOfDomainError(name, value, "must be finite and not below zero")
+            raise OutOfDomain(name, value, "must be finite and not below zero")
 
 
 def check_finite(**quantities: float) -> None:
     """Refuse, by name, the first quantity that is infinite or not a number.
 
     Raises:
-        OutOfDomainError: with the name and the value.
+        OutOfDomain: with the name and the value.
     """
     for name, value in quantities.items():
         if not math.isfinite(value):
-            raise OutOfDomainError(name, value, "must be finite")
+            raise OutOfDomain(name, value, "must be finite")

@@ -76,7 +76,7 @@ class PullModel:
         """Take the points that hold and the points that push.
 
         Raises:
-            OutOfDomainError: for a position that is not finite.
+            OutOfDomain: for a position that is not finite.
         """
         for point in (*attachments, *contacts):
             check_finite(x_mm=point.x_mm, y_mm=point.y_mm)
@@ -89,7 +89,7 @@ class PullModel:
         """Return the hold against a pull at a point; zero where nothing holds it, with the way it comes off.
 
         Raises:
-            OutOfDomainError: for a retention that is negative or not finite, or a point that is not finite.
+            OutOfDomain: for a retention that is negative or not finite, or a point that is not finite.
         """
         check_finite(x_mm=at.x_mm, y_mm=at.y_mm)
         for retention in retentions_n:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from enum import StrEnum
 
-from solver.figure import Figure, Known
+from solver.sourced import Known, Sourced
 from solver.wear import loss_share
 
 
@@ -27,7 +27,7 @@ Titanium goes the other way: more voltage makes it weaker.
 """
 
 _RETAP = "PubMed 40345915 (implant threads at 35 N cm, before load; not threads in a bar)"
-RETAPPED_PRELOAD_SHARE = Figure.single(
+RETAPPED_PRELOAD_SHARE = Sourced.single(
     1.0 - loss_share(before=28.41, after=18.77),
     "share",
     Known.DERIVED,

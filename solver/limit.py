@@ -22,21 +22,21 @@ class Bound(NamedTuple):
     high: float
 
 
-class UnlimitedLoadError(ValueError):
+class UnlimitedLoad(ValueError):
     """Parts without a limit balance the load, however large."""
 
     def __str__(self) -> str:
         return "nothing limits the load: parts without a limit balance it"
 
 
-class NoBalanceError(ValueError):
+class NoBalance(ValueError):
     """The bounds of the parts shut out all balance, with any load or none."""
 
     def __str__(self) -> str:
         return "no forces within the bounds balance any multiple of the load"
 
 
-class LimitUndecidedError(RuntimeError):
+class LimitUndecided(RuntimeError):
     """The solver ended without a verdict; the status is its own number."""
 
     def __init__(self, status: int) -> None:
@@ -79,9 +79,9 @@ class LimitModel:
         """Return the largest multiple of `load` that parts within `bounds` balance.
 
         Raises:
-            UnlimitedLoadError: where there is no largest multiple.
-            NoBalanceError: where no multiple can be balanced.
-            LimitUndecidedError: where the solver comes to no verdict.
+            UnlimitedLoad: where there is no largest multiple.
+            NoBalance: where no multiple can be balanced.
+            LimitUndecided: where the solver comes to no verdict.
         """
         for row, entry in zip(self._rows, load, strict=True):
             row.SetCoefficient(self._factor, -float(entry))
@@ -101,5 +101,5 @@ class LimitModel:
         status = self._solver.Solve()
         self._solver.Maximize(self._factor)
         if status == self._status.OPTIMAL:
-            return UnlimitedLoadError()
-        return NoBalanceError() if status == self._status.INFEASIBLE else LimitUndecidedError(status)
+            return UnlimitedLoad()
+        return NoBalance() if status == self._status.INFEASIBLE else LimitUndecided(status)

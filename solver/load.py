@@ -46,7 +46,7 @@ class PointLoad(NamedTuple):
     force_n: float
 
 
-class Layout(StrEnum):
+class Arrangement(StrEnum):
     """What the positions of the supports let them carry."""
 
     POINT = "point"
@@ -54,22 +54,22 @@ class Layout(StrEnum):
     PLANE = "plane"
 
 
-class NoSupportError(ValueError):
+class NoSupport(ValueError):
     """A load with nothing to carry it."""
 
     def __str__(self) -> str:
         return "no support to carry the load"
 
 
-class UnbalancedError(ValueError):
+class Unbalanced(ValueError):
     """The supports cannot hold the load level by themselves."""
 
-    def __init__(self, layout: Layout, moment_nmm: float) -> None:
-        self.layout, self.moment_nmm = layout, moment_nmm
-        super().__init__(layout, moment_nmm)
+    def __init__(self, arrangement: Arrangement, moment_nmm: float) -> None:
+        self.arrangement, self.moment_nmm = arrangement, moment_nmm
+        super().__init__(arrangement, moment_nmm)
 
     def __str__(self) -> str:
-        return f"supports on one {self.layout} leave {self.moment_nmm:.1f} N mm for the mucosa to carry"
+        return f"supports on one {self.arrangement} leave {self.moment_nmm:.1f} N mm for the mucosa to carry"
 
 
 @dataclass(frozen=True, slots=True)
@@ -81,7 +81,7 @@ class Sharing:
 
     shares_n: tuple[float, ...]
     unbalanced_nmm: tuple[float, float]
-    layout: Layout
+    arrangement: Arrangement
 
     @property
     def unbalanced_moment_nmm(self) -> float:
@@ -92,10 +92,10 @@ class Sharing:
         """Return self where the supports alone carry the load.
 
         Raises:
-            UnbalancedError: where more than `tolerance_nmm` is left to the mucosa.
+            Unbalanced: where more than `tolerance_nmm` is left to the mucosa.
         """
         if self.unbalanced_moment_nmm > tolerance_nmm:
-            raise UnbalancedError(self.layout, self.unbalanced_moment_nmm)
+            raise Unbalanced(self.arrangement, self.unbalanced_moment_nmm)
         return self
 
 
@@ -115,13 +115,13 @@ def share_vertical(
 ) -> Sharing:
     """Share vertical loads among supports joined by a rigid bar.
 
-    Solves share_i = k_i (d + a x_i + b y_i) exactly (three equations of equilibrium), for any layout and any
+    Solves share_i = k_i (d + a x_i + b y_i) exactly (three equations of equilibrium), for any arrangement and
     stiffness. The textbook form with one term per axis holds only on principal axes and is not used.
     Supports on a line tilt only along it: what the load does across the line is returned as unbalanced.
 
     Raises:
-        NoSupportError: without supports.
-        OutOfDomainError: for a number that is not finite, or a stiffness not above zero.
+        NoSupport: without supports.
+        OutOfDomain: for a number that is not finite, or a stiffness not above zero.
     """
     place, stiffness = _arrays(supports)
     load, load_moment = _resultant(loads)
@@ -131,8 +131,8 @@ def share_vertical(
     turning = np.linalg.solve(along.T @ (stiffness[:, None] * along), axes @ (load_moment - load * centre))
     shares = stiffness * (load / stiffness.sum() + along @ turning)
     left = load_moment - shares @ place
-    layout = (Layout.POINT, Layout.LINE, Layout.PLANE)[len(axes)]
-    return Sharing(tuple(shares.tolist()), (float(left[0]), float(left[1])), layout)
+    arrangement = (Arrangement.POINT, Arrangement.LINE, Arrangement.PLANE)[len(axes)]
+    return Sharing(tuple(shares.tolist()), (float(left[0]), float(left[1])), arrangement)
 
 
 def share_alone(supports: Sequence[Support], loads: Sequence[PointLoad]) -> Sharing:
@@ -142,8 +142,8 @@ def share_alone(supports: Sequence[Support], loads: Sequence[PointLoad]) -> Shar
     as unbalanced, since nothing joins the supports: a simple upper estimate, not a law.
 
     Raises:
-        NoSupportError: without supports.
-        OutOfDomainError: as for `share_vertical`.
+        NoSupport: without supports.
+        OutOfDomain: as for `share_vertical`.
     """
     place, _ = _arrays(supports)
     _, load_moment = _resultant(loads)
@@ -153,7 +153,7 @@ def share_alone(supports: Sequence[Support], loads: Sequence[PointLoad]) -> Shar
         nearest = np.isclose(distance, distance.min(), rtol=0.0, atol=1e-9)
         shares += load.force_n * nearest / nearest.sum()
     left = load_moment - shares @ place
-    return Sharing(tuple(shares.tolist()), (float(left[0]), float(left[1])), Layout.POINT)
+    return Sharing(tuple(shares.tolist()), (float(left[0]), float(left[1])), Arrangement.POINT)
 
 
 def share_in_plane(
@@ -166,22 +166,21 @@ def share_in_plane(
 
     The eccentric bolt group: a direct part in proportion to stiffness, and a turning part square
     to the arm from the centre of stiffness (Budynas and Nisbett, Shigley's Mechanical
-    Engineering Design, ch. 8; memory).
+    Engineering Design, ch. 8; memory). Supports at one place leave the twist unbalanced.
 
     Raises:
-        NoSupportError: without supports.
-        OutOfDomainError: as for `share_vertical`.
+        NoSupport: without supports.
+        OutOfDomain: as for `share_vertical`.
     """
     place, stiffness = _arrays(supports)
-    check_finite(
-        force_x_n=force_n[0], force_y_n=force_n[1], x_mm=at_mm[0], y_mm=at_mm[1], moment_nmm=moment_nmm
-    )
+    check_finite(force_x_n=force_n[0], force_y_n=force_n[1], x_mm=at_mm[0], y_mm=at_mm[1], moment_nmm=moment_nmm)
     centre = stiffness @ place / stiffness.sum()
     arm_x, arm_y = np.asarray(at_mm) - centre
     moment = moment_nmm + arm_x * force_n[1] - arm_y * force_n[0]
     offset = place - centre
     polar = float(stiffness @ (offset**2).sum(axis=1))
-    angle = moment / polar if polar > 0.0 else 0.0
+    at_one_place = not len(_tilting_axes(place, LINE_TOLERANCE_MM))
+    angle = 0.0 if at_one_place else moment / polar
     turned = angle * np.column_stack((-offset[:, 1], offset[:, 0]))
     shares = stiffness[:, None] * (np.asarray(force_n) / stiffness.sum() + turned)
     return PlaneSharing(tuple((float(x), float(y)) for x, y in shares), float(moment - angle * polar))
@@ -190,7 +189,7 @@ def share_in_plane(
 def _arrays(supports: Sequence[Support]) -> tuple[Array, Array]:
     """Positions (n, 2) and stiffnesses (n,), checked."""
     if not supports:
-        raise NoSupportError
+        raise NoSupport
     for support in supports:
         check_finite(x_mm=support.x_mm, y_mm=support.y_mm)
         check_positive(stiffness_n_per_mm=support.stiffness_n_per_mm)

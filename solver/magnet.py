@@ -7,8 +7,8 @@ from enum import StrEnum
 
 import numpy as np
 
-from solver.domain import OutOfDomainError, check_not_negative, check_positive
-from solver.figure import Band, Figure, Known
+from solver.domain import OutOfDomain, check_not_negative, check_positive
+from solver.sourced import Interval, Known, Sourced
 
 OFFSET_SOURCE = "Wigianto et al., Dent J 2022;10:75, doi 10.3390/dj10050075 (flat magnet on keeper)"
 OFFSET_MM = (0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0)
@@ -26,12 +26,8 @@ class MagnetAlloy(StrEnum):
 _SCANNER = "Blankenstein et al., Rofo 2011;183(8), doi 10.1055/s-0031-1273424"
 
 FLUX_LEFT_AT_1_5_T = {
-    MagnetAlloy.NEODYMIUM: Figure.single(
-        0.34, "share", Known.PUBLISHED, _SCANNER, "field opposed to the magnet"
-    ),
-    MagnetAlloy.SAMARIUM: Figure.single(
-        0.92, "share", Known.PUBLISHED, _SCANNER, "field opposed to the magnet"
-    ),
+    MagnetAlloy.NEODYMIUM: Sourced.single(0.34, "share", Known.PUBLISHED, _SCANNER, "field opposed to the magnet"),
+    MagnetAlloy.SAMARIUM: Sourced.single(0.92, "share", Known.PUBLISHED, _SCANNER, "field opposed to the magnet"),
 }
 
 
@@ -43,18 +39,18 @@ class AfterScan:
     """
 
     reversed: bool
-    force_n: Band | None
+    force_n: Interval | None
 
 
 def force_at_offset_n(seated_n: float, offset_mm: float) -> float:
     """Force of a magnet that sits beside its keeper, straight lines between the published offsets.
 
     Raises:
-        OutOfDomainError: for a force or offset below zero, or an offset beyond the published 3 mm.
+        OutOfDomain: for a force or offset below zero, or an offset beyond the published 3 mm.
     """
     check_not_negative(seated_n=seated_n, offset_mm=offset_mm)
     if offset_mm > OFFSET_MM[-1]:
-        raise OutOfDomainError("offset_mm", offset_mm, f"nothing is published beyond {OFFSET_MM[-1]:g} mm")
+        raise OutOfDomain("offset_mm", offset_mm, f"nothing is published beyond {OFFSET_MM[-1]:g} mm")
     return seated_n * float(np.interp(offset_mm, OFFSET_MM, OFFSET_FACTOR))
 
 
@@ -64,11 +60,11 @@ def after_scan(seated_n: float, alloy: MagnetAlloy, field_t: float) -> AfterScan
     Figures exist for 1.5 T and 3 T. A weaker field is judged as 1.5 T, one between as 3 T: on the safe side.
 
     Raises:
-        OutOfDomainError: for a force below zero or a field not above zero.
+        OutOfDomain: for a force below zero or a field not above zero.
     """
     check_not_negative(seated_n=seated_n)
     check_positive(field_t=field_t)
     if field_t > 1.5:
         return AfterScan(reversed=True, force_n=None)
     flux = FLUX_LEFT_AT_1_5_T[alloy].middle
-    return AfterScan(reversed=False, force_n=Band(seated_n * flux**2, seated_n * flux))
+    return AfterScan(reversed=False, force_n=Interval(seated_n * flux**2, seated_n * flux))

@@ -15,7 +15,7 @@ import math
 from dataclasses import dataclass
 from typing import NamedTuple
 
-from solver.domain import OutOfDomainError, check_not_negative, check_positive
+from solver.domain import OutOfDomain, check_not_negative, check_positive
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,7 +39,7 @@ class Section:
         return self.second_moment_mm4 / self.extreme_fibre_mm
 
 
-class NothingLeftError(ValueError):
+class NothingLeft(ValueError):
     """A hole as wide as the bar."""
 
     def __init__(self, width_mm: float, hole_mm: float) -> None:
@@ -54,8 +54,8 @@ def rectangle(width_mm: float, height_mm: float, *, hole_mm: float = 0.0) -> Sec
     """Parallel-sided bar.
 
     Raises:
-        OutOfDomainError: for a size that is not above zero.
-        NothingLeftError: where the hole is as wide as the bar.
+        OutOfDomain: for a size that is not above zero.
+        NothingLeft: where the hole is as wide as the bar.
     """
     check_positive(width_mm=width_mm, height_mm=height_mm)
     _check_hole(width_mm, hole_mm)
@@ -76,8 +76,8 @@ def egg(width_mm: float, top_mm: float, bottom_mm: float, *, hole_mm: float = 0.
     """Ovoid bar: two half ellipses on a common chord, `top_mm` high above it and `bottom_mm` deep below it.
 
     Raises:
-        OutOfDomainError: for a size that is not above zero.
-        NothingLeftError: where the hole is as wide as the bar.
+        OutOfDomain: for a size that is not above zero.
+        NothingLeft: where the hole is as wide as the bar.
     """
     check_positive(width_mm=width_mm, top_mm=top_mm, bottom_mm=bottom_mm)
     _check_hole(width_mm, hole_mm)
@@ -92,14 +92,14 @@ def keyhole(head_mm: float, neck_mm: float, height_mm: float, *, hole_mm: float 
     """Keyhole bar: a round head of diameter `head_mm` on a web of width `neck_mm`, `height_mm` overall.
 
     Raises:
-        OutOfDomainError: for a size not above zero, or a neck wider or a height less than the head.
-        NothingLeftError: where the hole is as wide as the head.
+        OutOfDomain: for a size not above zero, or a neck wider or a height less than the head.
+        NothingLeft: where the hole is as wide as the head.
     """
     check_positive(head_mm=head_mm, neck_mm=neck_mm, height_mm=height_mm)
     if neck_mm > head_mm:
-        raise OutOfDomainError("neck_mm", neck_mm, f"must not exceed the head of {head_mm:g} mm")
+        raise OutOfDomain("neck_mm", neck_mm, f"must not exceed the head of {head_mm:g} mm")
     if height_mm < head_mm:
-        raise OutOfDomainError("height_mm", height_mm, f"must not be less than the head of {head_mm:g} mm")
+        raise OutOfDomain("height_mm", height_mm, f"must not be less than the head of {head_mm:g} mm")
     _check_hole(head_mm, hole_mm)
     radius, neck, cut = head_mm / 2.0, neck_mm / 2.0, hole_mm / 2.0
     centre_mm = height_mm - radius
@@ -150,11 +150,7 @@ def _strip(half_mm: float, height_mm: float, reach_mm: float) -> _Moments:
     return _Moments(
         height_mm * half_mm * (u + math.sin(2.0 * u) / 2.0),
         height_mm**2 * half_mm * (math.sin(u) - math.sin(u) ** 3 / 3.0),
-        2.0
-        * height_mm**3
-        * half_mm
-        / 3.0
-        * (3.0 * u / 8.0 + math.sin(2.0 * u) / 4.0 + math.sin(4.0 * u) / 32.0),
+        2.0 * height_mm**3 * half_mm / 3.0 * (3.0 * u / 8.0 + math.sin(2.0 * u) / 4.0 + math.sin(4.0 * u) / 32.0),
     )
 
 
@@ -167,4 +163,4 @@ def _section(left: _Moments, bottom_mm: float, top_mm: float) -> Section:
 def _check_hole(width_mm: float, hole_mm: float) -> None:
     check_not_negative(hole_mm=hole_mm)
     if hole_mm >= width_mm:
-        raise NothingLeftError(width_mm, hole_mm)
+        raise NothingLeft(width_mm, hole_mm)

@@ -10,15 +10,15 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
-from solver.domain import OutOfDomainError, check_not_negative, check_positive
-from solver.figure import Band, Figure, Known, Place
+from solver.domain import OutOfDomain, check_not_negative, check_positive
 from solver.point import Point
+from solver.sourced import Interval, Known, Place, Sourced
 
 CLIP_SUPPORT_MM = 2.0
 """Bar taken up by the joint with its support at either end of a clip (teaching page, second-hand)."""
 
 
-class TooFewSupportsError(ValueError):
+class TooFewSupports(ValueError):
     """A measure that needs more supports than the case has."""
 
     def __init__(self, have: int, want: int) -> None:
@@ -43,13 +43,13 @@ class CantileverRule:
 
     code: str
     jaw: Jaw
-    limit: Figure
+    limit: Sourced
     of_spread: bool
 
-    def limit_mm(self, spread_mm: float) -> Band:
+    def limit_mm(self, spread_mm: float) -> Interval:
         """Lengths at which caution starts and at which the rule says no."""
         factor = spread_mm if self.of_spread else 1.0
-        return Band(self.limit.band.low * factor, self.limit.band.high * factor)
+        return Interval(self.limit.interval.low * factor, self.limit.interval.high * factor)
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,7 +57,7 @@ class CantileverNote:
     """What one rule says of one cantilever; a remark, not a verdict."""
 
     rule: CantileverRule
-    limit_mm: Band
+    limit_mm: Interval
     place: Place
 
 
@@ -70,16 +70,16 @@ CANTILEVER_RULES = (
     CantileverRule(
         "spread-multiple",
         Jaw.EITHER,
-        Figure(
-            Band(1.5, 2.5), "x spread", Known.SECOND_HAND, "teaching pages after English 1990", _NOT_VALIDATED
+        Sourced(
+            Interval(1.5, 2.5), "x spread", Known.SECOND_HAND, "teaching pages after English 1990", _NOT_VALIDATED
         ),
         of_spread=True,
     ),
     CantileverRule(
         "bar-four-implants",
         Jaw.EITHER,
-        Figure(
-            Band(8.0, 12.0),
+        Sourced(
+            Interval(8.0, 12.0),
             "mm",
             Known.PUBLISHED,
             "Shafie and Obeid, Selected Readings in Oral and Maxillofacial Surgery vol. 19 no. 6, p. 21",
@@ -90,14 +90,14 @@ CANTILEVER_RULES = (
     CantileverRule(
         "fixed-lower",
         Jaw.LOWER,
-        Figure(Band(15.0, 20.0), "mm", Known.MEMORY, "Rangert et al. 1989", "fixed work, not overdentures"),
+        Sourced(Interval(15.0, 20.0), "mm", Known.MEMORY, "Rangert et al. 1989", "fixed work, not overdentures"),
         of_spread=False,
     ),
     CantileverRule(
         "fixed-upper",
         Jaw.UPPER,
-        Figure(
-            Band(6.0, 10.0),
+        Sourced(
+            Interval(6.0, 10.0),
             "mm",
             Known.MEMORY,
             "after English",
@@ -116,12 +116,12 @@ def anteroposterior_spread_mm(supports: Sequence[Point], diameter_mm: float) -> 
     second-hand). Measured square to the line through the two hindmost.
 
     Raises:
-        TooFewSupportsError: below three; two supports have no spread.
-        OutOfDomainError: for a diameter not above zero.
+        TooFewSupports: below three; two supports have no spread.
+        OutOfDomain: for a diameter not above zero.
     """
     check_positive(diameter_mm=diameter_mm)
     if len(supports) < 3:
-        raise TooFewSupportsError(len(supports), 3)
+        raise TooFewSupports(len(supports), 3)
     back_to_front = sorted(supports, key=lambda point: point.y_mm)
     front = back_to_front[-1:] if len(supports) % 2 else back_to_front[-2:]
     centre = Point(sum(p.x_mm for p in front) / len(front), sum(p.y_mm for p in front) / len(front))
@@ -132,11 +132,11 @@ def lever_arm_mm(point: Point, start: Point, end: Point) -> float:
     """Distance of a point from the line through two others, which a denture would tip about.
 
     Raises:
-        OutOfDomainError: where the two points coincide.
+        OutOfDomain: where the two points coincide.
     """
     length = math.dist(start, end)
     if length <= 0.0:
-        raise OutOfDomainError("distance of the two points", length, "must be above zero")
+        raise OutOfDomain("distance of the two points", length, "must be above zero")
     along_x, along_y = end.x_mm - start.x_mm, end.y_mm - start.y_mm
     across = along_x * (point.y_mm - start.y_mm) - along_y * (point.x_mm - start.x_mm)
     return abs(across) / length
@@ -146,14 +146,13 @@ def cantilever_notes(length_mm: float, spread_mm: float, jaw: Jaw) -> tuple[Cant
     """Say what each rule for this jaw makes of a cantilever of this length.
 
     Raises:
-        OutOfDomainError: for a length or a spread below zero.
+        OutOfDomain: for a length or a spread below zero.
     """
     check_not_negative(length_mm=length_mm, spread_mm=spread_mm)
     spoken = [rule for rule in CANTILEVER_RULES if rule.jaw in (jaw, Jaw.EITHER)]
     limits = [rule.limit_mm(spread_mm) for rule in spoken]
     return tuple(
-        CantileverNote(rule, limit, limit.place(length_mm))
-        for rule, limit in zip(spoken, limits, strict=True)
+        CantileverNote(rule, limit, limit.place(length_mm)) for rule, limit in zip(spoken, limits, strict=True)
     )
 
 

@@ -11,8 +11,8 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from enum import StrEnum
 
-from solver.domain import OutOfDomainError, check_finite, check_not_negative, check_positive
-from solver.figure import Band, Figure, Known
+from solver.domain import OutOfDomain, check_finite, check_not_negative, check_positive
+from solver.sourced import Interval, Known, Sourced
 
 STANDARD_GRAVITY = 9.80665
 """Newton per kilogram-force (exact, 3rd General Conference on Weights and Measures, 1901)."""
@@ -20,8 +20,8 @@ STANDARD_GRAVITY = 9.80665
 DAYS_PER_YEAR = 365.0
 MONTHS_PER_YEAR = 12.0
 
-ACCEPTABLE_PER_ATTACHMENT_N = Figure(
-    Band(3.0, 7.0),
+ACCEPTABLE_PER_ATTACHMENT_N = Sourced(
+    Interval(3.0, 7.0),
     "N",
     Known.PUBLISHED,
     "quoted by Bayer et al., Gerodontology, PubMed 21453418",
@@ -82,7 +82,7 @@ class Wear:
         check_positive(over_cycles=self.over_cycles)
         check_finite(loss_share=self.loss_share)
         if self.loss_share >= 1.0:
-            raise OutOfDomainError("loss_share", self.loss_share, "must be below 1")
+            raise OutOfDomain("loss_share", self.loss_share, "must be below 1")
 
     @property
     def loss_per_cycle(self) -> float:
@@ -132,11 +132,11 @@ def renewals(years: float, interval_months: float) -> int:
     A part that runs out as the time ends is not renewed; an infinite interval needs no renewal.
 
     Raises:
-        OutOfDomainError: for an interval not above zero, or years below zero.
+        OutOfDomain: for an interval not above zero, or years below zero.
     """
     check_not_negative(years=years)
     if not interval_months > 0.0:
-        raise OutOfDomainError("interval_months", interval_months, "must be above zero")
+        raise OutOfDomain("interval_months", interval_months, "must be above zero")
     lives = years * MONTHS_PER_YEAR / interval_months
     return max(0, math.ceil(lives - 1e-9) - 1)
 
@@ -152,7 +152,7 @@ def initial_from_final_n(final_n: float, lost_share: float) -> float:
     """Retention at the start, from what is left and the share that was lost."""
     check_not_negative(final_n=final_n)
     if not lost_share < 1.0:
-        raise OutOfDomainError("lost_share", lost_share, "must be below 1")
+        raise OutOfDomain("lost_share", lost_share, "must be below 1")
     return final_n / (1.0 - lost_share)
 
 

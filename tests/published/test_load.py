@@ -1,5 +1,7 @@
 """Load sharing and spread against handbooks, forums of engineers and statics; each row says how it is known."""
 
+# ruff: noqa: SIM300 -- the expected value stands on the left
+
 from __future__ import annotations
 
 from typing import NamedTuple
@@ -129,7 +131,7 @@ def test_vertical_shares_are_those_on_record(group: Group) -> None:
     sharing = share_vertical([Support(*s) for s in group.supports], [PointLoad(*group.load)])
 
     assert group.shares == pytest.approx(sharing.shares_n, abs=group.tolerance), group.source
-    assert sharing.unbalanced_moment_nmm == pytest.approx(0.0, abs=1e-6)
+    assert 0.0 == pytest.approx(sharing.unbalanced_moment_nmm, abs=1e-6)
 
 
 def test_one_pier_lifts() -> None:
@@ -147,9 +149,7 @@ def test_two_term_form_breaks_equilibrium_where_ours_keeps_it() -> None:
     place = np.asarray(group.supports)
     load = group.load[2]
 
-    exact = np.asarray(
-        share_vertical([Support(*s) for s in group.supports], [PointLoad(*group.load)]).shares_n
-    )
+    exact = np.asarray(share_vertical([Support(*s) for s in group.supports], [PointLoad(*group.load)]).shares_n)
     two_term = _two_term(place, np.zeros(2), load)
 
     assert (406.501, 382.911, 440.547, 463.041) == pytest.approx(two_term, abs=0.001)
@@ -177,12 +177,11 @@ def test_more_implants_on_the_same_arc_help_little() -> None:
     """From four to six on one arc the worst share falls by 11 % only (set-up recalled with doubt, computed)."""
     worst = [max(VERTICAL[name].shares) for name in ("four on an arc", "six on an arc")]
     solved = [
-        max(share_vertical([Support(*s) for s in _arc(n)], [PointLoad(*_AT_TEN_DEGREES)]).shares_n)
-        for n in (4, 6)
+        max(share_vertical([Support(*s) for s in _arc(n)], [PointLoad(*_AT_TEN_DEGREES)]).shares_n) for n in (4, 6)
     ]
 
     assert worst == pytest.approx(solved, abs=0.01)
-    assert solved[1] / solved[0] == pytest.approx(0.89, abs=0.005)
+    assert 0.89 == pytest.approx(solved[1] / solved[0], abs=0.005)
 
 
 class Bracket(NamedTuple):
@@ -234,7 +233,7 @@ def test_spread_of_four_implants() -> None:
 
     spread = anteroposterior_spread_mm(implants, diameter_mm=4.0)
 
-    assert spread == pytest.approx(10.0)
+    assert 10.0 == pytest.approx(spread)
     assert (15.0, 25.0) == pytest.approx((1.5 * spread, 2.5 * spread))
 
 

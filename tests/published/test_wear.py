@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from solver.figure import Place
+from solver.sourced import Place
 from solver.wear import (
     ACCEPTABLE_PER_ATTACHMENT_N,
     CYCLE_CONVENTIONS,
@@ -56,9 +56,7 @@ def test_kilogram_force_of_bites(force_kgf: float, force_n: float) -> None:
         pytest.param(27.13, 21.85, 0.195, id="caps, unequal heights: Manimala 2021"),
         pytest.param(21.04, 24.01, -0.141, id="small ball, a gain: Braz Dent J 2018;29(6)"),
         pytest.param(4.705, 3.740, 0.205, id="telescopes, 18 months: Bayer 2011"),
-        pytest.param(
-            1.97, 4.70, -1.39, id="telescopes, laboratory to mouth, + 139 %: Bayer, PubMed 21453418"
-        ),
+        pytest.param(1.97, 4.70, -1.39, id="telescopes, laboratory to mouth, + 139 %: Bayer, PubMed 21453418"),
         pytest.param(5.41, 6.27, -0.159, id="telescopes, a gain: Guven 2017"),
     ],
 )
@@ -113,12 +111,10 @@ def test_insertions_per_day_that_studies_imply(source: str, years: float, per_da
     ids=["nylon", "wide angle", "stiff polymer"],
 )
 @pytest.mark.parametrize("law", WearLaw)
-def test_studs_after_ten_thousand(
-    initial_n: float, lost: float, left_n: float, holds: bool, law: WearLaw
-) -> None:
+def test_studs_after_ten_thousand(initial_n: float, lost: float, left_n: float, holds: bool, law: WearLaw) -> None:
     """Left after 10 000, and whether that is above a floor of 3 N (Bayer): only the wide-angle insert fails."""
     wear = Wear(lost, over_cycles=10_000, law=law)
-    floor_n = ACCEPTABLE_PER_ATTACHMENT_N.band.low
+    floor_n = ACCEPTABLE_PER_ATTACHMENT_N.interval.low
 
     assert left_n == pytest.approx(wear.retention_after_n(initial_n, 10_000), abs=0.005), MATERIALS
     assert holds == (wear.cycles_to_floor(initial_n, floor_n) > 10_000)
@@ -131,7 +127,7 @@ def test_studs_after_ten_thousand(
 )
 def test_studs_against_the_acceptable_band(force_n: float, place: Place) -> None:
     """Alsabeeha et al., Int J Prosthodont 2010;23:160-166 (read), against 3 to 7 N quoted by Bayer (read)."""
-    assert place is ACCEPTABLE_PER_ATTACHMENT_N.band.place(force_n)
+    assert place is ACCEPTABLE_PER_ATTACHMENT_N.interval.place(force_n)
 
 
 @pytest.mark.parametrize(("rate", "share"), [(0.42, 0.979), (0.22, 0.989)], ids=["upper", "lower"])

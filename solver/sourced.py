@@ -16,7 +16,8 @@ class Known(StrEnum):
     """Read in a teaching page or review that quotes others."""
     DERIVED = "derived"
     """Arithmetic or first principles from figures that are named."""
-    COMMON_PRACTICE = "common practice, no source"
+    CHOSEN = "chosen here"
+    """A starting value picked for this program, from the figures that are named."""
     MEMORY = "memory"
     """Recalled, the original not seen; to be checked before it is relied upon."""
 
@@ -29,7 +30,7 @@ class Place(StrEnum):
     ABOVE = "above"
 
 
-class Band(NamedTuple):
+class Interval(NamedTuple):
     """Lowest and highest value."""
 
     low: float
@@ -43,10 +44,10 @@ class Band(NamedTuple):
 
 
 @dataclass(frozen=True, slots=True)
-class Figure:
+class Sourced:
     """A band with its unit and its origin; a single value is a band of no width."""
 
-    band: Band
+    interval: Interval
     unit: str
     known: Known
     source: str
@@ -55,9 +56,9 @@ class Figure:
     @classmethod
     def single(cls, value: float, unit: str, known: Known, source: str, note: str = "") -> Self:
         """Make a figure that is one value."""
-        return cls(Band(value, value), unit, known, source, note)
+        return cls(Interval(value, value), unit, known, source, note)
 
     @property
     def middle(self) -> float:
         """Mean of the two edges; the value itself where there is only one."""
-        return (self.band.low + self.band.high) / 2.0
+        return (self.interval.low + self.interval.high) / 2.0
