@@ -20,6 +20,9 @@ from solver.domain import check_finite, check_not_negative
 from solver.limit import Bound, LimitModel
 from solver.point import Point
 
+NEGLIGIBLE_N = 1e-6
+"""A retention below a millionth of a newton counts as none: the solver cannot tell its bounds apart."""
+
 FLAT_PER_MM = 1e-9
 """A lift field that rises less than this per mm is a plain lift: its line would lie a thousand km away."""
 
@@ -94,7 +97,9 @@ class PullModel:
         check_finite(x_mm=at.x_mm, y_mm=at.y_mm)
         for retention in retentions_n:
             check_not_negative(retention_n=retention)
-        bounds = [Bound(0.0, r) for r in retentions_n] + [Bound(0.0, math.inf)] * self._contacts
+        bounds = [Bound(0.0, r if r >= NEGLIGIBLE_N else 0.0) for r in retentions_n] + [
+            Bound(0.0, math.inf)
+        ] * self._contacts
         state = self._limit.solve((1.0, at.x_mm, at.y_mm), bounds)
         held, total = len(retentions_n), sum(retentions_n)
         straight = math.isclose(state.factor, total, rel_tol=1e-9, abs_tol=1e-9)

@@ -87,16 +87,19 @@ class LimitModel:
             row.SetCoefficient(self._factor, -float(entry))
         for force, bound in zip(self._forces, bounds, strict=True):
             force.SetBounds(bound.low, bound.high)
-        if self._solver.Solve() != self._status.OPTIMAL:
-            raise self._failure()
+        status = self._solver.Solve()
+        if status != self._status.OPTIMAL:
+            raise self._failure(status)
         return LimitState(
             self._factor.solution_value(),
             tuple(force.solution_value() for force in self._forces),
             tuple(-row.dual_value() for row in self._rows),
         )
 
-    def _failure(self) -> Exception:
-        """Tell "no limit" from "no balance", which presolve does not: solve again without an objective."""
+    def _failure(self, status: int) -> Exception:
+        """Tell "no limit" from "no balance", which presolve calls by one name: solve again without an objective."""
+        if status not in (self._status.INFEASIBLE, self._status.UNBOUNDED):
+            return LimitUndecided(status)
         self._solver.Objective().Clear()
         status = self._solver.Solve()
         self._solver.Maximize(self._factor)

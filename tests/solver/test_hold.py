@@ -20,7 +20,8 @@ from solver.point import Point
 position = st.integers(-400, 400).map(lambda tenths: tenths / 10.0)
 points = st.builds(Point, position, position)
 contacts = st.lists(points, max_size=6)
-held = st.lists(st.tuples(points, st.floats(0.0, 30.0)), max_size=6)
+retention = st.just(0.0) | st.floats(0.01, 30.0)
+held = st.lists(st.tuples(points, retention), max_size=6)
 Held = list[tuple[Point, float]]
 
 CONTACTS = [Point(25, 40), Point(-25, 40), Point(8, -10), Point(-8, -10)]
@@ -82,13 +83,13 @@ def test_lift_bounds_the_hold_of_any_other_retentions(
 ) -> None:
     """Weak duality: the field found for one set of retentions is a cut for every other."""
     where = [p for p, _ in attached]
-    others = data.draw(st.lists(st.floats(0.0, 30.0), min_size=len(where), max_size=len(where)))
+    others = data.draw(st.lists(retention, min_size=len(where), max_size=len(where)))
     lift = _pull(attached, pushing, at).lift
 
     assert largest_pull(where, others, pushing, at).hold_n <= lift.bound_n(where, others) + 1e-4
 
 
-@given(attached=held, pushing=contacts, at=points, more=st.tuples(points, st.floats(0.0, 30.0)))
+@given(attached=held, pushing=contacts, at=points, more=st.tuples(points, retention))
 def test_another_attachment_never_lowers_the_hold(
     attached: Held, pushing: list[Point], at: Point, more: tuple[Point, float]
 ) -> None:
@@ -138,13 +139,13 @@ def test_hold_never_exceeds_all_retention(attached: Held, pushing: list[Point], 
     assert 0.0 <= _pull(attached, pushing, at).hold_n <= sum(r for _, r in attached) + 1e-6
 
 
-@given(behind=st.floats(1.0, 60.0), front=st.floats(1.0, 60.0), retention=st.floats(0.1, 40.0))
-def test_hinge_formula(behind: float, front: float, retention: float) -> None:
+@given(behind=st.floats(1.0, 60.0), front=st.floats(1.0, 60.0), each=st.floats(0.1, 40.0))
+def test_hinge_formula(behind: float, front: float, each: float) -> None:
     """All attachments on y = 0, one contact edge at y = e in front, pull at y = -b: sum R e / (b + e)."""
     edge = [Point(-20, front), Point(20, front)]
-    pull = largest_pull(TWO, [retention] * 2, edge, Point(0, -behind))
+    pull = largest_pull(TWO, [each] * 2, edge, Point(0, -behind))
 
-    assert 2.0 * retention * front / (behind + front) == pytest.approx(pull.hold_n, rel=1e-6)
+    assert 2.0 * each * front / (behind + front) == pytest.approx(pull.hold_n, rel=1e-6)
 
 
 def test_tipping_line_behind_two_attachments() -> None:
@@ -188,8 +189,16 @@ def test_straight_pull_is_reported_as_a_plain_lift() -> None:
         (TWO, [0.0, 0.0], CONTACTS, 0.0),
         (TWO, [10.0, 10.0], [], 0.0),
         ([Point(0, 5)], [7.0], [], 7.0),
+        ([Point(-0.1, 5.1), Point(-0.1, 4.9)], [1.0, 1e-181], [], 0.0),
     ],
-    ids=["nothing at all", "contacts only", "worn out", "off the line, nothing to lever on", "right at it"],
+    ids=[
+        "nothing at all",
+        "contacts only",
+        "worn out",
+        "off the line, nothing to lever on",
+        "right at it",
+        "a trace",
+    ],
 )
 def test_bare_cases(attachments: list[Point], retentions: list[float], pushing: list[Point], hold_n: float) -> None:
     """A denture that nothing holds comes off at zero; that is an answer, not a fault."""

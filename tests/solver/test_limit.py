@@ -16,7 +16,7 @@ from solver.limit import Bound, LimitModel, LimitUndecided, NoBalance, Unlimited
 
 entry = st.integers(-5, 5)
 column = st.tuples(entry, entry, entry)
-strength = st.floats(0.0, 20.0)
+strength = st.just(0.0) | st.floats(0.01, 20.0)
 part = st.tuples(column, strength, strength)
 
 
