@@ -12,7 +12,11 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import Any, NamedTuple
+from typing import NamedTuple
+
+import numpy as np
+
+from solver.lp import INFINITE, Ending, LinearProgram
 
 
 class Bound(NamedTuple):
@@ -37,9 +41,9 @@ class NoBalance(ValueError):
 
 
 class LimitUndecided(RuntimeError):
-    """The solver ended without a verdict; the status is its own number."""
+    """The solver ended without a verdict; the status is its own word."""
 
-    def __init__(self, status: int) -> None:
+    def __init__(self, status: str) -> None:
         self.status = status
         super().__init__(status)
 
@@ -61,19 +65,11 @@ class LimitModel:
 
     def __init__(self, columns: Sequence[Sequence[float]], rows: int) -> None:
         """Build the program: `columns[j]` is what a unit force of part j adds to each of `rows` equations."""
-        # Loading the solver costs more than solving; who never asks for a hold should not wait for it.
-        from ortools.linear_solver import pywraplp  # noqa: PLC0415
-
-        self._solver: Any = pywraplp.Solver.CreateSolver("GLOP")
-        self._status: Any = pywraplp.Solver
-        infinity = self._solver.infinity()
-        self._rows = [self._solver.Constraint(0.0, 0.0) for _ in range(rows)]
-        self._factor = self._solver.NumVar(-infinity, infinity, "factor")
-        self._forces = [self._solver.NumVar(0.0, 0.0, f"force_{j}") for j in range(len(columns))]
-        for force, column in zip(self._forces, columns, strict=True):
-            for row, entry in zip(self._rows, column, strict=True):
-                row.SetCoefficient(force, float(entry))
-        self._solver.Maximize(self._factor)
+        count = len(columns)
+        self._program = LinearProgram([-INFINITE] + [0.0] * count, [INFINITE] + [0.0] * count)
+        for row in range(rows):
+            self._program.add_row([0.0, *(float(column[row]) for column in columns)], 0.0, 0.0)
+        self._cost = np.eye(count + 1)[0]
 
     def solve(self, load: Sequence[float], bounds: Sequence[Bound]) -> LimitState:
         """Return the largest multiple of `load` that parts within `bounds` balance.
@@ -83,26 +79,17 @@ class LimitModel:
             NoBalance: where no multiple can be balanced.
             LimitUndecided: where the solver comes to no verdict.
         """
-        for row, entry in zip(self._rows, load, strict=True):
-            row.SetCoefficient(self._factor, -float(entry))
-        for force, bound in zip(self._forces, bounds, strict=True):
-            force.SetBounds(bound.low, bound.high)
-        status = self._solver.Solve()
-        if status != self._status.OPTIMAL:
-            raise self._failure(status)
+        for row, entry in enumerate(load):
+            self._program.change(row, 0, -float(entry))
+        lows, highs = [bound.low for bound in bounds], [bound.high for bound in bounds]
+        self._program.bound_columns([-INFINITE, *lows], [INFINITE, *highs])
+        found = self._program.maximise(self._cost)
+        if found.ending is Ending.UNBOUNDED:
+            raise UnlimitedLoad
+        if found.ending is Ending.INFEASIBLE:
+            raise NoBalance
+        if found.ending is not Ending.OPTIMAL:
+            raise LimitUndecided(found.ending.value)
         return LimitState(
-            self._factor.solution_value(),
-            tuple(force.solution_value() for force in self._forces),
-            tuple(-row.dual_value() for row in self._rows),
+            float(found.columns[0]), tuple(found.columns[1:].tolist()), tuple((-found.row_duals).tolist())
         )
-
-    def _failure(self, status: int) -> Exception:
-        """Tell "no limit" from "no balance", which presolve calls by one name: solve again without an objective."""
-        if status not in (self._status.INFEASIBLE, self._status.UNBOUNDED):
-            return LimitUndecided(status)
-        self._solver.Objective().Clear()
-        status = self._solver.Solve()
-        self._solver.Maximize(self._factor)
-        if status == self._status.OPTIMAL:
-            return UnlimitedLoad()
-        return NoBalance() if status == self._status.INFEASIBLE else LimitUndecided(status)

@@ -13,9 +13,7 @@ from solver.conflict.verdict import Oracle, Verdict
 
 T = TypeVar("T", bound=Hashable)
 
-Optimiser = Callable[
-    [Sequence[frozenset[T]], Mapping[T, int]], frozenset[T] | Literal[Verdict.UNDECIDED] | None
-]
+Optimiser = Callable[[Sequence[frozenset[T]], Mapping[T, int]], frozenset[T] | Literal[Verdict.UNDECIDED] | None]
 """`cheapest_correction(blocked, weights)`: a lightest set of members without which all others can hold.
 
 It must not contain all of any set in `blocked` (one clause each: at least one member of it is kept). None: no
@@ -60,9 +58,7 @@ def cheapest_waiver_sets(
     at once and, while reading, UnknownMemberError and OracleFaultError for answers that break the promise.
     """
     order = checked_order(order)
-    return Listing(
-        _steps(order, cheapest_correction, checked_weights(weights, order), size_bound(max_size, order))
-    )
+    return Listing(_steps(order, cheapest_correction, checked_weights(weights, order), size_bound(max_size, order)))
 
 
 def _steps(

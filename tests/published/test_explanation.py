@@ -62,9 +62,7 @@ def wishes_fit(kept: frozenset[str]) -> Verdict:
     return Verdict.YES if within_budget and not {"c2", "c3"} <= kept else Verdict.NO
 
 
-def cheapest_by_cp_sat(
-    blocked: Sequence[frozenset[str]], weights: Mapping[str, int]
-) -> frozenset[str] | None:
+def cheapest_by_cp_sat(blocked: Sequence[frozenset[str]], weights: Mapping[str, int]) -> frozenset[str] | None:
     """The same wishes as a model of a general constraint solver, with one clause for each blocked set."""
     model = cp_model.CpModel()
     keep = {wish: model.new_bool_var(wish) for wish in WISHES}

@@ -1,6 +1,6 @@
 """Limit analysis against collapse loads in textbooks, and the hold of a denture against worked levers."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

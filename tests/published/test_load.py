@@ -1,6 +1,6 @@
 """Load sharing and spread against handbooks, forums of engineers and statics; each row says how it is known."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Magnets beside their keepers and in scanners, against published measurements."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

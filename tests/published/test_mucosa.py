@@ -1,6 +1,6 @@
 """The mucosa and the bites upon it against published measurements."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Beams, sections, alloys and acrylic against handbooks and standards; each row says how it is known."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

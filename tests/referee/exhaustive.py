@@ -5,7 +5,7 @@ Nothing of solver is used beyond the models of case and catalogue and the positi
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations

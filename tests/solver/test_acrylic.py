@@ -1,6 +1,6 @@
 """The acrylic strip: its formulas undo each other and follow the powers of thickness."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Laws of bending, and the formulas against integration of the beam equation."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Laws of the hold: statics, the other solver, the dual as a bound, and what adding or moving parts can do."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Limit analysis: agreement with another solver, and the ways in which there is no largest load."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

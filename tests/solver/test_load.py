@@ -1,6 +1,6 @@
 """Laws of load sharing: equilibrium, freedom of frame, and what lines and single supports leave over."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

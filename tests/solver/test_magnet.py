@@ -1,6 +1,6 @@
 """Magnets: between the published offsets and at the edges of what is known."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """The mucosa as a spring: laws of the formula, and presets that say how they are known."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Spread, lever arms, and rules of thumb that remark but never forbid."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
 """Laws of wear: what is measured comes back, floors are where they are said to be, renewals count."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
+
 
 from __future__ import annotations
 

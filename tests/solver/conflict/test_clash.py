@@ -70,9 +70,7 @@ def test_finds_a_minimal_clash_or_there_is_none(find_clash: Finder, problem: Pro
 
 @both
 @given(doubted=doubted_problems())
-def test_what_is_proved_is_true_whatever_the_doubts(
-    find_clash: Finder, doubted: tuple[Problem, Oracle[str]]
-) -> None:
+def test_what_is_proved_is_true_whatever_the_doubts(find_clash: Finder, doubted: tuple[Problem, Oracle[str]]) -> None:
     problem, oracle = doubted
     found = find_clash(problem.order, oracle)
 

@@ -78,9 +78,7 @@ def test_what_is_listed_is_true_whatever_the_doubts(doubted: tuple[Problem, Orac
 
 
 @given(weighted_problems(), st.integers(0, 20))
-def test_stopping_early_leaves_the_same_beginning(
-    weighted: tuple[Problem, dict[str, int]], count: int
-) -> None:
+def test_stopping_early_leaves_the_same_beginning(weighted: tuple[Problem, dict[str, int]], count: int) -> None:
     problem, weights = weighted
     whole = list(explanations(problem.order, problem.is_satisfiable, weights=weights))
     listing = explanations(problem.order, problem.is_satisfiable, weights=weights)

@@ -75,9 +75,7 @@ def test_complete_is_only_said_when_all_are_listed(weighted: Weighted, max_size:
     problem, weights = weighted
     all_within_bound = all(len(each) <= max_size for each in problem.waiver_sets())
     asked = waiver_sets(problem.order, problem.is_satisfiable, weights=weights, max_size=max_size)
-    optimised = cheapest_waiver_sets(
-        problem.order, trying_every_subset(problem), weights=weights, max_size=max_size
-    )
+    optimised = cheapest_waiver_sets(problem.order, trying_every_subset(problem), weights=weights, max_size=max_size)
     for listing in (asked, optimised):
         list(listing)
 
