@@ -11,7 +11,8 @@ from itertools import product
 from types import MappingProxyType
 from typing import Literal, NamedTuple, Self, TypeAlias
 
-from solver.arch_curve import ArchCurve, ArchPoint, BetaCurve, Direction
+from solver.arch_curve import ArchCurve, BetaCurve, Direction
+from solver.point import Point
 
 Arch: TypeAlias = Literal["lower", "upper"]
 Side: TypeAlias = Literal["left", "right"]
@@ -123,7 +124,7 @@ class Tooth(NamedTuple):
 _FDI_NUMBERS = frozenset(f"{quadrant}{place}" for quadrant, place in product(_QUADRANTS, range(1, 9)))
 
 
-def tooth_position(fdi: int, curve: ArchCurve | None = None) -> ArchPoint:
+def tooth_position(fdi: int, curve: ArchCurve | None = None) -> Point:
     """Return the centre (x, y) [mm] of a tooth: its summed crown widths along the arch from the midline.
 
     Teeth that do not fit on the curve, with the default ones the second and third molars, stand on the

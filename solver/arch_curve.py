@@ -18,18 +18,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.domain import check_finite, check_positive
+from solver.point import Point
 
 Array: TypeAlias = NDArray[np.float64]
 
 _CHORDS_PER_SIDE = 4000
 """This many chords stand for half an arch: its length comes out right to about 1e-5 mm."""
-
-
-class ArchPoint(NamedTuple):
-    """A point of the arch seen from above."""
-
-    x_mm: float
-    y_mm: float
 
 
 class Direction(NamedTuple):
@@ -66,7 +60,7 @@ class ArchCurve(ABC):
         """Length from end to end."""
         return 2.0 * float(self._arcs_mm[-1])
 
-    def at(self, arc_mm: float) -> ArchPoint:
+    def at(self, arc_mm: float) -> Point:
         """Return the point at a length along the arch: from the front, positive to the patient's left.
 
         Raises:
@@ -76,7 +70,7 @@ class ArchCurve(ABC):
         arc_on_curve_mm = min(max(arc_mm, -self.length_mm / 2.0), self.length_mm / 2.0)
         x, y = (float(np.interp(arc_on_curve_mm, self._arcs_mm, column)) for column in self._points.T)
         ahead, past_end_mm = self.direction(arc_mm), arc_mm - arc_on_curve_mm
-        return ArchPoint(x + past_end_mm * ahead.x, y + past_end_mm * ahead.y)
+        return Point(x + past_end_mm * ahead.x, y + past_end_mm * ahead.y)
 
     def direction(self, arc_mm: float) -> Direction:
         """Return the tangent at a length along the arch, in the sense of growing length. Raises as `at` does."""

@@ -14,9 +14,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.integrate import quad
 
-from solver.arch_curve import ArchCurve, ArchPoint, BetaCurve
+from solver.arch_curve import ArchCurve, BetaCurve
 from solver.arch_forms import Catenary, Parabola, Sextic
 from solver.domain import OutOfDomain
+from solver.point import Point
 
 Make: TypeAlias = Callable[[float, float], ArchCurve]
 
@@ -106,7 +107,7 @@ def test_way_along_the_arch_is_no_shorter_than_the_straight_line(curve: ArchCurv
 def test_arch_runs_on_straight_past_its_ends(curve: ArchCurve, past_mm: float) -> None:
     end, ahead = curve.at(curve.length_mm / 2), curve.direction(curve.length_mm / 2)
 
-    expected = ArchPoint(end.x_mm + past_mm * ahead.x, end.y_mm + past_mm * ahead.y)
+    expected = Point(end.x_mm + past_mm * ahead.x, end.y_mm + past_mm * ahead.y)
 
     assert pytest.approx(expected, abs=1e-9) == curve.at(curve.length_mm / 2 + past_mm)
     assert pytest.approx(ahead, abs=1e-9) == curve.direction(curve.length_mm / 2 + past_mm)
