@@ -90,9 +90,8 @@ def test_text_is_refused(text: str, message: str) -> None:
 
 
 def test_a_bomb_of_aliases_is_refused_at_its_first_anchor() -> None:
-    bomb = "a: &a [x, x]\n" + "".join(
-        f"{b}: &{b} [*{a}, *{a}]\n" for a, b in zip("abcdefgh", "bcdefghi", strict=True)
-    )
+    doubled = (f"{b}: &{b} [*{a}, *{a}]\n" for a, b in itertools.pairwise("abcdefghi"))
+    bomb = "a: &a [x, x]\n" + "".join(doubled)
 
     assert f"{NAME}:1:4: {NO_ALIAS}" == refused(bomb)
 
