@@ -102,13 +102,15 @@ class MovementModel:
         return Reach(demand, self._reach.solution_value(), twist, _sorted(stops), wrench, constant)
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
-        """Least and largest value of a linear function of the scaled twist within all limits."""
+        """Least and largest value of a linear function of the scaled twist within all limits (and within FREE)."""
         self._ask(None)
         self._bound(placements)
+        self._hold_within(FREE)
         ends = []
         for sign in (-1.0, 1.0):
             self._objective({v: sign * c for v, c in zip(self._twist, row, strict=True)})
             ends.append(sign * self._solve())
+        self._hold_within(self._free)
         return ends[0], ends[1]
 
     def _row(self, row: Array, least: float, most: float) -> Any:
@@ -116,6 +118,11 @@ class MovementModel:
         for variable, value in zip(self._twist, row, strict=True):
             constraint.SetCoefficient(variable, float(value))
         return constraint
+
+    def _hold_within(self, most: float) -> None:
+        """Bound the twist itself: a range of what nothing limits would have no end."""
+        for variable in self._twist:
+            variable.SetBounds(-most, most)
 
     def _ask(self, demand: DemandName | None) -> None:
         asked = ASKED[demand] if demand else ()

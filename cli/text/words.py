@@ -188,7 +188,7 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
             how = f": {entry.waiver.how}" if entry.waiver else ""
             return f"{entry.rule.site}: {_quantity(entry.rule.of)} short{by}{how}"
         case Covered():
-            return f"{entry.rule.site}: leave the end standing"
+            return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
 
 
 def demand(name: DemandName) -> str:
