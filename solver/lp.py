@@ -9,6 +9,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -44,7 +45,8 @@ class LinearProgram:
     def __init__(self, low: Sequence[float], high: Sequence[float]) -> None:
         import highspy  # noqa: PLC0415 - loaded only where something is solved
 
-        self._highs = highspy.Highs()
+        # The plain binding: the class over it announces itself on stdout when it is made.
+        self._highs: Any = highspy._core._Highs()
         self._status = highspy.HighsModelStatus
         for option, value in (("output_flag", False), ("presolve", "off"), ("threads", 1), ("solver", "simplex")):
             self._highs.setOptionValue(option, value)

@@ -121,7 +121,12 @@ def short(judgement: Judgement) -> str:
 
 def stop(found: Stop) -> str:
     """`A: downward movement`."""
-    return f"{found.site}: {_MOTION[found.component, found.sign]}"
+    return f"{found.site}: {motion(found)}"
+
+
+def motion(found: Stop) -> str:
+    """The motion that is at its limit."""
+    return _MOTION[found.component, found.sign]
 
 
 def question(asked: Question) -> str:

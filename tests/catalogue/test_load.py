@@ -1,7 +1,5 @@
 """Overlays, and what a catalogue as a whole refuses. Texts and figures are invented."""
 
-# ruff: noqa: SIM300 - what is expected stands on the left
-
 from __future__ import annotations
 
 from collections.abc import Callable

@@ -1,7 +1,5 @@
 """What a person reads after a slip: line and column, what is wrong, what to write instead."""
 
-# ruff: noqa: SIM300 - what is expected stands on the left
-
 from __future__ import annotations
 
 from typing import Literal

@@ -1,7 +1,5 @@
 """The starter catalogue: what it holds, where its figures come from, and the facts of the trade that it must tell."""
 
-# ruff: noqa: SIM300 - what is expected stands on the left
-
 from __future__ import annotations
 
 from collections import Counter

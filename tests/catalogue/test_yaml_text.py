@@ -1,7 +1,5 @@
 """Reading YAML: what is refused, and that plain words keep their spelling."""
 
-# ruff: noqa: SIM300 - what is expected stands on the left
-
 from __future__ import annotations
 
 import itertools

@@ -1,7 +1,5 @@
 """Limit analysis against collapse loads in textbooks, and the hold of a denture against worked levers."""
 
-
-
 from __future__ import annotations
 
 import pytest

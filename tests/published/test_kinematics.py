@@ -4,8 +4,6 @@
 claimed, worked by hand or with another program.
 """
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
-
 from __future__ import annotations
 
 import math

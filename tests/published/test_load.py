@@ -1,7 +1,5 @@
 """Load sharing and spread against handbooks, forums of engineers and statics; each row says how it is known."""
 
-
-
 from __future__ import annotations
 
 from typing import NamedTuple

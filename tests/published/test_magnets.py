@@ -1,7 +1,5 @@
 """Magnets beside their keepers and in scanners, against published measurements."""
 
-
-
 from __future__ import annotations
 
 import pytest

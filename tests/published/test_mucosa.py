@@ -1,7 +1,5 @@
 """The mucosa and the bites upon it against published measurements."""
 
-
-
 from __future__ import annotations
 
 import pytest

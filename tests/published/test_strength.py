@@ -1,7 +1,5 @@
 """Beams, sections, alloys and acrylic against handbooks and standards; each row says how it is known."""
 
-
-
 from __future__ import annotations
 
 import math

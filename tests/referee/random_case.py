@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import random
+from itertools import pairwise
 from typing import Any, NamedTuple
 
 from catalogue.models import Catalogue
@@ -31,9 +32,7 @@ def _case(dice: random.Random, arch: str) -> dict[str, Any]:
         for i, (x, y) in enumerate(_row(dice), 1)
     }
     names = list(supports)
-    segments = {
-        f"B{i}": _segment(dice, one, two) for i, (one, two) in enumerate(zip(names, names[1:], strict=False), 1)
-    }
+    segments = {f"B{i}": _segment(dice, one, two) for i, (one, two) in enumerate(pairwise(names), 1)}
     ends = {
         f"E{i}": _end(dice, name)
         for i, name in enumerate((names[0], names[-1]), 1)
@@ -47,9 +46,12 @@ def _case(dice: random.Random, arch: str) -> dict[str, Any]:
         "segments": segments,
         "ends": ends,
         "denture": {
-            "left": [24.0, 4.0], "right": [-24.0, 5.0], "front": [0.0, 28.0], "settling_mm": dice.choice([0.2, "0.3 +- 0.1"]),
+            "left": [24.0, 4.0], "right": [-24.0, 5.0], "front": [0.0, 28.0],
+            "settling_mm": dice.choice([0.2, "0.3 +- 0.1"]),
         },
-        "patient": {"scans_expected": dice.choice(["yes", "no", "unknown"]), "sensitivities": dice.choice([[], ["nickel"]])},
+        "patient": {
+            "scans_expected": dice.choice(["yes", "no", "unknown"]), "sensitivities": dice.choice([[], ["nickel"]]),
+        },
         "allowed": {work: dice.random() < 0.7 for work in ("send_out", "weld", "cut_bar", "bar_off")},
         "money": {
             "currency": "EUR",
@@ -184,7 +186,8 @@ def _needs(dice: random.Random, site: str) -> list[dict[str, Any]]:
 
 def _movement(dice: random.Random) -> dict[str, float | str]:
     choices: dict[str, tuple[float | str, ...]] = {
-        "slide_mm": (0, 0, 0.5, "free"), "sideways_mm": (0, 0, 0.2), "down_mm": (0, 0.15, 0.3, 0.5), "up_mm": (0, 0, 0.1),
+        "slide_mm": (0, 0, 0.5, "free"), "sideways_mm": (0, 0, 0.2), "down_mm": (0, 0.15, 0.3, 0.5),
+        "up_mm": (0, 0, 0.1),
         "hinge_deg": (0, 8, 20, "free"), "tip_deg": (0, 0, 8), "turn_deg": (0, 8, "free"),
     }  # fmt: skip
     return {name: value for name, options in choices.items() if (value := dice.choice(options)) != 0}
@@ -200,10 +203,12 @@ def _reworks(dice: random.Random) -> dict[str, dict[str, Any]]:
         }  # fmt: skip
 
     thick = {"of": "width_mm", "at_least": 1.7, "source": INVENTED}
+    capped, shaved = {"ball_mm": 2.2, "out_of_round_mm": 0.0}, {"width_mm": -0.3, "height_mm": -0.1}
+    deep, cut, away = {"undercut_mm": 0.35}, {"permissions": ["cut_bar"]}, {"permissions": ["send_out"]}
     return {
-        "cap": rework("cap", ["end"], 30, makes={"ball_mm": 2.2, "out_of_round_mm": 0.0}, tolerance_mm=0.02, permissions=["send_out"]),
-        "deepen": rework("deepen", ["segment"], dice.choice([0, 15]), makes={"undercut_mm": 0.35}, needs=[thick], permissions=["cut_bar"]),
-        "slim": rework("slim", ["segment"], 10, changes={"width_mm": -0.3, "height_mm": -0.1}, permissions=["cut_bar"]),
-        "cut-off": rework("cut-off", ["end"], 0, always_with=True, permissions=["cut_bar"]),
+        "cap": rework("cap", ["end"], 30, makes=capped, tolerance_mm=0.02, **away),
+        "deepen": rework("deepen", ["segment"], dice.choice([0, 15]), makes=deep, needs=[thick], **cut),
+        "slim": rework("slim", ["segment"], 10, changes=shaved, **cut),
+        "cut-off": rework("cut-off", ["end"], 0, always_with=True, **cut),
         "take-bar-off": rework("take-bar-off", ["support"], 20, always_with=True, once=True, permissions=["bar_off"]),
-    }  # fmt: skip
+    }

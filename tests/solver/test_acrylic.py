@@ -1,7 +1,5 @@
 """The acrylic strip: its formulas undo each other and follow the powers of thickness."""
 
-
-
 from __future__ import annotations
 
 import pytest

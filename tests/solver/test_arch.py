@@ -1,7 +1,5 @@
 """Tooth numbers, and teeth placed along an arch."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """Arch curves: lengths against integrals, tangents against differences, symmetry, and what lies past the ends."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
-
 from __future__ import annotations
 
 import math

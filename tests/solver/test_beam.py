@@ -1,7 +1,5 @@
 """Laws of bending, and the formulas against integration of the beam equation."""
 
-
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """Form closure against the convex hull, and laws of contacts."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
-
 from __future__ import annotations
 
 import numpy as np

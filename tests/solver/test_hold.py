@@ -1,7 +1,5 @@
 """Laws of the hold: statics, the other solver, the dual as a bound, and what adding or moving parts can do."""
 
-
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """Limit analysis: agreement with another solver, and the ways in which there is no largest load."""
 
-
-
 from __future__ import annotations
 
 import math
@@ -69,4 +67,4 @@ def test_parts_without_a_limit_are_told_from_parts_that_cannot_balance() -> None
 
 
 def test_a_solver_without_a_verdict_says_so() -> None:
-    assert str(LimitUndecided(6)) == "linear program not decided (solver status 6)"
+    assert str(LimitUndecided("undecided")) == "linear program not decided (solver status undecided)"

@@ -1,7 +1,5 @@
 """Laws of load sharing: equilibrium, freedom of frame, and what lines and single supports leave over."""
 
-
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """Magnets: between the published offsets and at the edges of what is known."""
 
-
-
 from __future__ import annotations
 
 import pytest

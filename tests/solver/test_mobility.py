@@ -1,7 +1,5 @@
 """Mobility against each joint's own freedoms, and laws that do not depend on where or how it is measured."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """The mucosa as a spring: laws of the formula, and presets that say how they are known."""
 
-
-
 from __future__ import annotations
 
 import pytest

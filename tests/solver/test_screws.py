@@ -1,7 +1,5 @@
 """Laws that twists and wrenches keep in every frame."""
 
-# ruff: noqa: SIM300 -- the expected value stands on the left
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """Spread, lever arms, and rules of thumb that remark but never forbid."""
 
-
-
 from __future__ import annotations
 
 import math

@@ -1,7 +1,5 @@
 """Laws of wear: what is measured comes back, floors are where they are said to be, renewals count."""
 
-
-
 from __future__ import annotations
 
 import math
