@@ -102,7 +102,7 @@ def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str,
 
 def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
     sensitive = {metal.lower() for metal in case.patient.sensitivities}
-    if sensitive & set(candidate.attachment.metals):
+    if sensitive & {metal.lower() for metal in candidate.attachment.metals}:
         raise InternalFault(f"{candidate.key} puts a metal in the mouth that the patient is sensitive to")
     scans = case.patient.scans_expected == "yes" and candidate.attachment.magnetic
     if scans and NeedHolds(candidate.site.id, "scans") not in waived:
