@@ -63,6 +63,20 @@ def small_problem(catalogue: Catalogue, **changes: Any) -> Problem:
     return problem_of(small_case(**changes), catalogue)
 
 
+def large_world() -> tuple[Case, Catalogue]:
+    """Eleven segments with 60 attachments each and a hold that takes some search: nothing for a millisecond."""
+    xs = [-20 + 40 * i / 11 for i in range(12)]
+    supports = {f"S{i}": {"at_mm": [x, 26 - 0.04 * x * x, 0]} for i, x in enumerate(xs)}
+    segments = {f"B{i}": {"between": [f"S{i}", f"S{i + 1}"]} for i in range(11)}
+    case = small_case(
+        supports={"R": None, "L": None, **supports},
+        segments={"B": None, **segments},
+        ends={"E": None},
+        wanted={"hold_n": 57},
+    )
+    return case, stock(*(part(f"c{i}", price=band(0, 10 + i * 7919 % 97)) for i in range(60)))
+
+
 def band(low: float, high: float) -> dict[str, Any]:
     """An invented band."""
     return {"low": low, "high": high, "source": INVENTED}
