@@ -88,7 +88,9 @@ def _money(case: Case) -> Iterator[Placed]:
         close = difflib.get_close_matches(code, sorted(currencies()), n=1)
         yield (
             ("money", "currency"),
-            Finding(f"'{code}' is no currency of ISO 4217 in use", f"did you mean `{close[0]}`?" if close else "e.g. EUR"),
+            Finding(
+                f"'{code}' is no currency of ISO 4217 in use", f"did you mean `{close[0]}`?" if close else "e.g. EUR"
+            ),
         )
     elif case.money.cap is not None and round(case.money.cap, minor_digits(code)) != case.money.cap:
         digits = minor_digits(code)
