@@ -53,7 +53,7 @@ def every_mix(problem: Problem) -> Iterator[Rank]:
             at[option.site].append(option)
     mechanics = Mechanics(problem)
     limits = [rule for rule in problem.rules if not isinstance(rule, Moves)]
-    ranked = []
+    ranked: list[tuple[Rank, int, tuple[Option, ...]]] = []
     for picks in product(*at.values()):
         options = tuple(option for option in picks if option is not None)
         mix = tuple(option.candidate for option in options)

@@ -11,6 +11,7 @@ from solver.fit import NoSuchSite, SiteFit, fit, reworked
 from solver.judge import Verdict
 from solver.measure import UNKNOWN, Measure
 from solver.price import purse_of
+from solver.sites import Fact
 from tests.referee.random_case import INVENTED
 from tests.solver.small import need, part, small_case, step, stock, waive
 
@@ -62,11 +63,11 @@ def test_reworks_that_help_are_tried_and_idle_ones_are_not(
 
 
 def test_a_rework_leaves_its_own_tolerance() -> None:
-    facts = {"undercut_mm": UNKNOWN, "width_mm": Measure(2.1, 0.1), "section": "round"}
+    facts: dict[str, Fact] = {"undercut_mm": UNKNOWN, "width_mm": Measure(2.1, 0.1), "section": "round"}
     steps = stock(steps=(DEEPEN, SLIM)).reworks
 
     assert Measure(0.35, 0.02) == reworked(facts, steps["deepen"])["undercut_mm"]
-    assert pytest.approx(1.8) == reworked(facts, steps["slim"])["width_mm"].value  # type: ignore[union-attr]
+    assert "1.8 +- 0.1" == str(reworked(facts, steps["slim"])["width_mm"])
     assert facts["undercut_mm"] is UNKNOWN
 
 

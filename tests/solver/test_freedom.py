@@ -65,7 +65,7 @@ def test_a_freedom_that_nothing_blocks_is_left_whole() -> None:
     (hinge,) = [use for use in uses([placed("B", ON_BAR, **HINGE)]) if use.component == "hinge"]
 
     assert ("B", "deg") == (hinge.site, hinge.unit)
-    assert (pytest.approx(-20), pytest.approx(20)) == hinge.own
+    assert hinge.own == pytest.approx((-20, 20))
 
 
 def test_a_freedom_that_others_block_is_a_fight() -> None:

@@ -54,7 +54,8 @@ def asked(**fields: Any) -> Need:
 def test_verdict(verdict: Verdict, short_by: float, fields: dict[str, Any], fact: Fact | None) -> None:
     found = judge(asked(**fields), fact)
 
-    assert (verdict, pytest.approx(short_by)) == (found.verdict, found.short_by)
+    assert verdict is found.verdict
+    assert short_by == pytest.approx(found.short_by)
 
 
 @pytest.mark.parametrize(
