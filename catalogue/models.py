@@ -102,6 +102,18 @@ class Need(Sheet):
             raise ValueError(f"at_most is below at_least: {self.at_most:g} < {self.at_least:g}")
         return self
 
+    @property
+    def want(self) -> str:
+        """What is asked, in words: `1.7 to 1.9 mm`, `round or ovoid`."""
+        if self.one_of:
+            return " or ".join(self.one_of)
+        unit = QUANTITIES[self.of].unit
+        if self.at_least is None:
+            return f"at most {self.at_most:g} {unit}"
+        if self.at_most is None:
+            return f"at least {self.at_least:g} {unit}"
+        return f"{self.at_least:g} to {self.at_most:g} {unit}"
+
 
 class Stack(Sheet):
     """Heights above the top of the bar, ball or platform, in mm; acrylic and tooth come on top."""
@@ -280,8 +292,8 @@ class Catalogue(Sheet):
         """Every `source:` in the catalogue with where it stands."""
         for group in ("attachments", "reworks"):
             for name, entry in getattr(self, group).items():
-                yield from _sources_in(entry, (group, name))
-        yield from _sources_in(self.defaults, ("defaults",))
+                yield from sources_in(entry, (group, name))
+        yield from sources_in(self.defaults, ("defaults",))
 
     @property
     def source_of(self) -> Mapping[str, Source]:
@@ -289,14 +301,15 @@ class Catalogue(Sheet):
         return MappingProxyType(self.sources)
 
 
-def _sources_in(entry: object, loc: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+def sources_in(entry: object, loc: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Every `source:` in an entry or a part of one, with where it stands below `loc`."""
     if isinstance(entry, tuple):
         for index, part in enumerate(entry):
-            yield from _sources_in(part, (*loc, index))
+            yield from sources_in(part, (*loc, index))
     elif isinstance(entry, Sheet):
         for name in type(entry).model_fields:
             value = getattr(entry, name)
             if name == "source":
                 yield (*loc, "source"), value
             else:
-                yield from _sources_in(value, (*loc, name))
+                yield from sources_in(value, (*loc, name))

@@ -31,11 +31,16 @@ def heading(page: Console, title: str, note: str = "") -> None:
 
 
 def table(page: Console, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """A table without frames; a column name that starts with `>` holds figures and is set to the right."""
+    """A table without frames.
+
+    A column name that starts with `>` holds figures and is set to the right; one that starts with `=` holds names
+    that are never broken over two lines.
+    """
     grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", pad_edge=False, show_edge=False)
     for name in columns:
         right = name.startswith(">")
-        grid.add_column(name.lstrip(">"), justify="right" if right else "left", overflow="fold", no_wrap=right)
+        whole = right or name.startswith("=")
+        grid.add_column(name.lstrip(">="), justify="right" if right else "left", overflow="fold", no_wrap=whole)
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))
     page.print(Padding(grid, (0, 0, 0, 1), expand=False))

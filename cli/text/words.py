@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from babel.numbers import format_decimal
 
-from catalogue.models import Permission, Source
+from catalogue.models import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate, Question
 from solver.case import DemandName
@@ -44,6 +46,7 @@ LEVEL = {
     Level.FOUR_DIRECTIONS: "PM-4: four directions",
     Level.ALL: "PM-6: all directions",
 }
+SOURCE_KINDS: tuple[SourceKind, ...] = get_args(SourceKind)
 PERMISSION: dict[Permission, str] = {
     "send_out": "sending work out",
     "weld": "welding",
