@@ -81,11 +81,8 @@ def level_of(
     """The level of a whole mix.
 
     Apical: the whole base sinks. Hinge: both saddles sink against the front. Four directions: one saddle sinks
-    against the other as well. All: the base turns about the path of insertion as well. With nothing fitted no
-    motion has a limit, which is no linear programme to solve.
+    against the other as well. All: the base turns about the path of insertion as well.
     """
-    if not placements:
-        return Level.ALL
     left, right, front = (sinking_row(p, out) for p in (base.left, base.right, base.front))
     free_mm = FREE_SHARE * settling_mm
     apical = next(r.reach for r in reaches if r.demand == "whole") >= FREE_SHARE

@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import inf
 from typing import Any
 
 import numpy as np
@@ -102,13 +103,13 @@ class MovementModel:
         return Reach(demand, self._reach.solution_value(), twist, _sorted(stops), wrench, constant)
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
-        """Least and largest value of a linear function of the scaled twist within all limits."""
+        """Least and largest value of a linear function of the scaled twist within all limits; infinite without."""
         self._ask(None)
         self._bound(placements)
         ends = []
         for sign in (-1.0, 1.0):
             self._objective({v: sign * c for v, c in zip(self._twist, row, strict=True)})
-            ends.append(sign * self._solve())
+            ends.append(sign * self._farthest())
         return ends[0], ends[1]
 
     def _row(self, row: Array, least: float, most: float) -> Any:
@@ -142,6 +143,12 @@ class MovementModel:
             for row, least, most in zip(self._rows[place], placement.least, placement.most, strict=True):
                 row.SetBounds(least if least > -FREE else -self._free, most if most < FREE else self._free)
         return [self._rows[placement.place] for placement in placements]
+
+    def _farthest(self) -> float:
+        """The optimum, or infinity: rest is always allowed, so what GLOP's presolve calls infeasible is unbounded."""
+        if self._lp.Solve() in (self._lp.INFEASIBLE, self._lp.UNBOUNDED):
+            return inf
+        return float(self._lp.Objective().Value())
 
     def _solve(self) -> float:
         status = self._lp.Solve()
