@@ -31,12 +31,26 @@ def load_catalogue(overlays: Iterable[str | Path] = (), *, starter: bool = True)
 def _lay_over(below: Document, above: Document) -> Document:
     if not isinstance(above.data, dict):
         refuse(above, {(): Finding("expected `key: value` lines", "start with `attachments:`")})
+    refuse(above, _idle_nulls(below.data, above.data))
     return Document(
         above.path,
         _merge(below.data, above.data),
         {**below.places, **above.places},
         {**below.keys, **above.keys},
     )
+
+
+def _idle_nulls(below: Mapping[str, Any], above: Mapping[str, Any]) -> Mapping[Loc, Finding]:
+    """Entries to be taken out that are not there: a slip of the pen would leave the wrong one in."""
+    return {
+        (group, name): Finding(
+            f"there is no '{name}' to take out", "write its id as it stands, or leave the line out"
+        )
+        for group in ("sources", "attachments", "reworks")
+        if isinstance(entries := above.get(group), dict)
+        for name, entry in entries.items()
+        if entry is None and name not in below.get(group, ())
+    }
 
 
 def _merge(below: Any, above: Any) -> Any:

@@ -233,6 +233,16 @@ class Rework(Sheet):
     cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
     check: Text | None = Field(default=None, description="what the bench measures when the step is done")
 
+    @model_validator(mode="after")
+    def _makes_numbers_of_numbers(self) -> Self:
+        for name, made in self.makes.items():
+            if QUANTITIES[name].is_number == isinstance(made, str):
+                kind = "number" if QUANTITIES[name].is_number else "word"
+                raise ValueError(f"`makes` sets `{name}`, which is a {kind}, to {made!r}; write a {kind}")
+        if words := [name for name in self.changes if not QUANTITIES[name].is_number]:
+            raise ValueError(f"`changes` raises `{words[0]}`, which is a word; set it under `makes`")
+        return self
+
 
 class Play(Sheet):
     """The small movement that is left where nothing is free."""

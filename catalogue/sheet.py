@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple, TypeVar, get_args
 
 from pydantic import BaseModel, ConfigDict, ValidationError
@@ -29,7 +29,15 @@ def read_sheet(model: type[S], document: Document) -> S:
         # JSON mode: lists fill tuples and words fill enums, yet "4" is still no number.
         return model.model_validate_json(json.dumps(document.data))
     except ValidationError as error:
-        raise InputError(tuple(_mistake(model, document, detail) for detail in error.errors())) from None
+        raise InputError(tuple(_mistake(model, document, detail) for detail in _telling(error.errors()))) from None
+
+
+def _telling(details: Iterable[ErrorDetails]) -> Iterator[ErrorDetails]:
+    """Where a number or a word may stand, only the complaint that fits what was written."""
+    for detail in details:
+        branch, is_word = str(detail["loc"][-1:]), isinstance(detail["input"], str)
+        if not ("literal[" in branch and not is_word) and not ("constrained-float" in branch and is_word):
+            yield detail
 
 
 def _mistake(model: type[BaseModel], document: Document, detail: ErrorDetails) -> Mistake:
@@ -54,36 +62,52 @@ def _dotted(loc: Iterable[str | int]) -> str:
     return ".".join(str(step) for step in loc if not str(step).endswith("]"))
 
 
+_EXPECTED = {
+    "finite_number": ("a finite number", "write the measured value"),
+    "bool_type": ("true or false", "write `true` or `false`"),
+    "tuple_type": ("a list", "put it in brackets: `[...]`"),
+    "string_type": ("text", "put it in quotes"),
+    **dict.fromkeys(("int_type", "int_from_float"), ("a whole number", "write it without quotes and point")),
+    **dict.fromkeys(("model_type", "dict_type"), ("`key: value` lines", "indent its entries under the key")),
+}
+
+
 def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
     """What is wrong and what to write instead, in the voice of the project."""
-    got, context = _shown(detail["input"]), detail.get("ctx", {})
+    got, name = _shown(detail["input"]), detail["loc"][-1] if detail["loc"] else ""
+    if expected := _EXPECTED.get(detail["type"]):
+        return f"expected {expected[0]}, got {got}", expected[1]
     match detail["type"]:
+        case "missing" if isinstance(name, int):
+            return f"expected more values, got {got}", "write them all, in brackets"
         case "missing":
-            return f"`{detail['loc'][-1]}` is missing", "add it; `regrip schema` lists what each entry takes"
+            return f"`{name}` is missing", "add it; `regrip schema` lists what each entry takes"
+        case "too_long" | "too_short":
+            most, least = detail["ctx"].get("max_length"), detail["ctx"].get("min_length")
+            return f"expected {f'at least {least}' if most is None else f'at most {most}'} in the list, got {got}", ""
         case "extra_forbidden":
-            return f"`{detail['loc'][-1]}` is not known here", _meant(
-                str(detail["loc"][-1]), _keys(model, detail["loc"])
-            )
-        case "float_type" | "int_type" | "float_parsing" | "int_parsing" | "int_from_float":
-            whole = "a whole number" if detail["type"].startswith("int") else "a number"
-            return f"expected {whole}, got {got}", _number_advice(detail["input"])
-        case "finite_number":
-            return f"expected a finite number, got {got}", "write the measured value"
-        case "bool_type" | "bool_parsing":
-            return f"expected true or false, got {got}", "write `true` or `false`"
-        case "literal_error" | "enum":
-            words = str(context["expected"]).replace(" or ", ", ").replace("'", "").split(", ")
-            return f"{got} is not one of {', '.join(words)}", _meant(str(detail["input"]), words)
-        case "model_type" | "dict_type" | "model_attributes_type":
-            return f"expected `key: value` lines, got {got}", "indent its entries under the key"
+            return f"`{name}` is not known here", _meant(str(name), _keys(model, detail["loc"]))
+        case "float_type":
+            return f"expected a number, got {got}", _number_advice(detail["input"])
+        case "literal_error":
+            return _not_a_word(detail)
         case "greater_than_equal" | "greater_than" | "less_than_equal" | "less_than":
             return f"{detail['msg'].replace('Input', 'the value').lower()}, got {got}", ""
         case "value_error":
-            problem, _, advice = str(context["error"]).partition("; ")
+            problem, _, advice = str(detail["ctx"]["error"]).partition("; ")
             return problem, advice
         case _:
             problem, _, advice = detail["msg"].partition("; ")
             return problem[:1].lower() + problem[1:], advice
+
+
+def _not_a_word(detail: ErrorDetails) -> tuple[str, str]:
+    """A word that is none of those allowed; in a choice a number may stand there as well."""
+    got = _shown(detail["input"])
+    words = str(detail["ctx"]["expected"]).replace(" or ", ", ").replace("'", "").split(", ")
+    if "literal[" in str(detail["loc"][-1]):
+        return f"expected a number or `{'`, `'.join(words)}`, got {got}", _number_advice(detail["input"])
+    return f"{got} is not one of {', '.join(words)}", _meant(str(detail["input"]), words)
 
 
 def _number_advice(given: object) -> str:

@@ -10,7 +10,7 @@ from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate
 from solver.judge import Verdict
 from solver.money import Cost
-from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +47,8 @@ def _amount(rule: Rule, mix: Sequence[Candidate], cost: Cost, whole_reach: float
             return _missing(rule, whole_reach, rule.share, "share")
         case NeedHolds():
             return _need(rule, mix)
+        case Covered():
+            return GivenUp(rule, rule.short_by_mm, unit="mm")
         case _:
             return GivenUp(rule)
 

@@ -144,6 +144,7 @@ class Master:
                 if question not in self._questions:
                     self._questions[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
                 self.model.add_implication(x, self._questions[question])
+        self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
         self.bar_off = bar_off
 
     def _post(self, rule: Rule) -> None:

@@ -10,14 +10,13 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
-from math import inf
-from typing import Any
 
 import numpy as np
 
 from solver.case import DemandName
 from solver.faults import InternalFault
 from solver.layout import Base, Vector
+from solver.lp import INFINITE, Ending, LinearProgram, Solution
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Array, Component, Placement
 
 ASKED: Mapping[DemandName, tuple[str, ...]] = {
@@ -29,7 +28,7 @@ ASKED: Mapping[DemandName, tuple[str, ...]] = {
 """Points of the base that a demand asks to sink by the settling of the mucosa."""
 
 REACH_TOLERANCE = 1e-6
-"""GLOP keeps its rows to about 1e-7 of a millimetre; a demand missed by less is met."""
+"""An LP keeps its rows to about 1e-7 of a millimetre; a demand missed by less is met."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,103 +57,77 @@ class Reach:
     constant: float
 
 
+_POINTS = ("front", "left", "right")
+_REACH = 6
+_REACH_ONLY = np.eye(7)[_REACH]
+
+
 class MovementModel:
     """One LP of seven unknowns, kept for a case; rows of a placement are added once and then only bounded.
 
-    Unknowns: LENGTH_MM * w (3), t (3), reach. Nothing in it knows of candidates or cost.
+    Unknowns: LENGTH_MM * w (3), t (3), reach. Rows: for each point of the base how deep it sinks, and how deep less
+    the reach times its settling; then six for each placement. Nothing in it knows of candidates or cost.
     """
 
     def __init__(self, base: Base, out: Vector, settling_mm: float) -> None:
-        from ortools.linear_solver import pywraplp  # noqa: PLC0415 - a third of a second; only where needed
-
-        self._lp = pywraplp.Solver.CreateSolver("GLOP")
-        self._free = self._lp.infinity()
-        self._twist = [self._lp.NumVar(-self._free, self._free, "") for _ in range(6)]
-        self._reach = self._lp.NumVar(0.0, 1.0, "")
+        self._lp = LinearProgram([-INFINITE] * 6 + [0.0], [INFINITE] * 6 + [1.0])
         self._settling_mm = settling_mm
-        self._rows: dict[tuple[str, tuple[float, ...]], list[Any]] = {}
-        self._asked: dict[str, Any] = {}
-        self._sinks: list[Any] = []
-        for name in ("front", "left", "right"):
+        self._first_row: dict[tuple[str, tuple[float, ...]], int] = {}
+        for name in _POINTS:
             sinking = sinking_row(getattr(base, name), out)
-            self._sinks.append(self._row(sinking, -self._free, settling_mm))
-            asked = self._row(sinking, -self._free, self._free)
-            asked.SetCoefficient(self._reach, -settling_mm)
-            self._asked[name] = asked
-        self._lp.Objective().SetMaximization()
+            self._lp.add_row([*sinking, 0.0])
+            self._lp.add_row([*sinking, -settling_mm])
 
     def reach(self, placements: Sequence[Placement], demand: DemandName) -> Reach:
         """Largest fraction of `demand` that the placements together allow."""
-        self._ask(demand)
-        self._objective({self._reach: 1.0})
-        rows = self._bound(placements)
-        self._solve()
+        rows = self._bound(placements, demand)
+        found = self._maximise(_REACH_ONLY)
         wrench: dict[str, Array] = {}
         stops: list[Stop] = []
-        for placement, own in zip(placements, rows, strict=True):
-            duals = np.array([row.dual_value() for row in own])
+        for placement, row in zip(placements, rows, strict=True):
+            duals = found.row_duals[row : row + 6]
             if np.abs(duals).max() > REACH_TOLERANCE:
                 wrench[placement.site] = wrench.get(placement.site, np.zeros(6)) + placement.rows.T @ duals
                 stops += _stops(placement.site, duals)
-        constant = sum(row.dual_value() for row in self._sinks) * self._settling_mm
-        constant += max(self._reach.reduced_cost(), 0.0)
-        twist = np.array([v.solution_value() for v in self._twist])
+        sinks = found.row_duals[0 : 2 * len(_POINTS) : 2]
+        constant = float(sinks.sum()) * self._settling_mm + max(float(found.column_duals[_REACH]), 0.0)
+        twist = found.columns[:6].copy()
         twist[:3] /= LENGTH_MM
-        return Reach(demand, self._reach.solution_value(), twist, _sorted(stops), wrench, constant)
+        return Reach(demand, float(found.columns[_REACH]), twist, _sorted(stops), wrench, constant)
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
-        """Least and largest value of a linear function of the scaled twist within all limits; infinite without."""
-        self._ask(None)
-        self._bound(placements)
-        ends = []
-        for sign in (-1.0, 1.0):
-            self._objective({v: sign * c for v, c in zip(self._twist, row, strict=True)})
-            ends.append(sign * self._farthest())
-        return ends[0], ends[1]
+        """Least and largest value of a linear function of the scaled twist within all limits (and within FREE)."""
+        self._bound(placements, None)
+        # A range of what nothing limits would have no end.
+        self._lp.bound_columns([-FREE] * 6 + [0.0], [FREE] * 6 + [1.0])
+        cost = np.append(row, 0.0)
+        span = -self._maximise(-cost).objective, self._maximise(cost).objective
+        self._lp.bound_columns([-INFINITE] * 6 + [0.0], [INFINITE] * 6 + [1.0])
+        return span
 
-    def _row(self, row: Array, least: float, most: float) -> Any:
-        constraint = self._lp.Constraint(least, most)
-        for variable, value in zip(self._twist, row, strict=True):
-            constraint.SetCoefficient(variable, float(value))
-        return constraint
+    def _bound(self, placements: Sequence[Placement], demand: DemandName | None) -> list[int]:
+        """Bound the rows of these placements and this demand, free all others; the first row of each placement."""
+        for placement in placements:
+            if placement.place not in self._first_row:
+                self._first_row[placement.place] = self._lp.rows
+                for row in placement.rows:
+                    self._lp.add_row([*row, 0.0])
+        low, high = np.full(self._lp.rows, -INFINITE), np.full(self._lp.rows, INFINITE)
+        high[0 : 2 * len(_POINTS) : 2] = self._settling_mm
+        for name in ASKED[demand] if demand else ():
+            low[2 * _POINTS.index(name) + 1] = 0.0
+        rows = [self._first_row[placement.place] for placement in placements]
+        for placement, row in zip(placements, rows, strict=True):
+            low[row : row + 6], high[row : row + 6] = placement.least, placement.most
+        low[low <= -FREE], high[high >= FREE] = -INFINITE, INFINITE
+        self._lp.bound_rows(low, high)
+        return rows
 
-    def _ask(self, demand: DemandName | None) -> None:
-        asked = ASKED[demand] if demand else ()
-        for name, row in self._asked.items():
-            row.SetLb(0.0 if name in asked else -self._free)
-
-    def _objective(self, terms: Mapping[Any, float]) -> None:
-        objective = self._lp.Objective()
-        objective.Clear()
-        objective.SetMaximization()
-        for variable, value in terms.items():
-            objective.SetCoefficient(variable, float(value))
-
-    def _bound(self, placements: Sequence[Placement]) -> list[list[Any]]:
-        """Bound the rows of these placements and free all others."""
-        wanted = {placement.place: placement for placement in placements}
-        for place, rows in self._rows.items():
-            if place not in wanted:
-                for row in rows:
-                    row.SetBounds(-self._free, self._free)
-        for place, placement in wanted.items():
-            if place not in self._rows:
-                self._rows[place] = [self._row(row, -self._free, self._free) for row in placement.rows]
-            for row, least, most in zip(self._rows[place], placement.least, placement.most, strict=True):
-                row.SetBounds(least if least > -FREE else -self._free, most if most < FREE else self._free)
-        return [self._rows[placement.place] for placement in placements]
-
-    def _farthest(self) -> float:
-        """The optimum, or infinity: rest is always allowed, so what GLOP's presolve calls infeasible is unbounded."""
-        if self._lp.Solve() in (self._lp.INFEASIBLE, self._lp.UNBOUNDED):
-            return inf
-        return float(self._lp.Objective().Value())
-
-    def _solve(self) -> float:
-        status = self._lp.Solve()
-        if status != self._lp.OPTIMAL:
-            raise InternalFault(f"movement LP ended with status {status}")
-        return float(self._lp.Objective().Value())
+    def _maximise(self, cost: Array) -> Solution:
+        found = self._lp.maximise(cost)
+        if found.ending is not Ending.OPTIMAL:
+            raise InternalFault(f"movement LP ended {found.ending.value}")
+        return found
 
 
 def sinking_row(at: Vector, out: Vector) -> Array:

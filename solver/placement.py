@@ -16,6 +16,7 @@ from numpy.typing import NDArray
 from catalogue.models import Movement, Play
 from solver.candidate import Candidate
 from solver.layout import Vector
+from solver.screws import cross_matrix
 
 Array = NDArray[np.float64]
 
@@ -56,12 +57,6 @@ class Placement:
         moment = self.axes @ (wrench[:3] - np.cross(self.at, wrench[3:]) / LENGTH_MM)
         local = np.concatenate([force, moment])
         return float(np.maximum(local * self.most, local * self.least).sum())
-
-
-def cross_matrix(p: Vector) -> Array:
-    """The matrix [p] with [p] q = p x q."""
-    x, y, z = p
-    return np.array([[0.0, -z, y], [z, 0.0, -x], [-y, x, 0.0]])
 
 
 def placements_of(candidate: Candidate, play: Play) -> tuple[Placement, ...]:

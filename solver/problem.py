@@ -101,7 +101,7 @@ def problem_of(case: Case, catalogue: Catalogue) -> Problem:
     settling = case.denture.settling_mm
     sinks_mm = settling.high if settling.known else getattr(catalogue.defaults.settling_mm, case.arch)
     uncovered = tuple(
-        Covered(site.site.id)
+        Covered(site.site.id, site.bare.short_by, site.bare.verdict is Verdict.SHORT)
         for site in fitted.sites
         if site.bare is not None and site.bare.verdict in (Verdict.SHORT, Verdict.FAILS)
     )

@@ -11,7 +11,7 @@ from solver.judge import Judgement, Verdict
 from solver.mechanics import Mechanics
 from solver.movement import Reach
 from solver.problem import Option, Problem
-from solver.rules import Moves, NotAllowed, Rule
+from solver.rules import Moves, NotAllowed
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,7 +24,7 @@ class RuledOut:
 
     candidate: Candidate
     judgements: tuple[Judgement, ...] = ()
-    rules: tuple[Rule, ...] = ()
+    rules: tuple[NotAllowed, ...] = ()
     binds: tuple[Moves, Reach] | None = None
 
 

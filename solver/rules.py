@@ -84,9 +84,11 @@ class NeedHolds:
 
 @dataclass(frozen=True, slots=True, order=True)
 class Covered:
-    """A bar end that stands too high to be left as it is."""
+    """A bar end that stands too high to be left as it is, by `short_by_mm`; `thin` where a thin base would do."""
 
     site: str
+    short_by_mm: float
+    thin: bool
 
     @property
     def code(self) -> str:
@@ -96,7 +98,7 @@ class Covered:
 
 Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Moves | NotAllowed | NeedHolds | Covered
 
-SEVERITY = {"budget": 1, "allowed": 2, "hold": 3, "pull": 3, "need": 4, "moves": 5}
+SEVERITY = {"budget": 1, "allowed": 2, "hold": 3, "pull": 3, "need": 4, "cover": 4, "moves": 5}
 """How hard it is to give a rule up: our own order (no source); a case can override it."""
 
 
@@ -104,7 +106,7 @@ def waivable(rule: Rule) -> bool:
     """Safety and mechanics stay; of the demands only the sinking of the whole base may be given up."""
     if isinstance(rule, Moves):
         return rule.demand == "whole"
-    return not isinstance(rule, Covered)
+    return rule.thin if isinstance(rule, Covered) else True
 
 
 def severity(rule: Rule) -> int:

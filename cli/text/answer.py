@@ -68,12 +68,29 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
 
 
 def show_ruled_out(page: Console, out: Sequence[RuledOut], *, every_reason: bool = False) -> None:
-    """What was considered and why it is out."""
+    """What was considered and why it is out; what is out for the same reason stands together."""
     if not out:
         return
     heading(page, "Ruled out", "" if every_reason else "the first reason of each; --all shows every one")
-    rows = [row for entry in out for row in _reasons(entry, every_reason)]
-    table(page, ("site", "attachment", "need", "have", "want", ">short"), rows)
+    together: dict[tuple[str, ...], dict[str, list[str]]] = {}
+    for entry in out:
+        for reason in _reasons(entry, every_reason):
+            sites = together.setdefault(reason, {})
+            sites.setdefault(entry.candidate.attachment.id, []).append(entry.candidate.site.id)
+    rows = [
+        (", ".join(sites), "\n".join(ids), *reason)
+        for reason, found in together.items()
+        for sites, ids in _by_sites(found).items()
+    ]
+    table(page, ("site", "=attachment", "need", "have", "want", ">short"), rows)
+
+
+def _by_sites(found: dict[str, list[str]]) -> dict[tuple[str, ...], list[str]]:
+    """Attachments that are out at the same sites."""
+    grouped: dict[tuple[str, ...], list[str]] = {}
+    for attachment, sites in found.items():
+        grouped.setdefault(tuple(sites), []).append(attachment)
+    return grouped
 
 
 def show_notes(page: Console, problem: Problem, plan: Plan) -> None:
@@ -127,26 +144,16 @@ def _hold_lines(problem: Problem) -> Iterable[str]:
     return (words.rule(rule, digits, currency) for rule in problem.rules if rule.code in ("hold", "pull"))
 
 
-def _reasons(entry: RuledOut, every_reason: bool) -> Sequence[tuple[str, ...]]:
-    head = (entry.candidate.site.id, entry.candidate.attachment.id)
-    judged = sorted(entry.judgements, key=lambda j: j.badness, reverse=True)
-    rows = [(*head, j.label, words.have(j), j.want, words.short(j)) for j in judged]
-    rows += [
-        (*head, words.PERMISSION[r.permission], "not allowed", "allowed", "")
-        for r in entry.rules
-        if hasattr(r, "permission")
-    ]
+def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, str]]:
+    """Need, have, want and amount of each reason, the gravest first; a wrong kind of thing goes before an amount."""
+    judged = sorted(entry.judgements, key=lambda j: (-j.verdict, j.unit != "", -j.short_by))
+    rows = [(j.label, words.have(j), j.want, words.short(j)) for j in judged]
+    rows += [(words.PERMISSION[r.permission], "not allowed", "allowed", "") for r in entry.rules]
     if entry.binds:
         rule, reach = entry.binds
-        stops = "; ".join(dict.fromkeys(words.stop(stop) for stop in reach.stops[:2]))
+        stops = "; ".join(dict.fromkeys(words.motion(stop) for stop in reach.stops[:2]))
         rows.append(
-            (
-                *head,
-                f"binds: {words.demand(rule.demand)}",
-                f"reach {reach.reach:.2f} ({stops})",
-                f"{rule.share:g}",
-                "",
-            )
+            (f"to move: {words.demand(rule.demand)}", f"reach {reach.reach:.2f}: {stops}", f"{rule.share:g}", "")
         )
     return rows if every_reason else rows[:1]
 

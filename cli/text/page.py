@@ -31,15 +31,10 @@ def heading(page: Console, title: str, note: str = "") -> None:
 
 
 def table(page: Console, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """A table without frames.
-
-    A column name that starts with `>` holds figures and is set to the right; one that starts with `=` holds names
-    that are never broken over two lines.
-    """
+    """A table without frames; `>` before a name sets figures to the right, `=` keeps words whole."""
     grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", pad_edge=False, show_edge=False)
     for name in columns:
-        right = name.startswith(">")
-        whole = right or name.startswith("=")
+        right, whole = name.startswith(">"), name[:1] in (">", "=")
         grid.add_column(name.lstrip(">="), justify="right" if right else "left", overflow="fold", no_wrap=whole)
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))

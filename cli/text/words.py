@@ -124,7 +124,12 @@ def short(judgement: Judgement) -> str:
 
 def stop(found: Stop) -> str:
     """`A: downward movement`."""
-    return f"{found.site}: {_MOTION[found.component, found.sign]}"
+    return f"{found.site}: {motion(found)}"
+
+
+def motion(found: Stop) -> str:
+    """The motion that is at its limit."""
+    return _MOTION[found.component, found.sign]
 
 
 def question(asked: Question) -> str:
@@ -191,7 +196,7 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
             how = f": {entry.waiver.how}" if entry.waiver else ""
             return f"{entry.rule.site}: {_quantity(entry.rule.of)} short{by}{how}"
         case Covered():
-            return f"{entry.rule.site}: leave the end standing"
+            return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
 
 
 def demand(name: DemandName) -> str:
