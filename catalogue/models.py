@@ -12,6 +12,7 @@ from typing import Annotated, Literal, Self, TypeAlias
 from pydantic import AfterValidator, Field, StringConstraints, WithJsonSchema, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
+from catalogue import names
 from catalogue.quantities import QUANTITIES, SiteKind
 from catalogue.sheet import Sheet
 
@@ -20,7 +21,7 @@ AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
 Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 
-Id: TypeAlias = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9.-]{0,59}$")]
+Id: TypeAlias = Annotated[str, StringConstraints(pattern=names.ENTRY)]
 SourceKey: TypeAlias = Annotated[Id, Field(description="key of the source under `sources`")]
 Text: TypeAlias = Annotated[str, StringConstraints(min_length=1, max_length=600, strip_whitespace=True)]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e6)]
@@ -295,7 +296,7 @@ class Catalogue(Sheet):
     """Everything that can be bought or done, as one whole after overlays."""
 
     version: Text = Field(description="a date or number that names this state of the catalogue")
-    currency: Annotated[str, StringConstraints(pattern="^[A-Z]{3}$")] = Field(description="ISO 4217")
+    currency: Annotated[str, StringConstraints(pattern=names.CURRENCY)] = Field(description="ISO 4217")
     sources: dict[Id, Source] = Field(description="where figures come from, by a key of your own")
     attachments: dict[Id, Attachment] = Field(description="what can be bought, by id")
     reworks: dict[Id, Rework] = Field(default={}, description="steps at bench or chair, by id")

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import difflib
 import importlib
 import sys
 
 import click
+from click.shell_completion import CompletionItem
 
-from cli.exit import EXIT_CODES, guarded
+from cli.exit import EXIT_CODES, BadInput, guarded
 
 COMMANDS = {
     "plan": "the cheapest mix that fits, moves and holds",
@@ -34,6 +36,20 @@ class LazyGroup(click.Group):
         module = importlib.import_module(f"cli.commands.{cmd_name}")
         command: click.Command = module.command
         return command
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command meant; one that does not exist is answered with the nearest that does."""
+        if not args[0].startswith("-") and args[0] not in COMMANDS:
+            close = difflib.get_close_matches(args[0], COMMANDS, n=1)
+            advice = f"did you mean `{close[0]}`?" if close else f"known: {', '.join(COMMANDS)}"
+            raise BadInput(f"there is no command '{args[0]}'", advice)
+        return super().resolve_command(ctx, args)
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        """Names and what they do, without importing the commands."""
+        return [CompletionItem(name, help=text) for name, text in COMMANDS.items() if name.startswith(incomplete)]
 
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing them."""

@@ -12,6 +12,7 @@ from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringCo
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
+from catalogue import names
 from catalogue.models import Section, Text
 from catalogue.quantities import QUANTITIES
 from catalogue.sheet import Sheet
@@ -23,7 +24,7 @@ YesNo: TypeAlias = Literal["yes", "no", "unknown"]
 DemandName: TypeAlias = Literal["whole", "front", "left", "right"]
 DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
 
-SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,19}$")]
+SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=names.SITE)]
 Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
@@ -95,7 +96,7 @@ class Segment(Room):
     """A straight stretch of bar between two supports."""
 
     between: tuple[SiteId, SiteId] = Field(description="the two supports that it joins")
-    section: Section | Literal["unknown"] = Field(default="unknown", description="shape of the bar, seen along it")
+    section: Literal[Section, "unknown"] = Field(default="unknown", description="shape of the bar, seen along it")
     width_mm: Annotated[Measure, _Within("width_mm")] = UNKNOWN
     height_mm: Annotated[Measure, _Within("height_mm")] = UNKNOWN
     undercut_mm: Annotated[Measure, _Within("undercut_mm")] = UNKNOWN
@@ -161,7 +162,7 @@ class Allowed(Sheet):
 class Money(Sheet):
     """Cap and rates in the major unit of `currency`."""
 
-    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")] = Field(description="ISO 4217")
+    currency: Annotated[str, StringConstraints(pattern=names.CURRENCY)] = Field(description="ISO 4217")
     cap: Amount | None = Field(default=None, description="most that the whole may cost, high end of the band")
     bench_per_hour: Amount = Field(description="what an hour at the bench costs")
     chair_per_hour: Amount = Field(description="what an hour at the chair costs")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass
 from math import isfinite
@@ -37,7 +38,9 @@ class Measure:
         if isinstance(given, Measure):
             return given
         if isinstance(given, bool) or not isinstance(given, int | float | str):
-            raise ValueError(f"expected a number, got {given!r}; write `1.8`, `1.8 +- 0.1` or `unknown`")
+            raise ValueError(
+                f"expected a number, got {json.dumps(given, default=str)}; write `1.8`, `1.8 +- 0.1` or `unknown`"
+            )
         if isinstance(given, str):
             return cls._from_text(given)
         if not isfinite(given):

@@ -9,7 +9,7 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.compare import Changes, unused_sources
-from catalogue.find import KINDS, Entry, kind_of, motions, source_keys
+from catalogue.find import KINDS, MOTIONS, Entry, kind_of, motions, source_keys
 from catalogue.models import Attachment, Catalogue
 from cli.text import words
 from cli.text.figures import NO_SOURCE, Line, attachment_lines, band, rework_lines
@@ -39,7 +39,7 @@ def show_checked(page: Console, catalogue: Catalogue, overlays: Sequence[str], c
 
 def show_list(page: Console, catalogue: Catalogue, entries: Sequence[Entry]) -> None:
     """A table of entries; figures are bands from low to high."""
-    columns = ("=id", "kind", "at", ">N", f">{catalogue.currency}", "moves")
+    columns = ("=id", "kind", "=at", ">N", f">{catalogue.currency}", "moves")
     table(page, columns, (_row(entry) for entry in entries))
 
 
@@ -75,8 +75,9 @@ def _changes(changes: Changes) -> Iterator[str]:
 def _row(entry: Entry) -> tuple[str, ...]:
     hold, moves = "", ""
     if isinstance(entry, Attachment):
-        hold, moves = band(entry.retention_n), ", ".join(motions(entry.movement))
-    return entry.id, kind_of(entry), ", ".join(entry.at), hold, band(entry.price), moves
+        free = motions(entry.movement)
+        hold, moves = band(entry.retention_n), "all" if free == MOTIONS else ", ".join(free)
+    return entry.id, kind_of(entry), "\n".join(entry.at), hold, band(entry.price), moves
 
 
 def _about(entry: Entry) -> Iterator[str]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from catalogue.models import Attachment, Band, Movement, Need, Rework, Service, Stack, Wear, Work
+from catalogue.models import Attachment, Band, Movement, Need, Pack, Rework, Service, Stack, Wear, Work
 from catalogue.quantities import QUANTITIES
 
 NO_SOURCE = "none given"
@@ -32,9 +32,7 @@ def attachment_lines(entry: Attachment, currency: str) -> Iterator[Line]:
         yield _wear(entry.wear)
     if entry.service:
         yield from _service(entry.service, currency)
-    for pack in entry.packs:
-        price = f" for {band(pack.price)} {currency}" if pack.price else ", at the price of its pieces"
-        yield Line("pack", f"{pack.pieces} pieces{price}", pack.price.source if pack.price else entry.price.source)
+    yield from (_pack(pack, entry.price, currency) for pack in entry.packs)
 
 
 def rework_lines(entry: Rework, currency: str) -> Iterator[Line]:
@@ -125,3 +123,10 @@ def _service(service: Service, currency: str) -> Iterator[Line]:
     yield Line("service", f"{service.what}, every {span(*service.months, 'months')}", service.source)
     yield Line("  price", f"{band(service.price)} {currency}", service.price.source)
     yield from _work("  ", service.work)
+
+
+def _pack(pack: Pack, piece: Band, currency: str) -> Line:
+    pieces = f"{pack.pieces} piece{'' if pack.pieces == 1 else 's'}"
+    if pack.price is None:
+        return Line("pack", f"{pieces}, at the price of one each", piece.source)
+    return Line("pack", f"{pieces} for {band(pack.price)} {currency}", pack.price.source)
