@@ -49,10 +49,6 @@ def guarded(command: click.Command, arguments: Sequence[str] | None) -> int:
         return _fail(BAD_INPUT, "usage", error.format_message() + ("" if as_json else where), as_json)
     except (click.Abort, KeyboardInterrupt):
         return _fail(INTERRUPTED, "interrupted", "stopped", as_json)
-    except BrokenPipeError:
-        # The reader of a pipe has gone, as `head` does; a second complaint at exit is kept away too.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return FITS
     except OSError as error:
         name = f"{error.filename}: " if error.filename else ""
         return _fail(BAD_INPUT, "file", f"{name}{(error.strerror or str(error)).lower()}", as_json)

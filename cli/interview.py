@@ -27,7 +27,7 @@ _WORK = {
 def interview(asker: Asker, title: str, currency: str) -> dict[str, Any]:
     """The data of a case file; `currency` is that of the catalogue's prices."""
     talk = Talk(asker, Draft(title, currency))
-    talk.answer(("case",), "Title of the case", default=title)
+    talk.answer(("case",), "Title of the case", read=str, default=title, unsure=title)
     _jaw(talk)
     _supports(talk)
     _joined(talk)

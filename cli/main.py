@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import importlib
+import signal
 import sys
 
 import click
@@ -74,6 +75,9 @@ def regrip() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Entry point; never shows a traceback."""
+    if hasattr(signal, "SIGPIPE"):
+        # End quietly when the reader of a pipe has seen enough, as `head` does; 1 would say that nothing fits.
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     sys.exit(guarded(regrip, arguments))
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from types import MappingProxyType
 from typing import Any
 
@@ -36,6 +36,7 @@ class Talk:
         *,
         words: Sequence[str] = (),
         means: Mapping[str, Any] = _NO_MEANINGS,
+        read: Callable[[str], Any] = plain,
         default: str | None = None,
         unsure: Any = NEEDED,
     ) -> Any:
@@ -43,7 +44,7 @@ class Talk:
 
         def take(text: str) -> Any:
             word = _meant(text, words)
-            value = unsure if is_not_known(text) else means.get(word, plain(word))
+            value = unsure if is_not_known(text) else means.get(word, read(word))
             if value is NEEDED:
                 raise Unusable("this cannot be left open", "a rough answer will do; correct it in the file later")
             if value is not LEFT_OUT:

@@ -98,9 +98,11 @@ class Measure:
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         with_error = {"type": "string", "pattern": rf"^\s*{_NUMBER}\s*(\+-|\+/-|±)\s*{_NUMBER}\s*$"}
+        letters = "".join(f"[{letter.upper()}{letter}]" for letter in UNKNOWN_WORD)
+        in_capitals = {"type": "string", "pattern": rf"^\s*{letters}\s*$"}
         return {
             "description": "a number, a number with its error (`1.8 +- 0.1`), or `unknown`",
-            "anyOf": [{"type": "number"}, {"const": UNKNOWN_WORD}, with_error],
+            "anyOf": [{"type": "number"}, {"const": UNKNOWN_WORD}, with_error, in_capitals],
         }
 
 

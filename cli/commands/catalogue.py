@@ -19,6 +19,11 @@ from cli.text.catalogue import show_checked, show_entry, show_list
 from cli.text.page import console
 
 
+def _ids(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[str]:
+    """Entries of the starter catalogue, for the shell to complete."""
+    return [entry.id for entry in entries_of(load_catalogue(), Wanted()) if entry.id.startswith(incomplete)]
+
+
 @click.group()
 def command() -> None:
     """The catalogue: check it with your own files, list it, or show one entry with every source.
@@ -85,7 +90,7 @@ def list_entries(overlays: tuple[str, ...], as_json: bool, **filters: Any) -> in
 
 
 @command.command("show", short_help="one entry: every figure and its source")
-@click.argument("entry", metavar="ID")
+@click.argument("entry", metavar="ID", shell_complete=_ids)
 @catalogue_option
 @json_option
 def show(entry: str, overlays: tuple[str, ...], as_json: bool) -> int:

@@ -185,7 +185,8 @@ REFUSED = {
     ),
     "id with a capital": (
         "sources: {Shop: {kind: invented, text: x}}\n",
-        "mine.yaml:1:17: sources.Shop: 'Shop' cannot stand here; write small letters, digits, `.` and `-`, 60 at most",
+        "mine.yaml:1:17: sources.Shop: 'Shop' cannot stand here; "
+        "write small letters, digits, `.` and `-`, 60 at most",
     ),
     "list where entries belong": (
         "- clip\n",
