@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from functools import reduce
+from operator import getitem
 from pathlib import Path
 from typing import Any
 
+from catalogue.mistakes import Place
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, read_sheet, refuse
 from catalogue.yaml_text import Document, Loc, read_yaml
@@ -31,26 +33,36 @@ def load_catalogue(overlays: Iterable[str | Path] = (), *, starter: bool = True)
 def _lay_over(below: Document, above: Document) -> Document:
     if not isinstance(above.data, dict):
         refuse(above, {(): Finding("expected `key: value` lines", "start with `attachments:`")})
-    refuse(above, _idle_nulls(below.data, above.data))
+    refuse(above, dict(_idle_nulls(below.data, above.data)))
     return Document(
         above.path,
         _merge(below.data, above.data),
-        {**below.places, **above.places},
-        {**below.keys, **above.keys},
+        {**_uncovered(below.places, above), **above.places},
+        {**_uncovered(below.keys, above), **above.keys},
     )
 
 
-def _idle_nulls(below: Mapping[str, Any], above: Mapping[str, Any]) -> Mapping[Loc, Finding]:
-    """Entries to be taken out that are not there: a slip of the pen would leave the wrong one in."""
-    return {
-        (group, name): Finding(
-            f"there is no '{name}' to take out", "write its id as it stands, or leave the line out"
-        )
-        for group in ("sources", "attachments", "reworks")
-        if isinstance(entries := above.get(group), dict)
-        for name, entry in entries.items()
-        if entry is None and name not in below.get(group, ())
-    }
+def _idle_nulls(below: Any, above: Any, loc: Loc = ()) -> Iterator[tuple[Loc, Finding]]:
+    """What is to be taken out and is not there: a slip of the pen would leave the wrong one in.
+
+    A decimal comma in brackets is one too: YAML reads `{low: 3,5}` as `low: 3` and an empty key `5`.
+    """
+    if not (isinstance(below, dict) and isinstance(above, dict)):
+        return
+    for key, value in above.items():
+        if value is None and key not in below:
+            name = "id" if len(loc) == 1 else "key"
+            as_it_stands = f"write its {name} as it stands, or leave the line out"
+            advice = "write decimals with a point" if key.isdigit() else as_it_stands
+            yield (*loc, key), Finding(f"there is no '{key}' to take out", advice)
+        yield from _idle_nulls(below.get(key), value, (*loc, key))
+
+
+def _uncovered(places: Mapping[Loc, Place], above: Document) -> dict[Loc, Place]:
+    """Places of what is left to see under `above`: a list or word of its own hides all that stood there."""
+    mappings = {loc[:-1] for loc in above.keys}
+    covers = {loc for loc in above.places if loc not in mappings and reduce(getitem, loc, above.data) != {}}
+    return {loc: place for loc, place in places.items() if not any(loc[:n] in covers for n in range(len(loc)))}
 
 
 def _merge(below: Any, above: Any) -> Any:

@@ -171,6 +171,24 @@ REFUSED = {
         "mine.yaml:1:20: attachments.clp: there is no 'clp' to take out; "
         "write its id as it stands, or leave the line out",
     ),
+    "a slip in the key to take out": (
+        "attachments: {clip: {step: null}}\n",
+        "mine.yaml:1:28: attachments.clip.step: there is no 'step' to take out; "
+        "write its key as it stands, or leave the line out",
+    ),
+    "a decimal comma in brackets": (
+        "attachments: {clip: {price: {low: 3,5}}}\n",
+        "mine.yaml:1:38: attachments.clip.price.5: there is no '5' to take out; write decimals with a point",
+    ),
+    "a list cut short is short where it was cut": (
+        "attachments:\n  clip: {work: {bench: [5]}}\n",
+        "mine.yaml:2:24: attachments.clip.work.bench.1: expected more values, got [5]; write them all, in brackets",
+    ),
+    "a word instead of what stood there": (
+        "attachments:\n  clip: {price: dear}\n",
+        "mine.yaml:2:17: attachments.clip.price: expected `key: value` lines, got 'dear'; "
+        "indent its entries under the key",
+    ),
     "unknown key of an entry": (
         "attachments:\n  clip:\n    prize: 3\n",
         "mine.yaml:3:5: attachments.clip.prize: `prize` is not known here; did you mean `price`?",

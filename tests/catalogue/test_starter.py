@@ -11,6 +11,7 @@ import pytest
 from catalogue.load import STARTER, load_catalogue
 from catalogue.models import Attachment, Movement, Need, Rework
 from catalogue.quantities import QUANTITIES
+from catalogue.yaml_text import read_yaml
 
 CATALOGUE = load_catalogue()
 ATTACHMENTS = CATALOGUE.attachments
@@ -80,6 +81,15 @@ def test_files_open_with_a_comment_and_keep_to_the_width_of_the_code(path: Path)
 
     assert lines[0].startswith("# ")
     assert [] == [number for number, line in enumerate(lines, 1) if len(line) > 118 or line != line.rstrip()]
+
+
+def test_no_entry_stands_in_two_files() -> None:
+    """The files are laid over each other, so that a second one of the same id would change the first unseen."""
+    files = [read_yaml(path).data for path in STARTER.glob("*.yaml")]
+
+    for group in ("sources", "attachments", "reworks"):
+        count = Counter(name for data in files for name in data.get(group, ()))
+        assert dict.fromkeys(getattr(CATALOGUE, group), 1) == count
 
 
 @pytest.mark.parametrize(
