@@ -182,7 +182,7 @@ REFUSED = {
     ),
     "a list cut short is short where it was cut": (
         "attachments:\n  clip: {work: {bench: [5]}}\n",
-        "mine.yaml:2:24: attachments.clip.work.bench.1: expected more values, got [5]; write them all, in brackets",
+        "mine.yaml:2:24: attachments.clip.work.bench: expected more values, got [5]; write them all, in brackets",
     ),
     "a word instead of what stood there": (
         "attachments:\n  clip: {price: dear}\n",

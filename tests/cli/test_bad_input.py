@@ -180,7 +180,7 @@ FILES = {
         BOMB.encode(),
         "case.yaml:1:4: anchors (`&`) and aliases (`*`) are not used here; write the value out, or quote the text"),
     "nested without end": (b"[" * 60, "case.yaml:1:42: is nested more than 40 levels deep"),
-    "not UTF-8": ("case: caf\u00e9\n".encode("latin-1"), "case.yaml:1:1: is not UTF-8 text; save the file as UTF-8"),
+    "not UTF-8": ("case: \u00e9\n".encode("latin-1"), "case.yaml:1:1: is not UTF-8 text; save the file as UTF-8"),
     "a bare list": (b"- a\n- b\n", "case.yaml:1:1: expected `key: value` lines; see `regrip schema case`"),
     "a bare word": (b"hello\n", "case.yaml:1:1: expected `key: value` lines; see `regrip schema case`"),
 }  # fmt: skip
