@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterator, Sequence
+from itertools import compress
 
 from rich.console import Console
 from rich.text import Text
@@ -12,8 +13,11 @@ from catalogue.compare import Changes, unused_sources
 from catalogue.find import KINDS, MOTIONS, Entry, kind_of, motions, source_keys
 from catalogue.models import Attachment, Catalogue
 from cli.text import words
-from cli.text.figures import NO_SOURCE, Line, attachment_lines, band, rework_lines
+from cli.text.figures import NO_SOURCE, Line, attachment_lines, band, rework_lines, span
 from cli.text.page import bullets, heading, table
+
+WIDE = 80
+"""Columns of a page that has room for everything."""
 
 
 def show_checked(page: Console, catalogue: Catalogue, overlays: Sequence[str], changes: Changes) -> None:
@@ -38,9 +42,11 @@ def show_checked(page: Console, catalogue: Catalogue, overlays: Sequence[str], c
 
 
 def show_list(page: Console, catalogue: Catalogue, entries: Sequence[Entry]) -> None:
-    """A table of entries; figures are bands from low to high."""
-    columns = ("=id", "kind", "=at", ">N", f">{catalogue.currency}", "moves")
-    table(page, columns, (_row(entry) for entry in entries))
+    """A table of entries; figures are bands from low to high. A narrow page leaves out what ids tell anyway."""
+    columns = {"=id": 0, "=kind": WIDE, "=at": 0, ">N": 0, f">{catalogue.currency}": 0, "moves": WIDE}
+    kept = [page.width >= least for least in columns.values()]
+    rows = (tuple(compress(_row(entry), kept)) for entry in entries)
+    table(page, tuple(compress(columns, kept)), rows)
 
 
 def show_entry(page: Console, catalogue: Catalogue, entry: Entry) -> None:
@@ -76,7 +82,10 @@ def _row(entry: Entry) -> tuple[str, ...]:
     hold, moves = "", ""
     if isinstance(entry, Attachment):
         free = motions(entry.movement)
-        hold, moves = band(entry.retention_n), "all" if free == MOTIONS else ", ".join(free)
+        hold, moves = (
+            f"{entry.retention_n.low:.3g} to {entry.retention_n.high:.3g}",
+            "all" if free == MOTIONS else ", ".join(free),
+        )
     return entry.id, kind_of(entry), "\n".join(entry.at), hold, band(entry.price), moves
 
 

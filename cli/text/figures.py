@@ -57,9 +57,9 @@ def band(found: Band) -> str:
     return span(found.low, found.high)
 
 
-def span(low: float, high: float, unit: str = "") -> str:
-    """A low and a high figure."""
-    both = f"{low:g}" if low == high else f"{low:g} to {high:g}"
+def span(low: float, high: float, unit: str = "", digits: int = 6) -> str:
+    """A low and a high figure, each with at most so many digits."""
+    both = f"{low:.{digits}g}" if low == high else f"{low:.{digits}g} to {high:.{digits}g}"
     return f"{both} {unit}".rstrip()
 
 
