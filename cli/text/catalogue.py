@@ -82,10 +82,8 @@ def _row(entry: Entry) -> tuple[str, ...]:
     hold, moves = "", ""
     if isinstance(entry, Attachment):
         free = motions(entry.movement)
-        hold, moves = (
-            f"{entry.retention_n.low:.3g} to {entry.retention_n.high:.3g}",
-            "all" if free == MOTIONS else ", ".join(free),
-        )
+        hold = span(entry.retention_n.low, entry.retention_n.high, digits=3)
+        moves = "all" if free == MOTIONS else ", ".join(free)
     return entry.id, kind_of(entry), "\n".join(entry.at), hold, band(entry.price), moves
 
 
