@@ -34,10 +34,15 @@ def read_sheet(model: type[S], document: Document) -> S:
 
 
 def _telling(details: Iterable[ErrorDetails]) -> Iterator[ErrorDetails]:
-    """Where a number or a word may stand, only the complaint that fits what was written."""
+    """Where a number, a word or a list may stand, only the complaint that fits what was written."""
     for detail in details:
         branch, is_word = str(detail["loc"][-1:]), isinstance(detail["input"], str)
-        if not ("literal[" in branch and not is_word) and not ("constrained-float" in branch and is_word):
+        off_branch = (
+            ("literal[" in branch and not is_word)
+            or ("constrained-float" in branch and is_word)
+            or ("'int'" in branch and isinstance(detail["input"], list))
+        )
+        if not off_branch:
             yield detail
 
 
