@@ -32,18 +32,12 @@ Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
 
-<<<<<<< HEAD
 @dataclass(frozen=True, slots=True)
 class _Within:
     """Refuses a measure that no site can have: most likely another unit was meant."""
-=======
-def _within(name: str, called: str = "") -> AfterValidator:
-    """Refuse a measure that no site can have: most likely another unit was meant."""
-    quantity = QUANTITIES[name]
-    label = called or quantity.label
->>>>>>> coretests
 
     of: str
+    called: str = ""
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_after_validator_function(self._check, handler(source))
@@ -58,7 +52,7 @@ def _within(name: str, called: str = "") -> AfterValidator:
         quantity = QUANTITIES[self.of]
         if measure.value is not None and not quantity.least <= measure.value <= quantity.most:
             span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
-            raise ValueError(f"{measure.value:g} is no {label}, which is {span}; check the unit")
+            raise ValueError(f"{measure.value:g} is no {self.called or quantity.label}, which is {span}; check the unit")
         return measure
 
 
@@ -68,11 +62,7 @@ class Room(Sheet):
     space_mm: Annotated[Measure, _Within("space_mm")] = Field(
         default=UNKNOWN, description="crest of the ridge to the opposing teeth"
     )
-<<<<<<< HEAD
-    top_mm: Annotated[Measure, _Within("room_mm")] = Field(
-=======
-    top_mm: Annotated[Measure, _within("room_mm", "height of the bar above the ridge")] = Field(
->>>>>>> coretests
+    top_mm: Annotated[Measure, _Within("room_mm", "height of the bar above the ridge")] = Field(
         default=UNKNOWN, description="crest of the ridge to the top of the bar, ball or platform"
     )
     room_mm: Annotated[Measure, _Within("room_mm")] = Field(
@@ -138,11 +128,7 @@ class Denture(Sheet):
     left: Spot | None = Field(default=None, description="end of the left saddle: FDI tooth or [x, y]")
     right: Spot | None = Field(default=None, description="end of the right saddle: FDI tooth or [x, y]")
     front: Spot | None = Field(default=None, description="front of the tooth line: FDI tooth or [x, y]")
-<<<<<<< HEAD
-    settling_mm: Annotated[Measure, _Within("undercut_mm")] = Field(
-=======
-    settling_mm: Annotated[Measure, _within("undercut_mm", "settling of the mucosa")] = Field(
->>>>>>> coretests
+    settling_mm: Annotated[Measure, _Within("undercut_mm", "settling of the mucosa")] = Field(
         default=UNKNOWN, description="what the mucosa lets the base sink under load"
     )
     acrylic_mm: Annotated[float, Field(ge=0.5, le=10)] | None = Field(

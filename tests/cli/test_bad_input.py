@@ -44,10 +44,10 @@ WRONG = {
         A_WIDTH + "expected a number, got '1.8 mm'; the unit stands in the name of the key; "
         "convert and write the number alone, e.g. `1.8`"),
     "another unit": (
-        WIDTH, "width_mm: 18}\n  B", A_WIDTH + "18 is outside what a bar width can be, 0.3 to 12 mm; check the unit"),
+        WIDTH, "width_mm: 18}\n  B", A_WIDTH + "18 is no bar width, which is 0.3 to 12 mm; check the unit"),
     "negative figure": (
         WIDTH, "width_mm: -1.8}\n  B",
-        A_WIDTH + "-1.8 is outside what a bar width can be, 0.3 to 12 mm; check the unit"),
+        A_WIDTH + "-1.8 is no bar width, which is 0.3 to 12 mm; check the unit"),
     "negative error": (
         WIDTH, "width_mm: 1.8 +- -0.1}\n  B",
         A_WIDTH + "the error of '1.8 +- -0.1' is negative; write `1.8 +- 0.1`"),

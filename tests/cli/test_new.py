@@ -161,7 +161,7 @@ BAD = {
         "convert and write the number alone, e.g. `1.8`"),
     "beyond any bar": (
         12, "18", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
-        "18 is outside what a bar width can be, 0.3 to 12 mm; check the unit"),
+        "18 is no bar width, which is 0.3 to 12 mm; check the unit"),
     "currency": (
         -4, "QQQ", "answer 41, Currency of the case, ISO 4217: 'QQQ' is no currency of ISO 4217; e.g. EUR"),
     "cap in half cents": (
