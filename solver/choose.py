@@ -9,11 +9,13 @@ from dataclasses import dataclass
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.master import Master, Outcome
-from solver.mechanics import Mechanics, movement_cut
+from solver.master import Cut, Master, Outcome
+from solver.mechanics import Mechanics
+from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
 from solver.prune import undominated
-from solver.rules import Rule, severity, waivable
+from solver.rules import Moves, Rule, severity, waivable
+from solver.worth import SiteWorth
 
 log = logging.getLogger(__name__)
 
@@ -121,6 +123,7 @@ class _Search:
         self.problem, self.mechanics, self.master, self.how = problem, mechanics, master, how
         self.until = time.monotonic() + how.time_limit_s
         self.rounds = self.cuts = 0
+        self._worth: dict[str, SiteWorth] = {}
 
     def best(self) -> Choice:
         mixes: list[Chosen] = []
@@ -164,16 +167,25 @@ class _Search:
     def _cut(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
         """Add what mechanics holds against a proposal; False where it stands."""
         master = self.master
-        missed = self.mechanics.shortfalls([master.options[i] for i in indices], given_up)
-        for rule, reach in missed:
-            cut = movement_cut(rule, reach, master.at, master.options)
-            touched = [i for i in indices if master.options[i].site in cut.worth]
-            master.add(cut)
+        index_of = {id(master.options[i]): i for i in indices}
+        conflicts = self.mechanics.conflicts([master.options[i] for i in indices], given_up)
+        for rule, options, reach in ((c.rule, c.options, c.reach) for c in conflicts):
+            master.add(self._cut_from(rule, reach))
             # Rounding may leave the proposal on the edge of its own cut; these together are proved to fail.
-            master.forbid(touched, exactly=False, rule=rule)
+            master.forbid((index_of[id(option)] for option in options), exactly=False, rule=rule)
             self.cuts += 1
-            log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(cut.worth))
-        return bool(missed)
+            log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
+        return bool(conflicts)
+
+    def _cut_from(self, rule: Moves, reach: Reach) -> Cut:
+        """The LP's dual as a cut over every option of the sites it touches (weak duality)."""
+        worth = {}
+        for site, wrenches in reach.wrenches.items():
+            if site not in self._worth:
+                parts = [self.master.options[i].placements for i in self.master.at[site]]
+                self._worth[site] = SiteWorth(parts)
+            worth[site] = dict(zip(self.master.at[site], self._worth[site].under(wrenches).tolist(), strict=True))
+        return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE)
 
     def _chosen(self, indices: Sequence[int], given_up: frozenset[Rule]) -> Chosen:
         options = tuple(self.master.options[i] for i in indices)

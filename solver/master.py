@@ -21,6 +21,17 @@ CUT_SCALE = 1_000_000
 """Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
 
 
+_PARAMETERS = {
+    "num_workers": 1,  # the same answer every time
+    "random_seed": 1,
+    # By trial on 5 and 12 sites: a full linear relaxation and no probing halve the time of these small knapsacks.
+    "linearization_level": 2,
+    "cp_model_probing_level": 0,
+    "symmetry_level": 0,
+    "exploit_best_solution": True,
+}
+
+
 def force(newtons: float) -> int:
     """Newtons as the master counts them."""
     return round(newtons * FORCE_SCALE)
@@ -90,8 +101,8 @@ class Master:
         """Minimise; the picked indices in order and the rules given up (both empty without a solution)."""
         self.model.minimize(objective)
         solver = self._cp.CpSolver()
-        solver.parameters.num_workers = 1
-        solver.parameters.random_seed = 1
+        for name, value in _PARAMETERS.items():
+            setattr(solver.parameters, name, value)
         solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
         status = solver.solve(self.model)
         outcome = {

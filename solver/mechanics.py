@@ -2,15 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 
 from solver.case import DEMANDS, DemandName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
-from solver.master import Cut
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.placement import Placement
 from solver.problem import Option, Problem
 from solver.rules import Moves, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """A demand that is missed by these options together and by no fewer of them, with the duals that prove it."""
+
+    rule: Moves
+    options: tuple[Option, ...]
+    reach: Reach
 
 
 class Mechanics:
@@ -37,6 +46,31 @@ class Mechanics:
                     missed.append((rule, reach))
         return missed
 
+    def conflicts(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[Conflict]:
+        """For every demand that a mix misses, smallest parts of the mix that miss it already, no two sharing a site.
+
+        The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes.
+        """
+        return [
+            Conflict(rule, small, self._reach(_parts(small), rule.demand))
+            for rule, _ in self.shortfalls(options, given_up)
+            for small in self._smallest(list(options), rule)
+        ]
+
+    def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
+        """Take options away one at a time while the rest still misses the demand; then look in what was left out."""
+        while self._misses(options, rule):
+            small = list(options)
+            for option in options:
+                rest = [other for other in small if other is not option]
+                if self._misses(rest, rule):
+                    small = rest
+            yield tuple(small)
+            options = [option for option in options if option not in small]
+
+    def _misses(self, options: Sequence[Option], rule: Moves) -> bool:
+        return self._reach(_parts(options), rule.demand).reach < rule.share - REACH_TOLERANCE
+
     def binds_alone(self, option: Option) -> tuple[Moves, Reach] | None:
         """The first demand that an option misses with nothing else fitted; no mix can then use it."""
         missed = self.shortfalls([option], frozenset())
@@ -61,13 +95,3 @@ class Mechanics:
 
 def _parts(options: Sequence[Option]) -> list[Placement]:
     return [placement for option in options for placement in option.placements]
-
-
-def movement_cut(rule: Moves, reach: Reach, sites: dict[str, list[int]], options: Sequence[Option]) -> Cut:
-    """The LP's dual as a cut over every option of the sites it touches.
-
-    Weak duality: any motion that a mix allows does at most `give` of work on each wrench, so the reach of the mix is
-    at most the sum of the gives plus the constant.
-    """
-    worth = {site: {i: options[i].give(wrench) for i in sites[site]} for site, wrench in reach.wrench.items()}
-    return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE)

@@ -31,6 +31,10 @@ REACH_TOLERANCE = 1e-6
 """An LP keeps its rows to about 1e-7 of a millimetre; a demand missed by less is met."""
 
 
+DUAL_TOLERANCE = 1e-9
+"""Duals below this come from rounding."""
+
+
 @dataclass(frozen=True, slots=True)
 class Stop:
     """What stops a demand: a component of an attachment at its limit. `gain` is reach won per mm of more freedom."""
@@ -45,15 +49,15 @@ class Stop:
 class Reach:
     """Answer to one demand.
 
-    `twist` (6,) is the motion (w in rad, t in mm) that reaches it. `wrench` per site (6,) is the dual on scaled
-    twists: with `constant` it bounds the reach of every mix (see `bound`).
+    `twist` (6,) is the motion (w in rad, t in mm) that reaches it. `wrenches` are duals on scaled twists, one (6,)
+    for each part of a site that has any: with `constant` they bound the reach of every mix (see `worth`).
     """
 
     demand: DemandName
     reach: float
     twist: Array
     stops: tuple[Stop, ...]
-    wrench: Mapping[str, Array]
+    wrenches: Mapping[str, tuple[Array, ...]]
     constant: float
 
 
@@ -82,18 +86,18 @@ class MovementModel:
         """Largest fraction of `demand` that the placements together allow."""
         rows = self._bound(placements, demand)
         found = self._maximise(_REACH_ONLY)
-        wrench: dict[str, Array] = {}
+        wrenches: dict[str, tuple[Array, ...]] = {}
         stops: list[Stop] = []
         for placement, row in zip(placements, rows, strict=True):
             duals = found.row_duals[row : row + 6]
-            if np.abs(duals).max() > REACH_TOLERANCE:
-                wrench[placement.site] = wrench.get(placement.site, np.zeros(6)) + placement.rows.T @ duals
-                stops += _stops(placement.site, duals)
+            wrenches[placement.site] = (*wrenches.get(placement.site, ()), placement.rows.T @ duals)
+            stops += _stops(placement.site, duals)
+        wrenches = {site: each for site, each in wrenches.items() if np.abs(each).max() > DUAL_TOLERANCE}
         sinks = found.row_duals[0 : 2 * len(_POINTS) : 2]
         constant = float(sinks.sum()) * self._settling_mm + max(float(found.column_duals[_REACH]), 0.0)
         twist = found.columns[:6].copy()
         twist[:3] /= LENGTH_MM
-        return Reach(demand, float(found.columns[_REACH]), twist, _sorted(stops), wrench, constant)
+        return Reach(demand, float(found.columns[_REACH]), twist, _sorted(stops), wrenches, constant)
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
         """Least and largest value of a linear function of the scaled twist within all limits (and within FREE)."""
@@ -139,7 +143,7 @@ def _stops(site: str, duals: Array) -> list[Stop]:
     return [
         Stop(site, component, 1 if dual > 0 else -1, abs(float(dual)))
         for component, dual in zip(COMPONENTS, duals, strict=True)
-        if abs(dual) > REACH_TOLERANCE
+        if abs(dual) > DUAL_TOLERANCE
     ]
 
 

@@ -51,13 +51,6 @@ class Placement:
         """Equal for parts that share a site and a point."""
         return self.site, tuple(np.round(self.at, 6).tolist())
 
-    def give(self, wrench: Array) -> float:
-        """Most work that a dual on scaled twists can do on this part within its box; a bound on reach."""
-        force = self.axes @ wrench[3:]
-        moment = self.axes @ (wrench[:3] - np.cross(self.at, wrench[3:]) / LENGTH_MM)
-        local = np.concatenate([force, moment])
-        return float(np.maximum(local * self.most, local * self.least).sum())
-
 
 def placements_of(candidate: Candidate, play: Play) -> tuple[Placement, ...]:
     """Every part of a candidate in its place."""

@@ -6,8 +6,6 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
 
-import numpy as np
-
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
 from solver.case import Case
@@ -33,18 +31,6 @@ class Option:
     def site(self) -> str:
         """Where it goes."""
         return self.candidate.site.id
-
-    def give(self, wrench: np.ndarray) -> float:
-        """Most work a dual can do on all its parts; where parts share a site the best bound of them holds.
-
-        All parts move with one twist, so the work of the whole dual on that twist is bounded by what any single
-        part allows, and by an even split.
-        """
-        each = [placement.give(wrench) for placement in self.placements]
-        if not each:
-            return float("inf")
-        even = sum(placement.give(wrench / len(each)) for placement in self.placements)
-        return min(*each, even)
 
 
 @dataclass(frozen=True)

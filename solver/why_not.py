@@ -16,7 +16,7 @@ from solver.candidate import Candidate
 from solver.case import Case
 from solver.check import keeps
 from solver.choose import Choice, Options, choose, choose_relaxed
-from solver.conflict import Clash, Verdict, shrink, smallest_clash
+from solver.conflict import Clash, Verdict, smallest_clash
 from solver.fit import SiteFit
 from solver.master import Outcome
 from solver.mechanics import Mechanics
@@ -194,26 +194,15 @@ class Comparison:
             return
         options = [option, *others]
         mix = tuple(o.candidate for o in options)
-        reaches = {r.demand: r for r in self._mechanics.reaches(options)}
-        reach = {demand: found.reach for demand, found in reaches.items()}
-        given_up = {entry.rule for entry in best.given_up}
-        cost = self.problem.cost_of(mix)
+        given_up = frozenset(entry.rule for entry in best.given_up)
+        for found in self._mechanics.conflicts(options, given_up):
+            # The plan alone does not bind, so the candidate stands in every conflict.
+            among = tuple(o.candidate for o in found.options if o is not option)
+            yield Obstacle(found.rule, among, found.reach.reach, found.reach)
+        cost, reach = self.problem.cost_of(mix), {r.demand: r.reach for r in self._mechanics.reaches(options)}
         for rule in _limits(self.problem):
-            if rule not in given_up and not keeps(rule, mix, cost, reach):
-                yield self._bound(rule, option, others) if isinstance(rule, Moves) else _summed(rule, mix, cost.high)
-
-    def _bound(self, rule: Moves, option: Option, others: Sequence[Option]) -> Obstacle:
-        """The fewest parts of the plan with which an option binds; fewer parts never bind more."""
-
-        def free(kept: frozenset[Option]) -> Verdict:
-            missed = self._mechanics.shortfalls([option, *(o for o in others if o in kept)], frozenset())
-            return Verdict.NO if any(found == rule for found, _ in missed) else Verdict.YES
-
-        clash = shrink(others, free)
-        among = clash.members if isinstance(clash, Clash) else tuple(others)
-        reaches = self._mechanics.reaches([option, *among])
-        reach = next(found for found in reaches if found.demand == rule.demand)
-        return Obstacle(rule, tuple(o.candidate for o in among), reach.reach, reach)
+            if rule not in given_up and not isinstance(rule, Moves) and not keeps(rule, mix, cost, reach):
+                yield _summed(rule, mix, cost.high)
 
     def _how(self) -> Options:
         return Options(time_limit_s=max(self._until - time.monotonic(), 0.001))
