@@ -14,8 +14,13 @@ from solver.money import major
 FORMATS = ("svg", "png")
 
 # Letters are drawn as paths, so that no font has to be at hand; ids come from a fixed salt, not from chance.
-_STYLE = {"svg.fonttype": "path", "svg.hashsalt": "regrip", "font.family": "DejaVu Sans", "font.size": 9}
-_METADATA = {"svg": {"Date": None, "Creator": None}, "png": {"Software": None}}
+_STYLE: dict[Any, Any] = {
+    "svg.fonttype": "path",
+    "svg.hashsalt": "regrip",
+    "font.family": "DejaVu Sans",
+    "font.size": 9,
+}
+_METADATA: dict[str, dict[str, Any]] = {"svg": {"Date": None, "Creator": None}, "png": {"Software": None}}
 
 
 def draw_front(found: Front, format_: str) -> bytes:

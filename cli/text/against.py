@@ -21,8 +21,7 @@ def show_sites(page: Console, answer: Answer, sites: Sequence[SiteWhy], *, every
     verdict(page, answer.problem, answer.status, answer.best, "")
     for site in sites:
         heading(page, f"{site.fit.site.kind.capitalize()} {site.fit.site.id}", _headline(site))
-        if line := _otherwise(answer, site):
-            bullets(page, [line])
+        bullets(page, _otherwise(answer, site))
         if rows := [*_rows(answer, site)]:
             table(page, ("=attachment", "with it", "in the plan as it stands"), rows)
     out = [entry.ruled_out for site in sites for entry in site.entries if entry.ruled_out]
@@ -72,13 +71,13 @@ def _headline(site: SiteWhy) -> str:
     return f"in the plan: {site.planned.label}" if site.planned else "left empty in the plan"
 
 
-def _otherwise(answer: Answer, site: SiteWhy) -> str:
+def _otherwise(answer: Answer, site: SiteWhy) -> list[str]:
     """What it would take to fill an empty site, or to leave a filled one empty."""
     entry = site.otherwise
     if entry is None:
-        return "nothing in the catalogue can be used here without giving something up"
+        return ["nothing in the catalogue fits here without giving something up"]
     kind = "without anything here" if site.planned else "with anything here"
-    return "; ".join(_fate_lines(answer, entry, kind))
+    return [*_fate_lines(answer, entry, kind)]
 
 
 def _fate_lines(answer: Answer, entry: WhyNot, kind: str) -> Iterator[str]:
@@ -95,8 +94,8 @@ def _fate_lines(answer: Answer, entry: WhyNot, kind: str) -> Iterator[str]:
                 yield f"it gives up: {_given_up(answer, entry.instead)}"
         case _:
             clash = entry.clash.members if entry.clash else ()
-            kept = " and ".join(words.rule(rule, digits, currency) for rule in clash)
-            yield f"no plan {kind} keeps {'both ' if len(clash) == 2 else ''}this: {kept}"
+            kept = "; ".join(words.rule(rule, digits, currency) for rule in clash)
+            yield f"no plan {kind} keeps {'all of this' if len(clash) > 1 else 'this'}: {kept}"
             if entry.instead:
                 cost = words.cost(entry.instead.cost, digits)
                 yield f"to have it: {_given_up(answer, entry.instead)} ({mix(entry.instead.mix)}; {cost} {currency})"
@@ -134,7 +133,7 @@ def _short(answer: Answer, entry: WhyNot) -> str:
             return f"only if: {_given_up(answer, entry.instead)}"
         case _:
             clash = entry.clash.members if entry.clash else ()
-            return f"never: {' and '.join(words.rule(rule, digits, currency) for rule in clash)}"
+            return f"never: {'; '.join(words.rule(rule, digits, currency) for rule in clash)}"
 
 
 def _given_up(answer: Answer, plan: Plan) -> str:
