@@ -17,8 +17,8 @@ T = TypeVar("T", bound=Hashable)
 def smallest_clash(members: Iterable[T], is_satisfiable: Oracle[T]) -> Clash[T] | Verdict:
     """A clash of fewest members; the answer itself where there is none.
 
-    One clash is found by removal, the last of `members` first, then every smaller set is asked about: right for some ten members of which a
-    few clash. After UNDECIDED it is not proved minimal. Raises RepeatedMemberError.
+    One clash is found by removal, the last of `members` first, then every smaller set is asked about: right for some
+    ten members of which a few clash. After UNDECIDED it is not proved minimal. Raises RepeatedMemberError.
     """
     order = checked_order(members)
     ask = remembering(is_satisfiable)

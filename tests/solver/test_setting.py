@@ -82,11 +82,15 @@ REFUSED = [
 ]
 
 
+def lay_in(text: str) -> None:
+    found = read_setting(text)
+    changed_case(read_yaml(CASE), [found.at(found.values[0]) if isinstance(found, Span) else found])
+
+
 @pytest.mark.parametrize(("text", "said"), REFUSED, ids=[text for text, _ in REFUSED])
 def test_a_setting_that_leads_nowhere_is_refused(text: str, said: str) -> None:
     with pytest.raises(BadSetting) as refused:
-        found = read_setting(text)
-        changed_case(read_yaml(CASE), [found.at(found.values[0]) if isinstance(found, Span) else found])
+        lay_in(text)
 
     assert str(refused.value).startswith(f"--set '{text}': {said}")
 
