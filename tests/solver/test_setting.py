@@ -77,7 +77,7 @@ REFUSED = [
     ("segments.A.between.2=i34", "`segments.A.between` has no entry 2; its entries are 0 to 1"),
     ("segments.A.between.1=i35", "no support is called 'i35'; did you mean `i34`?"),
     ("case.title=x", "`case` holds 'Bent bar' and no further keys; end the path there"),
-    ("patient.hand=stong", "'stong' is not one of weak, usual, strong, unknown; did you mean `strong`?"),
+    ("patient.hand=wek", "'wek' is not one of weak, usual, strong, unknown; did you mean `weak`?"),
     ("supports.i41.tooth=44", "`supports.i41`: stands in the same place as `i44`; check the positions"),
 ]
 
