@@ -20,7 +20,7 @@ def show_sites(page: Console, answer: Answer, sites: Sequence[SiteWhy], *, every
     """Every site and attachment: in the plan, what it costs more, what is against it, or by what it is ruled out."""
     verdict(page, answer.problem, answer.status, answer.best, "")
     for site in sites:
-        heading(page, f"{site.fit.site.kind.capitalize()} {site.fit.site.id}", _headline(site))
+        heading(page, f"{site.fit.site.kind.capitalize()} {site.fit.site.id}", _headline(answer, site))
         bullets(page, _otherwise(answer, site))
         if rows := [*_rows(answer, site)]:
             table(page, ("=attachment", "with it", "in the plan as it stands"), rows)
@@ -67,7 +67,9 @@ def obstacle(answer: Answer, entry: WhyNot, found: Obstacle) -> str:
             return f"breaks: {words.rule(found.rule, digits, currency)}"
 
 
-def _headline(site: SiteWhy) -> str:
+def _headline(answer: Answer, site: SiteWhy) -> str:
+    if answer.best is None:
+        return "there is no plan to compare with"
     return f"in the plan: {site.planned.label}" if site.planned else "left empty in the plan"
 
 

@@ -21,6 +21,8 @@ def show_front(page: Console, found: Front) -> None:
         + Text(f": {first.name} against {second.name}, {_proof(found)}", style="not bold")
     )
     if not found.points:
+        if not found.complete:
+            return
         bullets(page, ["no mix keeps every rule, so there is nothing to trade; `regrip plan` says what has to give"])
         return
     heading(page, "Worth choosing", "every other mix is worse in one of the two and better in none")
@@ -39,7 +41,7 @@ def axis_label(found: Front, axis: Axis) -> str:
 
 
 def _proof(found: Front) -> str:
-    return "proved complete" if found.complete else "undecided in the time given: there may be more"
+    return "proved complete" if found.complete else "undecided in the time given, there may be more"
 
 
 def _rows(found: Front) -> Iterator[tuple[str, str, str, str]]:

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from cli.text import words
 from cli.text.page import bullets, heading, table
-from solver.plan import Answer, Plan
+from solver.plan import Answer, Plan, Status
 from solver.vary import Decision, Sweep, Varied, decision_of
 
 CHART_WIDTH = 20
@@ -24,7 +24,8 @@ def show_varied(page: Console, found: Varied, settings: Sequence[str]) -> None:
     )
     changed = [row for row in _rows(found) if row[1] != row[2]]
     if not changed:
-        bullets(page, ["nothing changes"])
+        undecided = found.after.status is Status.UNDECIDED
+        bullets(page, [words.STATUS[Status.UNDECIDED] if undecided else "nothing changes"])
         return
     heading(page, "Changes")
     table(page, ("", "as it is", "with it"), changed)

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 import catalogue.load
-from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, guarded
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED, guarded
 from cli.main import regrip
 
 DATA = Path(__file__).parent / "data" / "against"
@@ -56,6 +56,23 @@ STORIES = {
 @pytest.mark.parametrize(("name", "command", "code"), [(n, *story) for n, story in STORIES.items()], ids=STORIES)
 def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Say) -> None:
     assert (code, (DATA / f"{name}.txt").read_text(), "") == say(*command.split(" "))
+
+
+@pytest.mark.parametrize(
+    ("command", "said"),
+    [
+        ("why case.yaml A", "Some questions are undecided in the time given; raise --time-limit.\n"),
+        ("vary case.yaml --set money.cap=80", " - undecided in the time given\n"),
+        ("trade case.yaml", "Bent bar: cost against hold, undecided in the time given, there may be more\n"),
+    ],
+    ids=["why", "vary", "trade"],
+)
+def test_no_time_is_no_verdict(command: str, said: str, say: Say) -> None:
+    """What was not decided is never said to be impossible."""
+    code, out, _ = say(*command.split(" "), "--time-limit", "0.000001")
+
+    assert UNDECIDED == code
+    assert out.endswith(said)
 
 
 REFUSED = {
