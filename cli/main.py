@@ -15,7 +15,9 @@ from cli.exit import EXIT_CODES, BadInput, guarded
 COMMANDS = {
     "plan": "the cheapest mix that fits, moves and holds",
     "check": "judge a mix that you propose",
-    "why": "every need of one attachment at one site",
+    "why": "why an attachment is in the plan or not, or all of them",
+    "vary": "what if a value of the case were another, or over a range",
+    "trade": "what more hold costs: every mix worth choosing",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "schema": "JSON Schema of a case or catalogue file, for editors",
@@ -66,7 +68,7 @@ def regrip() -> None:
     \b
     regrip plan case.yaml              the cheapest mix, and why not the others
     regrip check case.yaml             the mix proposed in the file
-    regrip why case.yaml A clip-...    one attachment at one site
+    regrip why case.yaml A clip-...    one attachment at one site, against the plan
 
     regrip supports a decision and takes none: the makers' instructions, local rules and the licensed clinician go
     before it.

@@ -52,7 +52,9 @@ class _Within:
         quantity = QUANTITIES[self.of]
         if measure.value is not None and not quantity.least <= measure.value <= quantity.most:
             span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
-            raise ValueError(f"{measure.value:g} is no {self.called or quantity.label}, which is {span}; check the unit")
+            raise ValueError(
+                f"{measure.value:g} is no {self.called or quantity.label}, which is {span}; check the unit"
+            )
         return measure
 
 
