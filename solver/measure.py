@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass
 from math import inf, isfinite
@@ -37,7 +38,9 @@ class Measure:
         if isinstance(given, Measure):
             return given
         if isinstance(given, bool) or not isinstance(given, int | float | str):
-            raise ValueError(f"expected a number, got {given!r}; write `1.8`, `1.8 +- 0.1` or `unknown`")
+            raise ValueError(
+                f"expected a number, got {json.dumps(given, default=str)}; write `1.8`, `1.8 +- 0.1` or `unknown`"
+            )
         if isinstance(given, str):
             return cls._from_text(given)
         return cls(_finite(given))
@@ -93,9 +96,11 @@ class Measure:
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         with_error = {"type": "string", "pattern": rf"^\s*{_NUMBER}\s*(\+-|\+/-|±)\s*{_NUMBER}\s*$"}
+        letters = "".join(f"[{letter.upper()}{letter}]" for letter in UNKNOWN_WORD)
+        in_capitals = {"type": "string", "pattern": rf"^\s*{letters}\s*$"}
         return {
             "description": "a number, a number with its error (`1.8 +- 0.1`), or `unknown`",
-            "anyOf": [{"type": "number"}, {"const": UNKNOWN_WORD}, with_error],
+            "anyOf": [{"type": "number"}, {"const": UNKNOWN_WORD}, with_error, in_capitals],
         }
 
 
