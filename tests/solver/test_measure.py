@@ -40,8 +40,8 @@ PLAIN = "write `1.8`, `1.8 +- 0.1` or `unknown`"
 @pytest.mark.parametrize(
     ("message", "given_"),
     [
-        (f"expected a number, got True; {PLAIN}", True),
-        (f"expected a number, got None; {PLAIN}", None),
+        (f"expected a number, got true; {PLAIN}", True),
+        (f"expected a number, got null; {PLAIN}", None),
         (f"expected a number, got 'thick'; {PLAIN}", "thick"),
         ("expected a number, got '1,8'; write `1.8`, or `1.8 +- 0.1` with its error", "1,8"),
         ("expected a number, got '1.8'; write `1.8`, or `1.8 +- 0.1` with its error", "1.8"),
