@@ -50,13 +50,13 @@ ONE_POSITION = "a support has one position; give `tooth: 43` or `at_mm: [x, y, z
         pytest.param(f"4:6: supports.R: {ONE_POSITION}", "0]}", "0], tooth: 43}", id="two positions"),
         pytest.param(f"6:6: supports.M: {ONE_POSITION}", "tooth: 36", "tilt_deg: 3", id="no position"),
         pytest.param(
-            "4:14: supports.R.at_mm.2: expected more values, got [-10, 20]; write them all, in brackets",
+            "4:14: supports.R.at_mm: expected more values, got [-10, 20]; write them all, in brackets",
             "[-10, 20, 0]",
             "[-10, 20]",
             id="two coordinates",
         ),
         pytest.param(
-            "4:15: supports.R.at_mm.0: the value should be greater than or equal to -80, got -100",
+            "4:15: supports.R.at_mm.0: expected at least -80, got -100; check the unit",
             "[-10,",
             "[-100,",
             id="outside any jaw",
@@ -157,7 +157,7 @@ SETTLES = "120}\ndenture: {settling_mm: 3}\n"
             id="settling",
         ),
         pytest.param(
-            "12:22: denture.front.1: the value should be less than or equal to 80, got 90",
+            "12:22: denture.front.1: expected at most 80, got 90; check the unit",
             "120}\n",
             "120}\ndenture: {front: [0, 90]}\n",
             id="a list where a tooth may stand",
