@@ -43,7 +43,16 @@ def test_what_nobody_pays_with_is_no_currency(code: str) -> None:
         (0, 0.00499, 2),
         (110, 1.1, 2),
     ],
-    ids=["half a cent", "cents", "half, binary below", "half yen", "half yen, even", "half, three digits", "less", "binary"],
+    ids=[
+        "half a cent",
+        "cents",
+        "half, binary below",
+        "half yen",
+        "half yen, even",
+        "half, 3 digits",
+        "less",
+        "binary",
+    ],
 )
 def test_halves_go_up_as_written(minor: int, amount: float, digits: int) -> None:
     assert minor == purse(digits).minor(amount)
