@@ -111,10 +111,10 @@ WRONG = {
         "case.yaml:5:8: supports.i41: stands in the same place as `i43`; check the positions"),
     "tooth of the other jaw": (
         "tooth: 43", "tooth: 23",
-        "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; a lower tooth is 31 to 48"),
+        "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; lower teeth are 31 to 48"),
     "tooth that nobody has": (
         "tooth: 43", "tooth: 39",
-        "case.yaml:4:16: supports.i43.tooth: 39 is no FDI tooth; a lower tooth is 31 to 48"),
+        "case.yaml:4:16: supports.i43.tooth: 39 is no FDI tooth; lower teeth are 31 to 48"),
     "support without a place": (
         "{tooth: 43}", "{}",
         "case.yaml:4:8: supports.i43: a support has one position; give `tooth: 43` or `at_mm: [x, y, z]`"),

@@ -143,7 +143,7 @@ BAD = {
     "jaw not answered": (1, "", "answer 2, Which jaw carries the bar? (lower, upper): an answer is needed"),
     "tooth of the other jaw": (
         3, "43 23", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
-        "23 is not in the lower jaw; a lower tooth is 31 to 48"),
+        "23 is not in the lower jaw; lower teeth are 31 to 48"),
     "tooth twice": (
         3, "43, 43", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
         "43 stands twice; name every implant once"),
