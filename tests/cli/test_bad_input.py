@@ -120,7 +120,7 @@ WRONG = {
         "case.yaml:4:8: supports.i43: a support has one position; give `tooth: 43` or `at_mm: [x, y, z]`"),
     # Money
     "currency that is none": (
-        "EUR", "QQQ", "case.yaml:13:19: money.currency: 'QQQ' is no currency of ISO 4217; e.g. EUR"),
+        "EUR", "QQQ", "case.yaml:13:19: money.currency: 'QQQ' is no currency of ISO 4217 in use; e.g. EUR"),
     "currency in words": (
         "EUR", "euro",
         "case.yaml:13:19: money.currency: 'euro' cannot stand here; "

@@ -163,7 +163,7 @@ BAD = {
         12, "18", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
         "18 is no bar width, which is 0.3 to 12 mm; check the unit"),
     "currency": (
-        -4, "QQQ", "answer 41, Currency of the case, ISO 4217: 'QQQ' is no currency of ISO 4217; e.g. EUR"),
+        -4, "QQQ", "answer 41, Currency of the case, ISO 4217: 'QQQ' is no currency of ISO 4217 in use; e.g. EUR"),
     "cap in half cents": (
         -1, "9.995", "answer 44, Most that the whole may cost, EUR: EUR has 2 decimals; write 9.99"),
 }  # fmt: skip
