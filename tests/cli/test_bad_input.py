@@ -108,7 +108,8 @@ WRONG = {
         'case.yaml:8:16: segments.A.between: expected more values, got ["i43"]; write them all, in brackets'),
     "supports in one place": (
         "tooth: 41", "tooth: 43",
-        "case.yaml:5:8: supports.i41: stands in the same place as `i43`; check the positions"),
+        "case.yaml:5:8: supports.i41: stands in the same place as `i43`; check the positions\n"
+        "case.yaml:9:6: segments.B: crosses segment `A`; check `between` and the positions"),
     "tooth of the other jaw": (
         "tooth: 43", "tooth: 23",
         "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; lower teeth are 31 to 48"),
