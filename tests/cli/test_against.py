@@ -90,7 +90,7 @@ REFUSED = {
     ),
     "a range of wrong values": (
         "vary case.yaml --set segments.B.width_mm=1..90/1",
-        "--set 'segments.B.width_mm=90': 90 is outside what a bar width can be, 0.3 to 12 mm; check the unit",
+        "--set 'segments.B.width_mm=90': 90 is no bar width, which is 0.3 to 12 mm; check the unit",
     ),
     "two ranges": (
         "vary case.yaml --set money.cap=1..9 --set wanted.hold_n=1..9",

@@ -108,19 +108,20 @@ WRONG = {
         'case.yaml:8:16: segments.A.between: expected more values, got ["i43"]; write them all, in brackets'),
     "supports in one place": (
         "tooth: 41", "tooth: 43",
-        "case.yaml:5:8: supports.i41: stands in the same place as `i43`; check the positions"),
+        "case.yaml:5:8: supports.i41: stands in the same place as `i43`; check the positions\n"
+        "case.yaml:9:6: segments.B: crosses segment `A`; check `between` and the positions"),
     "tooth of the other jaw": (
         "tooth: 43", "tooth: 23",
-        "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; a lower tooth is 31 to 48"),
+        "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; lower teeth are 31 to 48"),
     "tooth that nobody has": (
         "tooth: 43", "tooth: 39",
-        "case.yaml:4:16: supports.i43.tooth: 39 is no FDI tooth; a lower tooth is 31 to 48"),
+        "case.yaml:4:16: supports.i43.tooth: 39 is no FDI tooth; lower teeth are 31 to 48"),
     "support without a place": (
         "{tooth: 43}", "{}",
         "case.yaml:4:8: supports.i43: a support has one position; give `tooth: 43` or `at_mm: [x, y, z]`"),
     # Money
     "currency that is none": (
-        "EUR", "QQQ", "case.yaml:13:19: money.currency: 'QQQ' is no currency of ISO 4217; e.g. EUR"),
+        "EUR", "QQQ", "case.yaml:13:19: money.currency: 'QQQ' is no currency of ISO 4217 in use; e.g. EUR"),
     "currency in words": (
         "EUR", "euro",
         "case.yaml:13:19: money.currency: 'euro' cannot stand here; "

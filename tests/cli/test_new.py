@@ -143,7 +143,7 @@ BAD = {
     "jaw not answered": (1, "", "answer 2, Which jaw carries the bar? (lower, upper): an answer is needed"),
     "tooth of the other jaw": (
         3, "43 23", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
-        "23 is not in the lower jaw; a lower tooth is 31 to 48"),
+        "23 is not in the lower jaw; lower teeth are 31 to 48"),
     "tooth twice": (
         3, "43, 43", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
         "43 stands twice; name every implant once"),
@@ -163,7 +163,7 @@ BAD = {
         12, "18", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
         "18 is no bar width, which is 0.3 to 12 mm; check the unit"),
     "currency": (
-        -4, "QQQ", "answer 41, Currency of the case, ISO 4217: 'QQQ' is no currency of ISO 4217; e.g. EUR"),
+        -4, "QQQ", "answer 41, Currency of the case, ISO 4217: 'QQQ' is no currency of ISO 4217 in use; e.g. EUR"),
     "cap in half cents": (
         -1, "9.995", "answer 44, Most that the whole may cost, EUR: EUR has 2 decimals; write 9.99"),
 }  # fmt: skip
