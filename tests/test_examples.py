@@ -53,7 +53,7 @@ def test_the_plan_of_an_example(name: str) -> None:
 def test_a_clip_that_only_turns_binds_among_resilient_balls_and_one_with_play_frees_them() -> None:
     """Common practice, no source."""
     hinge = checked("hinge-against-resilience")
-    play = checked("hinge-against-resilience", A="clip-round-metal-5 x2", R="ball-flex-2.2", L="ball-flex-2.2")
+    play = checked("hinge-against-resilience", A="clip-round-metal-5", R="ball-flex-2.2", L="ball-flex-2.2")
 
     assert Status.NONE is hinge.status
     assert reach(hinge, "whole") < 0.1
