@@ -10,10 +10,11 @@ from typing import Any
 
 from solver.candidate import Candidate
 from solver.master import Cut, Master, Outcome
-from solver.mechanics import Mechanics
+from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
 from solver.prune import undominated
+from solver.pulls import lift_worth
 from solver.rules import Moves, Rule, severity, waivable
 from solver.worth import SiteWorth
 
@@ -175,7 +176,22 @@ class _Search:
             master.forbid((index_of[id(option)] for option in options), exactly=False, rule=rule)
             self.cuts += 1
             log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
-        return bool(conflicts)
+        return self._cut_pulls(indices, given_up) or bool(conflicts)
+
+    def _cut_pulls(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
+        """Add the lift fields of pulls that are not taken: more must hold where the denture would lift."""
+        master = self.master
+        weak = self.mechanics.weak_pulls([master.options[i] for i in indices], given_up)
+        for rule, hold in weak:
+            worth = {
+                site: {i: lift_worth(hold.pull.lift, master.options[i]) for i in ids}
+                for site, ids in master.at.items()
+            }
+            master.add(Cut(rule, worth, 0.0, rule.least_n - HOLD_TOLERANCE_N, empty_is_slack=False))
+            master.forbid(indices, exactly=True, rule=rule)
+            self.cuts += 1
+            log.debug("%s: %.2f N", rule.code, hold.hold_n)
+        return bool(weak)
 
     def _cut_from(self, rule: Moves, reach: Reach) -> Cut:
         """The LP's dual as a cut over every option of the sites it touches (weak duality)."""

@@ -43,11 +43,13 @@ def replaces(better: Option, worse: Option) -> bool:
 
 
 def _moves_as_much(better: Option, worse: Option) -> bool:
-    """Every part of `better` stands where one of `worse` stands and boxes no more than it."""
+    """The parts stand in the same places, and no part of `better` boxes more than the one in its place.
+
+    The same places also mean that retention sits where it sat, so no pull is taken worse.
+    """
     theirs = {part.place: part for part in worse.placements}
-    return all(
-        part.place in theirs
-        and bool(np.all(part.least <= theirs[part.place].least) and np.all(part.most >= theirs[part.place].most))
+    return {part.place for part in better.placements} == set(theirs) and all(
+        bool(np.all(part.least <= theirs[part.place].least) and np.all(part.most >= theirs[part.place].most))
         for part in better.placements
     )
 

@@ -58,7 +58,7 @@ def every_mix(problem: Problem) -> Iterator[Rank]:
         options = tuple(option for option in picks if option is not None)
         mix = tuple(option.candidate for option in options)
         one_bar = len({c.takes_bar_off for c in mix}) <= 1
-        if one_bar and all(keeps(rule, mix, problem.cost_of(mix), {}) for rule in limits):
+        if one_bar and all(keeps(rule, mix, problem.cost_of(mix), {}, {}) for rule in limits):
             ranked.append((rank(problem, mix), len(ranked), options))
     return (found for found, _, options in sorted(ranked) if not mechanics.shortfalls(options, frozenset()))
 
