@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
+from solver.candidate import Question
 from solver.problem import Option, Problem
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule
 
@@ -30,6 +31,13 @@ _PARAMETERS = {
     "symmetry_level": 0,
     "exploit_best_solution": True,
 }
+
+
+def bound(variable: Any, low: int, high: int) -> None:
+    """Set the domain of a variable anew; what was learnt from constraints stays valid."""
+    domain = variable.proto.domain
+    domain.clear()
+    domain.extend([low, high])
 
 
 def force(newtons: float) -> int:
@@ -74,7 +82,7 @@ class Master:
             self.at[option.site].append(index)
         self.waived = {rule: self.model.new_bool_var(f"waive {rule.code}") for rule in soft}
         self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
-        self._questions: dict[Any, Any] = {}
+        self.asked: dict[Question, Any] = {}
         self._post_structure()
         for rule in problem.rules:
             self._post(rule)
@@ -84,6 +92,11 @@ class Master:
         """High end of the cost, minor units."""
         picked = sum(x * option.candidate.cost.high for x, option in self._picks())
         return picked + sum(x * self.problem.charges[name].high for name, x in self.charge.items())
+
+    @property
+    def hold_high(self) -> Any:
+        """Retention of the mix at its high end, whole millinewtons."""
+        return sum(x * force(option.candidate.high_n) for x, option in self._picks())
 
     @property
     def hold_low(self) -> Any:
@@ -97,9 +110,20 @@ class Master:
         for rule in without:
             self.model.add(self.waived[rule] == 1)
 
+    def switch(self, kept: Collection[Rule], given_up: Collection[Rule] = ()) -> None:
+        """Soft rules in `kept` hold, those in `given_up` do not, all others are free again."""
+        for rule, literal in self.waived.items():
+            bound(literal, int(rule in given_up), int(rule not in kept))
+
     def solve(self, objective: Any, time_limit_s: float) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
-        """Minimise; the picked indices in order and the rules given up (both empty without a solution)."""
-        self.model.minimize(objective)
+        """Minimise; the picked indices in order and the rules given up (both empty without a solution).
+
+        Without an objective any solution is OPTIMAL.
+        """
+        if objective is None:
+            self.model.clear_objective()
+        else:
+            self.model.minimize(objective)
         solver = self._cp.CpSolver()
         for name, value in _PARAMETERS.items():
             setattr(solver.parameters, name, value)
@@ -120,9 +144,9 @@ class Master:
         ranks = {index: rank for indices in self.at.values() for rank, index in enumerate(indices, 1)}
         tie = sum(len(indices) for indices in self.at.values()) + 1
         parts = sum(max((self.options[i].candidate.parts for i in ids), default=0) for ids in self.at.values()) + 1
-        questions = len(self._questions) + 1
+        questions = len(self.asked) + 1
         fewest = sum(x * (option.candidate.parts * tie + ranks[i]) for i, (x, option) in enumerate(self._picks()))
-        return (self.cost_high * questions + sum(self._questions.values())) * (parts * tie) + fewest
+        return (self.cost_high * questions + sum(self.asked.values())) * (parts * tie) + fewest
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
@@ -169,9 +193,9 @@ class Master:
             for rule in option.needs_waived:
                 self.model.add_implication(x, self.waived[rule])
             for question in candidate.questions:
-                if question not in self._questions:
-                    self._questions[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
-                self.model.add_implication(x, self._questions[question])
+                if question not in self.asked:
+                    self.asked[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
+                self.model.add_implication(x, self.asked[question])
         self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
         self.bar_off = bar_off
 
@@ -182,8 +206,7 @@ class Master:
             case HoldFloor():
                 self._enforce(self.hold_low >= math.ceil(rule.least_n * FORCE_SCALE - 1e-6), rule)
             case HoldCeiling():
-                holds = sum(x * force(option.candidate.high_n) for x, option in self._picks())
-                self._enforce(holds <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
+                self._enforce(self.hold_high <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
             case _:

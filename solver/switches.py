@@ -1,0 +1,112 @@
+"""Every rule of a case as a switch on one model, so that any set of rules can be kept or given up and solved again.
+
+One master and its cuts serve all questions: a cut names the rule that it proves and is idle where that is given up.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Sequence
+from dataclasses import replace
+from typing import Any
+
+from solver.check import keeps
+from solver.choose import Chosen, Goal, Options, Search
+from solver.conflict import Verdict
+from solver.master import Master, Outcome, bound, force
+from solver.mechanics import Mechanics
+from solver.plan import Plan, verified_plan
+from solver.problem import Option, Problem
+from solver.prune import undominated
+from solver.rules import Rule, waivable
+
+HOLD_HIGH = Goal(
+    lambda master: master.hold_high, lambda _, mix: sum(force(candidate.high_n) for candidate in mix)
+)
+"""What a hand may have to overcome, made small."""
+
+_VERDICTS = {
+    Outcome.OPTIMAL: Verdict.YES,
+    Outcome.FEASIBLE: Verdict.YES,
+    Outcome.INFEASIBLE: Verdict.NO,
+    Outcome.UNDECIDED: Verdict.UNDECIDED,
+}
+
+
+class Switches:
+    """The rules of a case that may be given up (`soft`), those that never are (`hard`), and mixes for any of them."""
+
+    def __init__(self, problem: Problem, how: Options) -> None:
+        self.problem, self.mechanics = problem, Mechanics(problem)
+        self.soft, self.hard = soft_rules(problem), hard_rules(problem)
+        self.every: tuple[Rule, ...] = (*self.soft, *self.hard)
+        self.master = Master(problem, undominated(problem.options), self.every)
+        self.best_first = self.master.best_first()
+        self._search = Search(problem, self.mechanics, self.master, how)
+        self._kept_by_mixes: list[frozenset[Rule]] = []
+
+    def best(self, kept: Collection[Rule], first: Goal | None = None) -> tuple[Outcome, Chosen | None]:
+        """The best mix where these rules hold and all others are given up; `first` is made least before the cost.
+
+        Rules are named as given up only where the mix breaks them.
+        """
+        self._set(kept)
+        if first is None:
+            outcome, found = self.settle(self.best_first)
+        else:
+            outcome, found = self.least(first)
+        return outcome, replace(found, given_up=self._broken(found.options)) if found else None
+
+    def feasible(self, kept: frozenset[Rule]) -> Verdict:
+        """Whether some mix keeps these rules, all others given up: the oracle for clashes, free of any objective."""
+        if any(kept <= known for known in self._kept_by_mixes):
+            return Verdict.YES
+        self._set(kept)
+        return _VERDICTS[self.settle(None)[0]]
+
+    def settle(self, objective: Any) -> tuple[Outcome, Chosen | None]:
+        """Solve with the switches as they stand."""
+        outcome, indices, given_up = self._search.settle(objective)
+        if outcome is not Outcome.OPTIMAL:
+            return outcome, None
+        found = self._search.chosen(indices, given_up)
+        self._kept_by_mixes.append(frozenset(self.every) - (given_up & set(self._broken(found.options))))
+        return outcome, found
+
+    def plan(self, chosen: Chosen) -> Plan:
+        """A mix worked out and derived a second time; raises `InternalFault` on a mismatch."""
+        return verified_plan(self.problem, self.mechanics, chosen)
+
+    def least(self, goal: Goal) -> tuple[Outcome, Chosen | None]:
+        """With the switches as they stand, the best of the mixes that make a goal least."""
+        outcome, found = self.settle(goal.expression(self.master))
+        if found is None:
+            return outcome, None
+        reached = goal.of(self.problem, [option.candidate for option in found.options])
+        awake = self.master.model.new_bool_var("at the goal")
+        self.master.model.add(goal.expression(self.master) <= reached).only_enforce_if(awake)
+        bound(awake, 1, 1)
+        try:
+            return self.settle(self.best_first)
+        finally:
+            bound(awake, 0, 0)
+
+    def _set(self, kept: Collection[Rule]) -> None:
+        self.master.switch(kept, [rule for rule in self.every if rule not in kept])
+
+    def _broken(self, options: Sequence[Option]) -> tuple[Rule, ...]:
+        mix = tuple(option.candidate for option in options)
+        cost = self.problem.cost_of(mix)
+        reach = {r.demand: r.reach for r in self.mechanics.reaches(options)}
+        hold_n = {p.name: p.hold_n for p in self.mechanics.pulls(options)}
+        return tuple(rule for rule in self.every if not keeps(rule, mix, cost, reach, hold_n))
+
+
+def soft_rules(problem: Problem) -> tuple[Rule, ...]:
+    """The rules that a person may give up: those of the case first, then needs at sites."""
+    needed = (rule for option in problem.options for rule in option.needs_waived)
+    return tuple(dict.fromkeys((*filter(waivable, problem.rules), *needed)))
+
+
+def hard_rules(problem: Problem) -> tuple[Rule, ...]:
+    """Physics: the rules that nobody may give up."""
+    return tuple(dict.fromkeys(rule for rule in problem.rules if not waivable(rule)))
