@@ -12,10 +12,9 @@ from solver.conflict import shrink, smallest_clash
 from solver.front import HOLD
 from solver.judge import Judgement, Verdict
 from solver.origin import origins
-from solver.plan import Plan
 from solver.problem import Problem
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
-from solver.switches import HOLD_HIGH, Switches
+from solver.switches import HOLD_HIGH, Offer, Switches
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,13 +36,13 @@ class Reason:
 class Proof:
     """The clash as a chain that ends in `reasons[-1]`.
 
-    `closest` is the plan that keeps all but the last and comes nearest to it, where that is a matter of amount.
+    `closest` is the mix that keeps all but the last and comes nearest to it, where that is a matter of amount.
     `bare` are sites where nothing can be fitted that keeps the clash. `proved_minimal`: no smaller set of rules that
     can be given up clashes.
     """
 
     reasons: tuple[Reason, ...]
-    closest: Plan | None
+    closest: Offer | None
     bare: tuple[str, ...]
     proved_minimal: bool
 
@@ -100,13 +99,13 @@ def _reason(problem: Problem, rule: Rule) -> Reason:
             return Reason(rule, places)
 
 
-def _closest(switches: Switches, clash: Sequence[Rule]) -> Plan | None:
-    """The plan that keeps all but the last rule and misses that by least."""
+def _closest(switches: Switches, clash: Sequence[Rule]) -> Offer | None:
+    """The mix that keeps all but the last rule and misses that by least."""
     goals = {HoldFloor: HOLD.goal, HoldCeiling: HOLD_HIGH, Budget: None}
     if not clash or type(clash[-1]) not in goals:
         return None
     _, chosen = switches.best({*switches.hard, *clash[:-1]}, goals[type(clash[-1])])
-    return switches.plan(chosen) if chosen else None
+    return switches.offer(chosen) if chosen else None
 
 
 def _bare(switches: Switches, clash: Sequence[Rule]) -> tuple[str, ...]:

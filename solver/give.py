@@ -5,22 +5,23 @@ Where a plan keeps every rule, the same search lists what plans that cost less w
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from dataclasses import dataclass, replace
+from bisect import insort
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
 from enum import Enum
 
 from catalogue.models import Catalogue
 from solver.because import Proof, prove
 from solver.case import Case
 from solver.choose import Options
-from solver.conflict import Ending, Verdict, cheapest_waiver_sets
+from solver.conflict import Ending, Verdict, WaiverSet, cheapest_waiver_sets
 from solver.front import HOLD
 from solver.lightest import Lightest
 from solver.master import Outcome
-from solver.plan import Plan
+from solver.plan import Plan, verified_plan
 from solver.problem import Problem, problem_of
 from solver.rules import HoldCeiling, HoldFloor, Rule, severity
-from solver.switches import HOLD_HIGH, Switches
+from solver.switches import HOLD_HIGH, Offer, Switches
 
 MOST_RULES = 3
 """Rules given up together, unless said: more than three are hard to weigh against each other."""
@@ -39,16 +40,16 @@ class Footing(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A smallest set of rules to give up: the best plan that it opens, with the amounts.
+    """A smallest set of rules to give up: the best mix that it opens, with the amounts.
 
-    `severity` is the sum of the weights. `nearest` gives up the least hold (or the least pull) where the best plan
+    `severity` is the sum of the weights. `nearest` gives up the least hold (or the least pull) where the best mix
     gives up more of it; None where there is no such choice.
     """
 
     rules: tuple[Rule, ...]
     severity: int
-    plan: Plan
-    nearest: Plan | None
+    best: Offer
+    nearest: Offer | None
 
 
 class Give:
@@ -81,7 +82,7 @@ class Give:
         yield "a plan that keeps every rule"
         outcome, found = switches.best(switches.every)
         if found:
-            self.footing, self.best = Footing.FITS, switches.plan(found)
+            self.footing, self.best = Footing.FITS, verified_plan(self.problem, switches.mechanics, found)
             yield from self._cheaper(switches, self.best.cost.high)
         elif outcome is Outcome.INFEASIBLE:
             yield from self._explain(switches)
@@ -120,11 +121,10 @@ class Give:
         self.ending = Ending.STOPPED
         yield "what to give up"
         for found in listing:
-            chosen = optimiser.mixes[frozenset(found.members)]
-            plan = switches.plan(chosen)
-            self.ways.append(Way(found.members, found.weight, plan, None))
-            yield "the nearest plan"
-            self.ways[-1] = replace(self.ways[-1], nearest=_nearest(switches, optimiser, self.ways[-1]))
+            if (way := _way(switches, optimiser, found)) is None:
+                self.ending = Ending.UNDECIDED
+                return
+            insort(self.ways, way, key=lambda way: (way.severity, way.best.cost.high))
             yield "what else to give up"
         self.ending = listing.ending
 
@@ -146,12 +146,21 @@ _ENDINGS = {
 }
 
 
-def _nearest(switches: Switches, optimiser: Lightest, way: Way) -> Plan | None:
-    """The plan of a way that misses the hold, else the pull, by least; None where the best plan does not miss more."""
+def _way(switches: Switches, optimiser: Lightest, found: WaiverSet[Rule]) -> Way | None:
+    """The set with the mixes that it opens, None for want of time."""
+    chosen = optimiser.opened(found.members)
+    if chosen is None:
+        return None
+    best = switches.offer(chosen)
+    return Way(found.members, found.weight, best, _nearest(switches, optimiser, found.members, best))
+
+
+def _nearest(switches: Switches, optimiser: Lightest, rules: Sequence[Rule], best: Offer) -> Offer | None:
+    """The mix that misses the hold, else the pull, by least; None where the best mix does not miss more."""
     for kind, goal in ((HoldFloor, HOLD.goal), (HoldCeiling, HOLD_HIGH)):
-        if any(isinstance(rule, kind) for rule in way.rules):
-            chosen = optimiser.nearest(way.rules, goal)
-            plan = switches.plan(chosen) if chosen else None
-            gains = plan and goal.of(switches.problem, plan.mix) < goal.of(switches.problem, way.plan.mix)
-            return plan if gains else None
+        if any(isinstance(rule, kind) for rule in rules):
+            chosen = optimiser.opened(rules, goal)
+            offer = switches.offer(chosen) if chosen else None
+            gains = offer and goal.of(switches.problem, offer.mix) < goal.of(switches.problem, best.mix)
+            return offer if gains else None
     return None

@@ -35,7 +35,6 @@ class Lightest:
             model.add(master.cost_high < below).only_enforce_if(self._awake)
         self._blocked = self._least = 0
         self.most = len(waived)
-        self.mixes: dict[frozenset[Rule], Chosen] = {}
         bound(self._awake, 0, 0)
 
     def restart(self, most: int) -> None:
@@ -45,7 +44,7 @@ class Lightest:
     def __call__(
         self, blocked: Sequence[frozenset[Rule]], weights: Mapping[Rule, int]
     ) -> frozenset[Rule] | Literal[Verdict.UNDECIDED] | None:
-        """The set least in weight, of those the one whose mix is best; the mix is kept in `mixes`."""
+        """A set least in weight."""
         if weights != self._weights:
             raise ValueError("the weights stand in the model and cannot change")
         self._block(blocked)
@@ -55,9 +54,7 @@ class Lightest:
             return None
         if chosen is None:
             return Verdict.UNDECIDED
-        members = frozenset(chosen.given_up)
-        self.mixes[members] = chosen
-        return members
+        return frozenset(chosen.given_up)
 
     def more(self, blocked: Sequence[frozenset[Rule]]) -> Outcome:
         """Whether there is a set of any size that contains none of these."""
@@ -65,11 +62,11 @@ class Lightest:
         with self._listing(len(self._switches.soft)):
             return self._switches.settle(None)[0]
 
-    def nearest(self, members: Collection[Rule], goal: Goal) -> Chosen | None:
-        """Of the mixes that a set just found opens, the best of those that make a goal least."""
+    def opened(self, members: Collection[Rule], first: Goal | None = None) -> Chosen | None:
+        """The best mix that a set just found opens; `first` is made least before the cost. None for want of time."""
         with self._listing(self.most):
-            self._switches.master.switch([rule for rule in self._switches.every if rule not in members])
-            return self._switches.least(goal)[1]
+            self._switches.master.switch([rule for rule in self._switches.every if rule not in members], members)
+            return self._switches.best_as_set(first)[1]
 
     @contextmanager
     def _listing(self, most: int) -> Iterator[None]:
@@ -84,15 +81,14 @@ class Lightest:
             bound(self._severity, 0, self._all)
 
     def _next(self) -> tuple[Outcome, Chosen | None]:
-        """The best mix of the least weight known; where it is used up, of the least above it."""
-        found = self._within(self._least, self._least, self._switches.best_first)
+        """A set of the least weight known; where those are used up, of the least above it."""
+        found = self._within(self._least, self._least, None)
         if found[0] is not Outcome.INFEASIBLE:
             return found
-        outcome, heavier = self._within(self._least + 1, self._all, self._severity)
-        if heavier is None:
-            return outcome, None
-        self._least = sum(self._weights[rule] for rule in heavier.given_up)
-        return self._within(self._least, self._least, self._switches.best_first)
+        found = self._within(self._least + 1, self._all, self._severity)
+        if found[1]:
+            self._least = sum(self._weights[rule] for rule in found[1].given_up)
+        return found
 
     def _within(self, least: int, most: int, objective: Any) -> tuple[Outcome, Chosen | None]:
         if least > self._all:

@@ -6,18 +6,21 @@ One master and its cuts serve all questions: a cut names the rule that it proves
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import Any
 
+from solver.candidate import Candidate, Question
 from solver.check import keeps
 from solver.choose import Chosen, Goal, Options, Search
 from solver.conflict import Verdict
+from solver.given_up import GivenUp, given_up_by
 from solver.master import Master, Outcome, bound, force
 from solver.mechanics import Mechanics
-from solver.plan import Plan, verified_plan
+from solver.money import Cost
 from solver.problem import Option, Problem
 from solver.prune import undominated
 from solver.rules import Rule, waivable
+from solver.verify import verify
 
 HOLD_HIGH = Goal(
     lambda master: master.hold_high, lambda _, mix: sum(force(candidate.high_n) for candidate in mix)
@@ -30,6 +33,20 @@ _VERDICTS = {
     Outcome.INFEASIBLE: Verdict.NO,
     Outcome.UNDECIDED: Verdict.UNDECIDED,
 }
+
+
+@dataclass(frozen=True, slots=True)
+class Offer:
+    """A mix with its cost and what is given up for it: a plan without the detail."""
+
+    mix: tuple[Candidate, ...]
+    cost: Cost
+    given_up: tuple[GivenUp, ...]
+
+    @property
+    def questions(self) -> tuple[Question, ...]:
+        """What it hangs on."""
+        return tuple(dict.fromkeys(question for candidate in self.mix for question in candidate.questions))
 
 
 class Switches:
@@ -50,10 +67,7 @@ class Switches:
         Rules are named as given up only where the mix breaks them.
         """
         self._set(kept)
-        if first is None:
-            outcome, found = self.settle(self.best_first)
-        else:
-            outcome, found = self.least(first)
+        outcome, found = self.best_as_set(first)
         return outcome, replace(found, given_up=self._broken(found.options)) if found else None
 
     def feasible(self, kept: frozenset[Rule]) -> Verdict:
@@ -72,23 +86,30 @@ class Switches:
         self._kept_by_mixes.append(frozenset(self.every) - (given_up & set(self._broken(found.options))))
         return outcome, found
 
-    def plan(self, chosen: Chosen) -> Plan:
-        """A mix worked out and derived a second time; raises `InternalFault` on a mismatch."""
-        return verified_plan(self.problem, self.mechanics, chosen)
-
-    def least(self, goal: Goal) -> tuple[Outcome, Chosen | None]:
-        """With the switches as they stand, the best of the mixes that make a goal least."""
-        outcome, found = self.settle(goal.expression(self.master))
+    def best_as_set(self, first: Goal | None = None) -> tuple[Outcome, Chosen | None]:
+        """The best mix with the switches as they stand; `first` is made least before the cost."""
+        if first is None:
+            return self.settle(self.best_first)
+        outcome, found = self.settle(first.expression(self.master))
         if found is None:
             return outcome, None
-        reached = goal.of(self.problem, [option.candidate for option in found.options])
+        reached = first.of(self.problem, [option.candidate for option in found.options])
         awake = self.master.model.new_bool_var("at the goal")
-        self.master.model.add(goal.expression(self.master) <= reached).only_enforce_if(awake)
+        self.master.model.add(first.expression(self.master) <= reached).only_enforce_if(awake)
         bound(awake, 1, 1)
         try:
             return self.settle(self.best_first)
         finally:
             bound(awake, 0, 0)
+
+    def offer(self, chosen: Chosen) -> Offer:
+        """A mix priced, and derived a second time; raises `InternalFault` on a mismatch."""
+        mix = tuple(option.candidate for option in chosen.options)
+        cost = self.problem.cost_of(mix)
+        reaches, pulls = self.mechanics.reaches(chosen.options), self.mechanics.pulls(chosen.options)
+        verify(self.problem, mix, cost, reaches, chosen.given_up, pulls)
+        hold_n = {pull.name: pull.hold_n for pull in pulls}
+        return Offer(mix, cost, given_up_by(chosen.given_up, mix, cost, reaches[0].reach, hold_n))
 
     def _set(self, kept: Collection[Rule]) -> None:
         self.master.switch(kept, [rule for rule in self.every if rule not in kept])

@@ -31,20 +31,25 @@ from solver.rules import (
 from solver.sites import sites_of
 from solver.switches import hard_rules, soft_rules
 from tests.referee.every_mix import Broken, every_mix, minimal, subsets
-from tests.referee.random_case import World, random_world
+from tests.referee.random_case import World, random_world, with_pulls
 
 WITHOUT_CUTTING = 1000
 """From here on no end can be cut off, so that physics alone may be against every mix."""
 
-SEEDS = (*range(90), *range(WITHOUT_CUTTING, WITHOUT_CUTTING + 40))
+WITH_PULLS = 2000
+"""From here on pulls are asked for."""
+
+SEEDS = (*range(80), *range(WITHOUT_CUTTING, WITHOUT_CUTTING + 40), *range(WITH_PULLS, WITH_PULLS + 30))
 
 
 def world_of(seed: int) -> World:
-    case, catalogue = random_world(seed % WITHOUT_CUTTING)
+    world = random_world(seed % WITHOUT_CUTTING)
+    if seed >= WITH_PULLS:
+        return with_pulls(world, seed)
     if seed >= WITHOUT_CUTTING:
-        kept = {name: entry for name, entry in catalogue.attachments.items() if name != "cut"}
-        catalogue = catalogue.model_copy(update={"attachments": kept})
-    return World(case, catalogue)
+        kept = {name: entry for name, entry in world.catalogue.attachments.items() if name != "cut"}
+        return World(world.case, world.catalogue.model_copy(update={"attachments": kept}))
+    return world
 
 
 @dataclass(frozen=True)
@@ -271,5 +276,5 @@ def test_the_random_cases_show_every_kind() -> None:
     several = sum(len(way.rules) > 1 for seed in SEEDS for way in searched(seed).ways)
 
     assert min(footings[each] for each in (Footing.FITS, Footing.GIVES, Footing.FIXED)) >= 3
-    assert min(kinds[each] for each in (Budget, HoldFloor, HoldCeiling, Moves, NotAllowed, NeedHolds)) >= 3
+    assert min(kinds[each] for each in (Budget, HoldFloor, HoldCeiling, Pulls, Moves, NotAllowed, NeedHolds)) >= 3
     assert several >= 20
