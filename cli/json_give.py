@@ -10,6 +10,7 @@ from cli.cite import lines_of
 from solver.because import Proof, Reason
 from solver.give import Give, Way
 from solver.problem import Problem
+from solver.switches import Offer
 
 
 def give(found: Give, document: Document) -> dict[str, Any]:
@@ -29,15 +30,24 @@ def _way(problem: Problem, way: Way) -> dict[str, Any]:
     return {
         "rules": [rule.code for rule in way.rules],
         "severity": way.severity,
-        "plan": json_answer.plan(problem, way.plan),
-        "nearest": json_answer.plan(problem, way.nearest) if way.nearest else None,
+        "best": _offer(problem, way.best),
+        "nearest": _offer(problem, way.nearest) if way.nearest else None,
+    }
+
+
+def _offer(problem: Problem, offer: Offer) -> dict[str, Any]:
+    return {
+        "mix": {c.site.id: json_answer.candidate(c) for c in offer.mix},
+        "cost": {"low": offer.cost.low, "high": offer.cost.high},
+        "questions": [{"site": q.site, "of": q.of} for q in offer.questions],
+        "relaxations": [json_answer.relaxation(problem, entry) for entry in offer.given_up],
     }
 
 
 def _proof(problem: Problem, proof: Proof, document: Document) -> dict[str, Any]:
     return {
         "reasons": [_reason(problem, reason, document) for reason in proof.reasons],
-        "closest": json_answer.plan(problem, proof.closest) if proof.closest else None,
+        "closest": _offer(problem, proof.closest) if proof.closest else None,
         "bare": list(proof.bare),
         "proved_smallest": proof.proved_minimal,
     }

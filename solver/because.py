@@ -91,7 +91,9 @@ def _reason(problem: Problem, rule: Rule) -> Reason:
                 (judgement.short_by, candidate.key, judgement, candidate)
                 for candidate in problem.fit.at(rule.site).usable
                 for judgement in candidate.judgements
-                if (rule.site, rule.of) in candidate.waived and judgement.of == rule.of and judgement.verdict is Verdict.SHORT
+                if (rule.site, rule.of) in candidate.waived
+                and judgement.of == rule.of
+                and judgement.verdict is Verdict.SHORT
             ]
             _, _, judgement, candidate = min(misses, key=lambda miss: miss[:2])
             return Reason(rule, places, judgement.source, judgement, candidate)

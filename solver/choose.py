@@ -114,7 +114,9 @@ def choose_relaxed(
     options = [option for option in problem.options if option.candidate.key not in forbid]
     master = Master(problem, options, tuple(soft))
     master.restrict(require)
-    return Search(problem, mechanics, master, how).least_given_up({rule: severity(rule, problem.case) for rule in soft})
+    return Search(problem, mechanics, master, how).least_given_up(
+        {rule: severity(rule, problem.case) for rule in soft}
+    )
 
 
 class Search:

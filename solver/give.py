@@ -26,6 +26,7 @@ from solver.switches import HOLD_HIGH, Offer, Switches
 MOST_RULES = 3
 """Rules given up together, unless said: more than three are hard to weigh against each other."""
 
+
 class Footing(Enum):
     """Where a case stands; the value is its name in answers for machines.
 

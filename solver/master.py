@@ -69,9 +69,14 @@ class Cut:
 
 
 class Master:
-    """Variables and constraints; `options` and indices into it name the choices."""
+    """Variables and constraints; `options` and indices into it name the choices.
 
-    def __init__(self, problem: Problem, options: Sequence[Option], soft: Sequence[Rule] = ()) -> None:
+    With `from_last` every search starts from the mix found last, which pays where questions are much alike.
+    """
+
+    def __init__(
+        self, problem: Problem, options: Sequence[Option], soft: Sequence[Rule] = (), *, from_last: bool = False
+    ) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - a third of a second; only where needed
 
         self._cp, self.problem, self.options = cp_model, problem, tuple(options)
@@ -82,6 +87,7 @@ class Master:
             self.at[option.site].append(index)
         self.waived = {rule: self.model.new_bool_var(f"waive {rule.code}") for rule in soft}
         self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
+        self._from_last = from_last
         self.asked: dict[Question, Any] = {}
         self._post_structure()
         for rule in problem.rules:
@@ -121,12 +127,14 @@ class Master:
         Without an objective any solution is OPTIMAL.
         """
         if objective is None:
-            self.model.clear_objective()
+            self.model.clear_objective()  # type: ignore[no-untyped-call]
         else:
             self.model.minimize(objective)
         solver = self._cp.CpSolver()
         for name, value in _PARAMETERS.items():
             setattr(solver.parameters, name, value)
+        # Whether there is any mix at all is settled sooner than the model is simplified.
+        solver.parameters.cp_model_presolve = objective is not None
         solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
         status = solver.solve(self.model)
         outcome = {
@@ -137,6 +145,8 @@ class Master:
         if outcome not in (Outcome.OPTIMAL, Outcome.FEASIBLE):
             return outcome, (), frozenset()
         picked = tuple(index for index, x in enumerate(self.pick) if solver.value(x))
+        if self._from_last:
+            self._start_from(set(picked))
         return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
 
     def best_first(self) -> Any:
@@ -176,6 +186,11 @@ class Master:
         if rule in self.waived:
             literals.append(self.waived[rule])
         self.model.add_bool_or(literals)
+
+    def _start_from(self, picked: Collection[int]) -> None:
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        for index, x in enumerate(self.pick):
+            self.model.add_hint(x, index in picked)
 
     def _picks(self) -> Iterable[tuple[Any, Option]]:
         return zip(self.pick, self.options, strict=True)

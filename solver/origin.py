@@ -36,9 +36,7 @@ def fact_origins(case: Case, site: str, of: str) -> tuple[Loc, ...]:
     own, shared = getattr(case, group)[site], case.room
     here: Loc = (group, site)
     if of == "room_mm" and not own.room_mm.known and (own.top_mm.known or not shared.room_mm.known):
-        return tuple(
-            (*here, name) if getattr(own, name).known else ("room", name) for name in ("space_mm", "top_mm")
-        )
+        return tuple((*here, name) if getattr(own, name).known else ("room", name) for name in ("space_mm", "top_mm"))
     if of in ("room_mm", "space_mm", "breadth_mm") and not getattr(own, of).known:
         return (("room", of),)
     return ((*here, of),)

@@ -125,7 +125,7 @@ def waivable(rule: Rule) -> bool:
 def severity(rule: Rule, case: Case) -> int:
     """Weight of giving the rule up: the case's own for its code, else for its kind, else ours for the kind."""
     kind = rule.code.partition(":")[0]
-    own: dict[str, int] = {**case.severity}
+    own: dict[str, int] = {str(of): weight for of, weight in case.severity.items()}
     return own.get(rule.code, own.get(kind, SEVERITY[kind]))
 
 

@@ -5,7 +5,7 @@ One master and its cuts serve all questions: a cut names the rule that it proves
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Collection
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -17,14 +17,12 @@ from solver.given_up import GivenUp, given_up_by
 from solver.master import Master, Outcome, bound, force
 from solver.mechanics import Mechanics
 from solver.money import Cost
-from solver.problem import Option, Problem
+from solver.problem import Problem
 from solver.prune import undominated
 from solver.rules import Rule, waivable
 from solver.verify import verify
 
-HOLD_HIGH = Goal(
-    lambda master: master.hold_high, lambda _, mix: sum(force(candidate.high_n) for candidate in mix)
-)
+HOLD_HIGH = Goal(lambda master: master.hold_high, lambda _, mix: sum(force(candidate.high_n) for candidate in mix))
 """What a hand may have to overcome, made small."""
 
 _VERDICTS = {
@@ -44,6 +42,16 @@ class Offer:
     given_up: tuple[GivenUp, ...]
 
     @property
+    def low_n(self) -> float:
+        """Retention to count on."""
+        return sum(candidate.low_n for candidate in self.mix)
+
+    @property
+    def high_n(self) -> float:
+        """Retention that a hand may have to overcome."""
+        return sum(candidate.high_n for candidate in self.mix)
+
+    @property
     def questions(self) -> tuple[Question, ...]:
         """What it hangs on."""
         return tuple(dict.fromkeys(question for candidate in self.mix for question in candidate.questions))
@@ -56,7 +64,7 @@ class Switches:
         self.problem, self.mechanics = problem, Mechanics(problem)
         self.soft, self.hard = soft_rules(problem), hard_rules(problem)
         self.every: tuple[Rule, ...] = (*self.soft, *self.hard)
-        self.master = Master(problem, undominated(problem.options), self.every)
+        self.master = Master(problem, undominated(problem.options), self.every, from_last=True)
         self.best_first = self.master.best_first()
         self._search = Search(problem, self.mechanics, self.master, how)
         self._kept_by_mixes: list[frozenset[Rule]] = []
@@ -68,23 +76,25 @@ class Switches:
         """
         self._set(kept)
         outcome, found = self.best_as_set(first)
-        return outcome, replace(found, given_up=self._broken(found.options)) if found else None
+        return outcome, self._plainly(found) if found else None
 
     def feasible(self, kept: frozenset[Rule]) -> Verdict:
         """Whether some mix keeps these rules, all others given up: the oracle for clashes, free of any objective."""
         if any(kept <= known for known in self._kept_by_mixes):
             return Verdict.YES
         self._set(kept)
-        return _VERDICTS[self.settle(None)[0]]
+        outcome, found = self.settle(None)
+        if found:
+            self._plainly(found)
+        return _VERDICTS[outcome]
 
     def settle(self, objective: Any) -> tuple[Outcome, Chosen | None]:
-        """Solve with the switches as they stand."""
+        """Solve with the switches as they stand; a rule is named as given up where its switch is, broken or not."""
         outcome, indices, given_up = self._search.settle(objective)
         if outcome is not Outcome.OPTIMAL:
             return outcome, None
-        found = self._search.chosen(indices, given_up)
-        self._kept_by_mixes.append(frozenset(self.every) - (given_up & set(self._broken(found.options))))
-        return outcome, found
+        self._kept_by_mixes.append(frozenset(self.every) - given_up)
+        return outcome, self._search.chosen(indices, given_up)
 
     def best_as_set(self, first: Goal | None = None) -> tuple[Outcome, Chosen | None]:
         """The best mix with the switches as they stand; `first` is made least before the cost."""
@@ -114,12 +124,15 @@ class Switches:
     def _set(self, kept: Collection[Rule]) -> None:
         self.master.switch(kept, [rule for rule in self.every if rule not in kept])
 
-    def _broken(self, options: Sequence[Option]) -> tuple[Rule, ...]:
-        mix = tuple(option.candidate for option in options)
+    def _plainly(self, found: Chosen) -> Chosen:
+        """The mix with the rules that it breaks instead of all that it may; what it keeps is remembered."""
+        mix = tuple(option.candidate for option in found.options)
         cost = self.problem.cost_of(mix)
-        reach = {r.demand: r.reach for r in self.mechanics.reaches(options)}
-        hold_n = {p.name: p.hold_n for p in self.mechanics.pulls(options)}
-        return tuple(rule for rule in self.every if not keeps(rule, mix, cost, reach, hold_n))
+        reach = {r.demand: r.reach for r in self.mechanics.reaches(found.options)}
+        hold_n = {p.name: p.hold_n for p in self.mechanics.pulls(found.options)}
+        broken = tuple(rule for rule in found.given_up if not keeps(rule, mix, cost, reach, hold_n))
+        self._kept_by_mixes.append(frozenset(self.every).difference(broken))
+        return replace(found, given_up=broken)
 
 
 def soft_rules(problem: Problem) -> tuple[Rule, ...]:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import sys
 
 import click
 
@@ -54,7 +55,7 @@ def command(case: str, overlays: tuple[str, ...], most: int, time_limit: float, 
 
 def _search(found: Give) -> None:
     """Search to the end or to Ctrl-C, with word of progress on a terminal."""
-    told = click.get_text_stream("stderr").isatty()
+    told = sys.stderr.isatty()
     try:
         for step in found.steps():
             if told:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 
 from rich.console import Console
 from rich.text import Text
@@ -19,6 +19,7 @@ from solver.give import Footing, Give, Way
 from solver.plan import Plan, Status
 from solver.problem import Problem
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed
+from solver.switches import Offer
 
 _VERDICT = {
     Footing.FITS: "fits",
@@ -56,24 +57,24 @@ def _show_ways(page: Console, found: Give) -> None:
 
 
 def _head(found: Give, way: Way) -> str:
-    priced = _priced(found.problem, way.plan)
+    priced = _priced(found.problem, way.best)
     if found.best is None:
         return priced
-    saved = found.best.cost.high - way.plan.cost.high
+    saved = found.best.cost.high - way.best.cost.high
     return f"{priced}, {words.money(saved, found.problem.purse.digits)} less"
 
 
 def _lines(problem: Problem, way: Way) -> Iterator[str]:
-    yield from _given_up(problem, way.plan)
-    yield f"the plan: {mix(way.plan.mix)}"
-    if way.plan.questions:
-        yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.plan.questions)}"
+    yield from _given_up(problem, way.best)
+    yield f"the plan: {mix(way.best.mix)}"
+    if way.best.questions:
+        yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.best.questions)}"
     if way.nearest:
         given_up = "; ".join(_given_up(problem, way.nearest))
         yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_priced(problem, way.nearest)})"
 
 
-def _given_up(problem: Problem, plan: Plan) -> list[str]:
+def _given_up(problem: Problem, plan: Offer | Plan) -> list[str]:
     return [words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
 
 
@@ -107,7 +108,9 @@ def _chain(problem: Problem, found: Give, document: Document) -> list[str]:
     if proof.closest:
         told.insert(-1, _closest(problem, proof, proof.closest))
     told = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(told)]
-    end = "nothing fits." if found.footing is Footing.GIVES else "nothing fits; this is physics and cannot be given up."
+    end = (
+        "nothing fits." if found.footing is Footing.GIVES else "nothing fits; this is physics and cannot be given up."
+    )
     return [*told, end]
 
 
@@ -122,8 +125,10 @@ def _because(problem: Problem, reason: Reason, document: Document) -> str:
                 f"needs {judgement.want}{cited}"
             )
         case Covered() if judgement:
-            return f"{words.rule(reason.rule, digits, currency)}: {judgement.label} is {words.have(judgement)} and " \
+            return (
+                f"{words.rule(reason.rule, digits, currency)}: {judgement.label} is {words.have(judgement)} and "
                 f"must be {judgement.want}{cited}"
+            )
         case Moves():
             return f"the denture must move: {words.rule(reason.rule, digits, currency)}{cited}"
         case _:
@@ -140,7 +145,7 @@ def _cited(catalogue: Catalogue, reason: Reason, document: Document) -> str:
     return f" ({'; '.join(cited)})" if cited else ""
 
 
-def _closest(problem: Problem, proof: Proof, closest: Plan) -> str:
+def _closest(problem: Problem, proof: Proof, closest: Offer) -> str:
     """How near a mix comes to the last rule of the clash."""
     kept = "that does all this " if len(proof.reasons) > 1 else ""
     match proof.reasons[-1].rule:
@@ -149,10 +154,12 @@ def _closest(problem: Problem, proof: Proof, closest: Plan) -> str:
         case HoldFloor():
             return f"no mix {kept}holds more than {words.newtons(closest.low_n)} ({mix(closest.mix)})"
         case HoldCeiling():
-            return f"no mix {kept}can be pulled off with less than {words.newtons(closest.high_n)} ({mix(closest.mix)})"
+            return (
+                f"no mix {kept}can be pulled off with less than {words.newtons(closest.high_n)} ({mix(closest.mix)})"
+            )
         case _:
             return ""
 
 
-def _priced(problem: Problem, plan: Plan) -> str:
+def _priced(problem: Problem, plan: Offer | Plan) -> str:
     return f"{words.cost(plan.cost, problem.purse.digits)} {problem.case.money.currency}"

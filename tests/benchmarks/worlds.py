@@ -98,15 +98,15 @@ def _attachment(dice: random.Random, name: str, kind: str, site: str, odd: bool)
 def tight_world(sites: int, per_site: int, rules: int, seed: int = 1) -> World:
     """A sized world where nothing fits, with `rules` that may be given up.
 
-    Six are limits of the case (cap, hold, pull, sinking, two kinds of work), the others needs at sites that are short
-    by what may be accepted: the undercut of segments, the roundness of balls, the room over segments, in this order;
+    Seven are limits of the case (cap, hold, pull, sinking, three kinds of work), the others needs at sites that are
+    short by what may be accepted: the undercut of segments, the roundness of balls, the room over segments, in this order;
     at the sites that are left they are short by more. Most candidates have one of these needs or take work that is
     not allowed; the others hold too little.
     """
     case, stock = sized_world(sites, per_site, seed)
     dice = random.Random(seed)
-    undercuts, balls = min(rules - 6, sites - 2), max(0, min(rules - 4 - sites, 2))
-    rooms = rules - 6 - undercuts - balls
+    undercuts, balls = min(rules - 7, sites - 2), max(0, min(rules - 5 - sites, 2))
+    rooms = rules - 7 - undercuts - balls
     segments = {
         name: segment.model_copy(
             update={
@@ -123,13 +123,15 @@ def tight_world(sites: int, per_site: int, rules: int, seed: int = 1) -> World:
     limits: dict[str, Any] = {
         "segments": segments,
         "ends": ends,
-        "money": case.money.model_copy(update={"cap": 22.0 * sites}),
-        "wanted": case.wanted.model_copy(update={"hold_n": 4.5 * sites, "most_n": 9.0 * sites}),
+        "money": case.money.model_copy(update={"cap": 50.0 * sites}),
+        "wanted": case.wanted.model_copy(update={"hold_n": 2.5 * sites, "most_n": 16.0 * sites}),
         "allowed": case.allowed.model_copy(update={"send_out": False, "cut_bar": False}),
     }
     attachments = {name: _needing(dice, each) for name, each in stock.attachments.items()}
     work = {name: Rework.model_validate(_work(name, permission), strict=False) for name, permission in _WORK.items()}
-    return World(case.model_copy(update=limits), stock.model_copy(update={"attachments": attachments, "reworks": work}))
+    return World(
+        case.model_copy(update=limits), stock.model_copy(update={"attachments": attachments, "reworks": work})
+    )
 
 
 _WORK = {"shave": "cut_bar", "post": "send_out"}
@@ -151,7 +153,7 @@ def _needing(dice: random.Random, plain: Attachment) -> Attachment:
     high = Stack.model_validate({"part": 2.8, "source": INVENTED}, strict=False)
     weak = Band(low=1.0, high=2.0, source=INVENTED)
     changes: list[dict[str, Any]] = [
-        {"needs": (need,)}, {"needs": (need,)}, {"needs": (need,), "stack": high}, {"steps": (dice.choice([*_WORK]),)},
-        {"retention_n": weak},
+        {"needs": (need,)}, {"needs": (need,)}, {"needs": (need,), "stack": high},
+        {"steps": (dice.choice([*_WORK]),)}, {"retention_n": weak},
     ]  # fmt: skip
     return plain.model_copy(update=dice.choice(changes))
