@@ -129,6 +129,7 @@ class Search:
         self._worth: dict[str, SiteWorth] = {}
 
     def best(self) -> Choice:
+        """The best mixes, as many as are asked for."""
         mixes: list[Chosen] = []
         objective = self.master.best_first()
         while len(mixes) < self.how.plans:
@@ -140,6 +141,7 @@ class Search:
         return self._choice(Outcome.OPTIMAL, mixes)
 
     def least_given_up(self, weights: Mapping[Rule, int]) -> Choice:
+        """The best of the mixes that give up the least weight."""
         waived = self.master.severity_of_waivers(weights)
         outcome, _, given_up = self.settle(waived)
         if outcome is not Outcome.OPTIMAL:
@@ -148,6 +150,7 @@ class Search:
         return self.best()
 
     def least(self, goals: Sequence[Goal]) -> Choice:
+        """The best of the mixes that make the goals least, the first before the second."""
         for goal in goals:
             expression = goal.expression(self.master)
             outcome, indices, _ = self.settle(expression)

@@ -137,6 +137,9 @@ class Master:
         solver.parameters.cp_model_presolve = objective is not None
         solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
         status = solver.solve(self.model)
+        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
+            # CP-SAT takes Ctrl-C for itself and only stops early.
+            raise KeyboardInterrupt
         outcome = {
             self._cp.OPTIMAL: Outcome.OPTIMAL,
             self._cp.FEASIBLE: Outcome.FEASIBLE,

@@ -121,8 +121,8 @@ def _because(problem: Problem, reason: Reason, document: Document) -> str:
     match reason.rule:
         case NeedHolds() if judgement and reason.candidate:
             return (
-                f"{reason.rule.site}: {judgement.label} is {words.have(judgement)} and {reason.candidate.attachment.id} "
-                f"needs {judgement.want}{cited}"
+                f"{reason.rule.site}: {judgement.label} is {words.have(judgement)} and "
+                f"{reason.candidate.attachment.id} needs {judgement.want}{cited}"
             )
         case Covered() if judgement:
             return (

@@ -99,9 +99,9 @@ def tight_world(sites: int, per_site: int, rules: int, seed: int = 1) -> World:
     """A sized world where nothing fits, with `rules` that may be given up.
 
     Seven are limits of the case (cap, hold, pull, sinking, three kinds of work), the others needs at sites that are
-    short by what may be accepted: the undercut of segments, the roundness of balls, the room over segments, in this order;
-    at the sites that are left they are short by more. Most candidates have one of these needs or take work that is
-    not allowed; the others hold too little.
+    short by what may be accepted: the undercut of segments, the roundness of balls, the room over segments, in this
+    order; at the sites that are left they are short by more. Most candidates have one of these needs or take work
+    that is not allowed; the others hold too little.
     """
     case, stock = sized_world(sites, per_site, seed)
     dice = random.Random(seed)
