@@ -15,7 +15,7 @@ from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
 from solver.prune import undominated
 from solver.pulls import lift_worth
-from solver.rules import Moves, Rule, severity, waivable
+from solver.rules import HoldCeiling, Moves, Rule, severity, waivable
 from solver.worth import SiteWorth
 
 log = logging.getLogger(__name__)
@@ -70,7 +70,7 @@ def choose(
     """
     options = [o for o in problem.options if not o.needs_waived and o.candidate.key not in forbid]
     if how.plans == 1:
-        options = undominated(options, require)
+        options = undominated(options, require, ceiling=has_ceiling(problem))
     idle = tuple(dict.fromkeys(without))
     master = Master(problem, options, idle)
     master.restrict(require, idle)
@@ -91,7 +91,7 @@ def choose_least(
     `prune` only where an option that replaces another (see `solver.prune`) is no worse for any of the goals.
     """
     options = [option for option in problem.options if not option.needs_waived]
-    master = Master(problem, undominated(options) if prune else options)
+    master = Master(problem, undominated(options, ceiling=has_ceiling(problem)) if prune else options)
     for goal, most in at_most:
         master.model.add(goal.expression(master) <= most)
     return Search(problem, mechanics, master, how).least(goals)
@@ -117,6 +117,11 @@ def choose_relaxed(
     return Search(problem, mechanics, master, how).least_given_up(
         {rule: severity(rule, problem.case) for rule in soft}
     )
+
+
+def has_ceiling(problem: Problem) -> bool:
+    """True where the case limits how firmly the denture may hold."""
+    return any(isinstance(rule, HoldCeiling) for rule in problem.rules)
 
 
 class Search:

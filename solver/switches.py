@@ -11,7 +11,7 @@ from typing import Any
 
 from solver.candidate import Candidate, Question
 from solver.check import keeps
-from solver.choose import Chosen, Goal, Options, Search
+from solver.choose import Chosen, Goal, Options, Search, has_ceiling
 from solver.conflict import Verdict
 from solver.given_up import GivenUp, given_up_by
 from solver.master import Master, Outcome, bound, force
@@ -64,7 +64,8 @@ class Switches:
         self.problem, self.mechanics = problem, Mechanics(problem)
         self.soft, self.hard = soft_rules(problem), hard_rules(problem)
         self.every: tuple[Rule, ...] = (*self.soft, *self.hard)
-        self.master = Master(problem, undominated(problem.options), self.every, from_last=True)
+        options = undominated(problem.options, ceiling=has_ceiling(problem))
+        self.master = Master(problem, options, self.every, from_last=True)
         self.best_first = self.master.best_first()
         self._search = Search(problem, self.mechanics, self.master, how)
         self._kept_by_mixes: list[frozenset[Rule]] = []

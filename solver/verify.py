@@ -148,7 +148,9 @@ def _apply(facts: dict[str, Fact], rework: Rework) -> None:
 def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     """Both ends of the cost by exact fractions."""
     money, purse = problem.case.money, problem.purse
-    scale, rate = 10**purse.digits, Fraction(str(money.exchange or 1))
+    scale, rate = 10**purse.digits, Fraction(1)
+    if money.exchange is not None and money.currency != problem.catalogue.currency:
+        rate = Fraction(str(money.exchange))
 
     def minor(amount: Fraction) -> int:
         return int(amount * scale + Fraction(1, 2))
