@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import json
-import sys
+from collections import deque
+from contextlib import suppress
 
 import click
 
@@ -11,6 +12,7 @@ from cli import json_give
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
 from cli.text.give import show_give
 from cli.text.page import console
 from solver.choose import Options
@@ -54,14 +56,6 @@ def command(case: str, overlays: tuple[str, ...], most: int, time_limit: float, 
 
 
 def _search(found: Give) -> None:
-    """Search to the end or to Ctrl-C, with word of progress on a terminal."""
-    told = sys.stderr.isatty()
-    try:
-        for step in found.steps():
-            if told:
-                click.echo(f"\r\x1b[K{len(found.ways)} found; next: {step}", nl=False, err=True)
-    except KeyboardInterrupt:
-        pass
-    finally:
-        if told:
-            click.echo("\r\x1b[K", nl=False, err=True)
+    """Search to the end or to Ctrl-C."""
+    with suppress(KeyboardInterrupt), working("looking for what would have to give"):
+        deque(found.steps(), maxlen=0)
