@@ -133,7 +133,7 @@ class _Plans:
         return tuple(plans)
 
     def _under(self, allowed: frozenset[Question]) -> tuple[Outcome, Plan | None]:
-        """The cheapest plan that hangs on nothing but these; what is cheapest under more of them is not sought anew."""
+        """The cheapest plan that hangs on nothing but these; what was cheapest under more is not sought again."""
         for larger, plan in self._cheapest:
             if allowed <= larger and (plan is None or allowed.issuperset(plan.questions)):
                 return Outcome.OPTIMAL, plan

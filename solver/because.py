@@ -37,8 +37,8 @@ class Proof:
     """The clash as a chain that ends in `reasons[-1]`.
 
     `closest` is the mix that keeps all but the last and comes nearest to it, where that is a matter of amount.
-    `bare` are sites where nothing can be fitted that keeps the clash. `proved_minimal`: no smaller set of rules that
-    can be given up clashes.
+    `bare` are sites on the bar where nothing can be fitted that keeps the clash. `proved_minimal`: no smaller set of
+    rules that can be given up clashes.
     """
 
     reasons: tuple[Reason, ...]
@@ -111,7 +111,7 @@ def _closest(switches: Switches, clash: Sequence[Rule]) -> Offer | None:
 
 
 def _bare(switches: Switches, clash: Sequence[Rule]) -> tuple[str, ...]:
-    """Sites without any option that keeps the clash by itself."""
+    """Sites on the bar without any option that keeps the clash by itself."""
     kept = set(clash)
     given_up = frozenset(switches.every) - kept
     filled = {
@@ -119,4 +119,5 @@ def _bare(switches: Switches, clash: Sequence[Rule]) -> tuple[str, ...]:
         for option in switches.master.options
         if kept.isdisjoint(option.needs_waived) and not switches.mechanics.shortfalls([option], given_up)
     }
-    return tuple(site for site in switches.problem.site_ids if site not in filled)
+    fits = switches.problem.fit.sites
+    return tuple(f.site.id for f in fits if f.site.kind != "support" and f.site.id not in filled)

@@ -42,7 +42,7 @@ def worth(question: T, plans: Sequence[Hanging[T]], chance: Mapping[T, float]) -
         """Chance that some plan can be had, and its cost times that chance."""
         if not left:
             return 0.0, 0.0
-        first, *rest = left
+        first = left[0]
         if not first.on:
             return 1.0, float(first.cost)
         asked = min(first.on, key=repr)

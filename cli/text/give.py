@@ -40,7 +40,7 @@ def show_give(page: Console, found: Give, document: Document) -> None:
         lines(page, _chain(problem, found, document))
         if found.proof.bare:
             sites = ", ".join(found.proof.bare)
-            bullets(page, [f"nothing can be fitted at {sites} meanwhile; `regrip why {document.path} SITE` says why"])
+            bullets(page, [f"nothing can be fitted at {sites} then; `regrip why {document.path} SITE` says why"])
     if found.footing in (Footing.GIVES, Footing.FITS):
         _show_ways(page, found)
 
@@ -109,7 +109,7 @@ def _chain(problem: Problem, found: Give, document: Document) -> list[str]:
         told.insert(-1, _closest(problem, proof, proof.closest))
     told = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(told)]
     end = (
-        "nothing fits." if found.footing is Footing.GIVES else "nothing fits; this is physics and cannot be given up."
+        "nothing fits." if found.footing is Footing.GIVES else "nothing fits. This is physics and cannot be given up."
     )
     return [*told, end]
 
