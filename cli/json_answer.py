@@ -6,6 +6,7 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from catalogue.models import Catalogue
+from cli import json_aftercare
 from cli.text import words
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -27,9 +28,11 @@ def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
         whole |= plan(problem, best)
     whole["alternatives"] = [plan(problem, other) for other in found.plans[1:]]
     whole["ruled_out"] = [line for entry in out for line in ruled_out(entry, problem.catalogue)]
+    least = (best.cost if found.least == "now" else best.aftercare.cost).high if best else None
     whole["proof"] = {
         "outcome": found.proof.outcome.value,
-        "bound": best.cost.high if best and found.proof.outcome.value == "optimal" else None,
+        "least": found.least,
+        "bound": least if found.proof.outcome.value == "optimal" else None,
         "rounds": found.proof.rounds,
         "cuts": found.proof.cuts,
     }
@@ -59,6 +62,7 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
             {"site": f.site, "component": f.component, "unit": f.unit, "own": _span(f.own), "left": _span(f.left)}
             for f in found.freedoms
         ],
+        "aftercare": json_aftercare.aftercare(found.aftercare),
         "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
         "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],

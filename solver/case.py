@@ -174,6 +174,9 @@ class Money(Sheet):
     exchange: Annotated[float, Field(gt=0, le=1e6)] | None = Field(
         default=None, description="units of `currency` for one unit of the catalogue's currency"
     )
+    years: Annotated[int, Field(ge=1, le=40)] = Field(
+        default=5, description="years over which renewals and recalls are counted"
+    )
 
 
 class Wanted(Sheet):
@@ -186,6 +189,9 @@ class Wanted(Sheet):
     )
     movement: dict[DemandName, Share] = Field(
         default={}, description="share of each demand that must be reached; left out = 1"
+    )
+    insertions_per_day: Annotated[float, Field(gt=0, le=50)] | None = Field(
+        default=None, description="times a day that the denture is put in; left out = 3 to 5, as studies differ"
     )
 
 

@@ -9,6 +9,7 @@ from rich.text import Text
 
 from catalogue.models import Catalogue
 from cli.text import words
+from cli.text.aftercare import show_aftercare
 from cli.text.page import bullets, heading, table
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -65,6 +66,7 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
     heading(page, "Hold", f"{plan.low_n:.1f} to {plan.high_n:.1f} N together")
     bullets(page, _hold_lines(problem))
     table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
+    show_aftercare(page, problem, plan)
     if plan.questions:
         heading(page, "Ask or measure first")
         bullets(page, (words.question(question) for question in plan.questions))
@@ -106,7 +108,9 @@ def show_notes(page: Console, problem: Problem, plan: Plan) -> None:
 
 def _proof(found: Answer) -> str:
     if found.proof.outcome is Outcome.OPTIMAL and found.best:
-        return "proved least" if found.status is not Status.RELAXED else "proved to give up the least"
+        if found.status is Status.RELAXED:
+            return "proved to give up the least"
+        return "proved least" if found.least == "now" else f"proved least over {found.best.aftercare.years} years"
     return "proved that nothing does" if found.proof.outcome is Outcome.INFEASIBLE else ""
 
 
