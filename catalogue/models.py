@@ -18,7 +18,7 @@ from catalogue.sheet import Sheet
 
 SourceKind: TypeAlias = Literal["published", "common-practice", "memory", "invented"]
 AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
-Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off"]
+Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off", "new_bar"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 
 Id: TypeAlias = Annotated[str, StringConstraints(pattern=names.ENTRY)]
@@ -209,6 +209,16 @@ class Recall(Sheet):
     source: SourceKey
 
 
+class WhatIf(Sheet):
+    """A way out that is only priced, so that it can be set beside the plans: it fits nothing by itself."""
+
+    name: Text = Field(description="what is done, in a clause")
+    price: Band = Field(description="parts, material or fee")
+    work: Work = Field(description="minutes that it takes")
+    source: SourceKey
+    cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
+
+
 class Pack(Sheet):
     """A pack as sold; without a price it costs its pieces at the piece price."""
 
@@ -316,6 +326,8 @@ class Defaults(Sheet):
     thin_base: Waiver = Field(description="how a base too thin over an attachment is lived with, and how far")
     metals: Rule = Field(description="why a sensitivity to a metal rules an attachment out")
     scans: Waiver = Field(description="how magnets are lived with where scans are expected")
+    new_bar: WhatIf | None = Field(default=None, description="a new bar with its attachments; left out = not shown")
+    no_attachment: WhatIf | None = Field(default=None, description="a denture without; left out = not shown")
     recall: Recall | None = Field(default=None, description="the regular visit; left out = none is counted")
 
 

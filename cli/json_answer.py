@@ -123,7 +123,14 @@ def ruled_out(entry: RuledOut, catalogue: Catalogue) -> list[dict[str, Any]]:
     head = {"site": entry.candidate.site.id, "attachment": entry.candidate.attachment.id}
     lines = [head | judgement(j, catalogue) for j in entry.judgements]
     lines += [
-        head | {"need": rule.code, "have": "not allowed", "want": "allowed", "unit": "", "source": "case"}
+        head
+        | {
+            "need": rule.code,
+            "have": words.closed(rule)[1],
+            "want": words.closed(rule)[2],
+            "unit": "",
+            "source": "case",
+        }
         for rule in entry.rules
     ]
     if entry.binds:

@@ -162,6 +162,7 @@ class Allowed(Sheet):
     weld: bool = Field(default=True, description="something may be welded to the bar")
     cut_bar: bool = Field(default=True, description="the bar may be ground or drilled")
     bar_off: bool = Field(default=False, description="the bar may be taken off for good")
+    new_bar: bool = Field(default=False, description="a new bar may be made")
 
 
 class Money(Sheet):

@@ -12,7 +12,7 @@ from enum import Enum
 from typing import Any, Literal, TypeAlias
 
 from solver.problem import Option, Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
 
 FORCE_SCALE = 1000
 """Newtons in the master are whole millinewtons."""
@@ -196,6 +196,8 @@ class Master:
                 self._enforce(holds <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
+            case Unsplint():
+                self._enforce(self.bar_off == 0, rule)
             case _:
                 pass  # demands are posted as cuts; permissions and needs stand in every option
 

@@ -21,7 +21,19 @@ from solver.money import Cost
 from solver.movement import ASKED, Reach
 from solver.problem import Problem
 from solver.pulls import PullHold
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
+from solver.rules import (
+    Budget,
+    Covered,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+    waivable,
+)
 from solver.sites import Fact
 
 LENGTH_SLACK_MM = 1e-5
@@ -204,6 +216,8 @@ def _check_rule(
             kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():
             kept = any(c.site.id == rule.site or c.site.kind == "support" for c in mix)
+        case Unsplint():
+            kept = not any(c.site.kind == "support" for c in mix)
         case _:
             kept = True
     if not kept:

@@ -163,7 +163,7 @@ def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, s
     """Need, have, want and amount of each reason, the gravest first; a wrong kind of thing goes before an amount."""
     judged = sorted(entry.judgements, key=lambda j: (-j.verdict, j.unit != "", -j.short_by))
     rows = [(j.label, words.have(j), j.want, words.short(j)) for j in judged]
-    rows += [(words.PERMISSION[r.permission], "not allowed", "allowed", "") for r in entry.rules]
+    rows += [words.closed(r) for r in entry.rules]
     if entry.binds:
         rule, reach = entry.binds
         stops = "; ".join(dict.fromkeys(words.motion(stop) for stop in reach.stops[:2]))

@@ -44,9 +44,12 @@ class Verdict:
 Mix = tuple[Piece, ...]
 
 
-def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True) -> Verdict:
-    """The optimum among the wanted mixes by trying every combination in order of cost."""
-    mixes = [mix for mix in _mixes_within_limits(world) if wanted(mix)]
+def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True, *, splint: bool = True) -> Verdict:
+    """The optimum among the wanted mixes by trying every combination in order of cost.
+
+    `splint`: a bar in the upper jaw stays on.
+    """
+    mixes = [mix for mix in _mixes_within_limits(world, splint=splint) if wanted(mix)]
     ranked = sorted((_rank(world, mix), index) for index, mix in enumerate(mixes))
     motion = _Motion(world)
     for tried, (rank, index) in enumerate(ranked, 1):
@@ -83,12 +86,17 @@ def _hold_mn(mix: Mix) -> int:
     return sum(round(1000 * piece.count * piece.attachment.retention_n.low) for piece in mix)
 
 
-def _mixes_within_limits(world: World) -> list[Mix]:
+def _mixes_within_limits(world: World, *, splint: bool = True) -> list[Mix]:
     enumeration = Enumeration()
     for site in sites_of(world.case, world.catalogue.defaults):
         enumeration.addVariable(site.id, [None, *_pieces(world, site)])
     found = (tuple(p for p in mix.values() if p is not None) for mix in enumeration.getSolutionIter())
-    return [mix for mix in found if _keeps_limits(world, mix)]
+    bar_stays = splint and world.case.arch == "upper" and bool(world.case.segments)
+    return [mix for mix in found if _keeps_limits(world, mix) and not (bar_stays and _on_supports(mix))]
+
+
+def _on_supports(mix: Sequence[Piece]) -> bool:
+    return any(piece.site.kind == "support" for piece in mix)
 
 
 def _pieces(world: World, site: Site) -> Iterator[Piece]:
@@ -213,8 +221,7 @@ def _ends_covered(world: World, mix: Sequence[Piece]) -> bool:
     defaults = world.catalogue.defaults
     cover = defaults.acrylic_mm.value + defaults.tooth_mm.value
     filled = {piece.site.id for piece in mix}
-    bar_off = any(piece.site.kind == "support" for piece in mix)
-    return bar_off or all(
+    return _on_supports(mix) or all(
         site.id in filled or _range_state(site.facts["room_mm"], cover, inf) != "no"
         for site in sites_of(world.case, defaults)
         if site.kind == "end"
