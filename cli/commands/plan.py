@@ -6,7 +6,7 @@ import json
 
 import click
 
-from cli import json_answer
+from cli import json_answer, json_strategy
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
@@ -17,6 +17,7 @@ from solver.master import Least
 from solver.mechanics import Mechanics
 from solver.plan import Status, plan
 from solver.ruled_out import ruled_out
+from solver.strategy import strategies
 
 
 @click.command()
@@ -53,10 +54,12 @@ def command(
     desk = open_desk(case, overlays)
     found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans, least=least))
     out = ruled_out(found.problem, Mechanics(found.problem))
+    ways = strategies(found.problem, Options(time_limit_s=time_limit, least=least))
     if as_json:
-        click.echo(json.dumps(json_answer.answer(found, out), indent=2, ensure_ascii=False))
+        whole = json_answer.answer(found, out) | {"strategies": json_strategy.strategies(found.problem, ways)}
+        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
     else:
-        show_answer(console(), found, out, every_reason=every_reason)
+        show_answer(console(), found, out, ways, every_reason=every_reason)
     if found.status is Status.UNDECIDED:
         return UNDECIDED
     return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT

@@ -11,6 +11,7 @@ from catalogue.models import Catalogue
 from cli.text import words
 from cli.text.aftercare import show_aftercare
 from cli.text.page import bullets, heading, table
+from cli.text.strategy import show_short
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.master import Outcome
@@ -20,9 +21,17 @@ from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
 from solver.rules import Pulls
+from solver.strategy import Strategy
 
 
-def show_answer(page: Console, found: Answer, out: Sequence[RuledOut], *, every_reason: bool = False) -> None:
+def show_answer(
+    page: Console,
+    found: Answer,
+    out: Sequence[RuledOut],
+    ways: Sequence[Strategy] = (),
+    *,
+    every_reason: bool = False,
+) -> None:
     """The whole answer of `plan`."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
@@ -33,6 +42,8 @@ def show_answer(page: Console, found: Answer, out: Sequence[RuledOut], *, every_
             page, f"Plan {number}", f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}"
         )
         _mix(page, problem, other)
+    if ways:
+        show_short(page, problem, ways)
     show_ruled_out(page, out, every_reason=every_reason)
     if best:
         show_notes(page, problem, best)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import get_args
 
 from babel.numbers import format_decimal
@@ -114,6 +115,11 @@ def newtons(value: float) -> str:
 def site_name(candidate: Candidate) -> str:
     """`segment A`."""
     return f"{candidate.site.kind} {candidate.site.id}"
+
+
+def mix(candidates: Sequence[Candidate]) -> str:
+    """`A clip-x, L ball-y`, or that nothing is fitted."""
+    return ", ".join(f"{c.site.id} {c.label}" for c in candidates) or "nothing fitted"
 
 
 def have(judgement: Judgement) -> str:
