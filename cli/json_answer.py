@@ -12,6 +12,7 @@ from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.check import Checked
 from solver.given_up import GivenUp
+from solver.insertion import Insertion
 from solver.judge import Judgement
 from solver.measure import Measure
 from solver.plan import Answer, Plan
@@ -62,10 +63,26 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
             {"site": f.site, "component": f.component, "unit": f.unit, "own": _span(f.own), "left": _span(f.left)}
             for f in found.freedoms
         ],
+        "insertion": insertion(found.insertion),
         "aftercare": json_aftercare.aftercare(found.aftercare),
         "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
         "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
+    }
+
+
+def insertion(found: Insertion | None) -> dict[str, Any] | None:
+    """The common path of insertion, degrees; null where nothing that is fitted asks for one."""
+    if found is None:
+        return None
+    return {
+        "spare_deg": round(found.spare_deg, 3),
+        "straight_deg": round(found.straight_deg, 3),
+        "lean_deg": round(found.lean_deg, 3),
+        "towards_deg": round(found.towards_deg, 1),
+        "against": list(found.against),
+        "direction_unknown": list(found.any_way),
+        "tilt_unknown": list(found.unknown),
     }
 
 

@@ -31,6 +31,7 @@ Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
+Azimuth: TypeAlias = Annotated[float, Field(ge=0, lt=360)]
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
 
@@ -86,6 +87,10 @@ class Support(Room):
         default=None, description="diameter of the collar or platform"
     )
     tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    tilt_towards: Azimuth | None = Field(
+        default=None,
+        description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
+    )
     connection: Literal["documented", "unknown"] = Field(
         default="unknown", description="is the kind of implant known, so that parts can be ordered for it?"
     )
@@ -122,6 +127,10 @@ class End(Room):
     neck_mm: Annotated[Measure, _Within("neck_mm")] = UNKNOWN
     out_of_round_mm: Annotated[Measure, _Within("out_of_round_mm")] = UNKNOWN
     tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    tilt_towards: Azimuth | None = Field(
+        default=None,
+        description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
+    )
     gap_mm: Annotated[Measure, _Within("gap_mm")] = UNKNOWN
     alloy: Alloy = Field(default="unknown", description="what the bar is made of")
 

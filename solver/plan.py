@@ -13,6 +13,7 @@ from solver.case import Case
 from solver.choose import Choice, Chosen, Options, choose, choose_relaxed
 from solver.freedom import FreedomUse, Level
 from solver.given_up import GivenUp, given_up_by
+from solver.insertion import Insertion, insertion
 from solver.master import Least, Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
@@ -48,6 +49,7 @@ class Plan:
     questions: tuple[Question, ...]
     given_up: tuple[GivenUp, ...]
     aftercare: Aftercare
+    insertion: Insertion | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,6 +104,7 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
         given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach, {p.name: p.hold_n for p in pulls}),
         aftercare=aftercare(problem, mix),
+        insertion=insertion(problem.case, problem.layout.out, mix),
     )
 
 

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.models import Catalogue
-from cli.text import words
+from cli.text import insertion, words
 from cli.text.aftercare import show_aftercare
 from cli.text.page import bullets, heading, table
 from cli.text.strategy import show_short
@@ -71,6 +71,8 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
     _mix(page, problem, plan)
     heading(page, "Movement", f"mucosa settles {problem.settling_mm:g} mm")
     table(page, ("demand", ">reach", "stopped by"), (_reach(reach) for reach in plan.reaches))
+    if plan.insertion:
+        bullets(page, [insertion.sentence(plan.insertion)])
     if plan.freedoms:
         heading(page, "Freedom of each part", "its own, and what the rest of the mix leaves")
         table(page, ("site", "motion", ">own", ">left"), _freedoms(plan))
