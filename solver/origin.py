@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from catalogue.yaml_text import Loc
 from solver.case import Case
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
 
 
 def origins(case: Case, rule: Rule) -> tuple[Loc, ...]:
@@ -24,6 +24,8 @@ def origins(case: Case, rule: Rule) -> tuple[Loc, ...]:
             return (("allowed", rule.permission),)
         case NeedHolds():
             return fact_origins(case, rule.site, rule.of)
+        case Unsplint():
+            return (("arch",),)
         case Covered():
             return fact_origins(case, rule.site, "room_mm")
 

@@ -8,7 +8,7 @@ import pytest
 
 from catalogue.yaml_text import Loc
 from solver.origin import origins
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
 from tests.solver.small import small_case
 
 CASES: dict[str, tuple[dict[str, Any], Rule, tuple[Loc, ...]]] = {
@@ -19,6 +19,7 @@ CASES: dict[str, tuple[dict[str, Any], Rule, tuple[Loc, ...]]] = {
     "pull at a point": ({}, Pulls("left", 2), (("wanted", "pull_n", "left"),)),
     "movement": ({}, Moves("whole", 1), (("wanted", "movement", "whole"), ("denture", "settling_mm"))),
     "work": ({}, NotAllowed("weld"), (("allowed", "weld"),)),
+    "splinting": ({}, Unsplint(2), (("arch",),)),
     "a measure": ({}, NeedHolds("B", "undercut_mm"), (("segments", "B", "undercut_mm"),)),
     "scans": ({}, NeedHolds("B", "scans"), (("patient", "scans_expected"),)),
     "room of the case by difference": ({}, NeedHolds("B", "room_mm"), (("room", "space_mm"), ("room", "top_mm"))),
