@@ -8,8 +8,8 @@ from rich.console import Console
 from rich.text import Text
 
 from cli.text import words
-from cli.text.against import mix
 from cli.text.page import bullets, heading, lines, table
+from cli.text.words import mix
 from solver.ask import Ask, Asked
 from solver.candidate import Question
 from solver.judge import Judgement

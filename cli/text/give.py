@@ -11,8 +11,8 @@ from catalogue.models import Catalogue
 from catalogue.yaml_text import Document
 from cli.cite import lines_of
 from cli.text import words
-from cli.text.against import mix
 from cli.text.page import bullets, heading, lines
+from cli.text.words import mix
 from solver.because import Proof, Reason
 from solver.conflict import Ending
 from solver.give import Footing, Give, Way

@@ -39,7 +39,8 @@ def test_the_curve_is_the_exhaustive_one(seed: int) -> None:
     world, found = random_world(seed), asked(seed)
     least = cost(decide(world).best)
 
-    expected, answers = [], 0
+    expected: list[tuple[int, int]] = []
+    answers = 0
     while least is not None and (not expected or expected[-1][1] > least):
         most = answers
         best = decide(world, lambda mix, most=most: len(asks(mix)) <= most).best  # type: ignore[misc]

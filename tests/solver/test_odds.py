@@ -31,7 +31,8 @@ BY_HAND = {
 def test_worth_by_hand(plans: list[Hanging[str]], chance: float, expected: Worth) -> None:
     found = worth("a", plans, {"a": chance, "b": 0.5})
 
-    assert (pytest.approx(expected.saving), pytest.approx(expected.rescue)) == (found.saving, found.rescue)
+    assert pytest.approx(expected.saving) == found.saving
+    assert pytest.approx(expected.rescue) == found.rescue
 
 
 plans = st.lists(st.builds(Hanging, st.frozensets(st.sampled_from(QUESTIONS)), st.integers(0, 50)), max_size=6)
@@ -53,4 +54,5 @@ def test_worth_is_the_mean_over_every_outcome(plans: list[Hanging[str]], chance:
         rescue += odds if with_it < inf <= without else 0.0
     found = worth("a", plans, chance)
 
-    assert (pytest.approx(saving, abs=1e-9), pytest.approx(rescue, abs=1e-9)) == (found.saving, found.rescue)
+    assert pytest.approx(saving, abs=1e-9) == found.saving
+    assert pytest.approx(rescue, abs=1e-9) == found.rescue
