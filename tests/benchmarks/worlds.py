@@ -98,15 +98,15 @@ def _attachment(dice: random.Random, name: str, kind: str, site: str, odd: bool)
 def tight_world(sites: int, per_site: int, rules: int, seed: int = 1) -> World:
     """A sized world where nothing fits, with `rules` that may be given up.
 
-    Seven are limits of the case (cap, hold, pull, sinking, three kinds of work), the others needs at sites that are
+    Eight are limits of the case (cap, hold, pull, sinking, four kinds of work), the others needs at sites that are
     short by what may be accepted: the undercut of segments, the roundness of balls, the room over segments, in this
     order; at the sites that are left they are short by more. Most candidates have one of these needs or take work
     that is not allowed; the others hold too little.
     """
     case, stock = sized_world(sites, per_site, seed)
     dice = random.Random(seed)
-    undercuts, balls = min(rules - 7, sites - 2), max(0, min(rules - 5 - sites, 2))
-    rooms = rules - 7 - undercuts - balls
+    undercuts, balls = min(rules - 8, sites - 2), max(0, min(rules - 6 - sites, 2))
+    rooms = rules - 8 - undercuts - balls
     segments = {
         name: segment.model_copy(
             update={
