@@ -13,7 +13,13 @@ def extra(module: str) -> ModuleType:
     try:
         return importlib.import_module(module)
     except ModuleNotFoundError:
-        raise BadInput(f"the library `{module}` is not installed", "install regrip with its extra: `regrip[report]`") from None
+        raise BadInput(
+            f"the library `{module}` is not installed", "install regrip with its extra: `regrip[report]`"
+        ) from None
     except OSError as error:
-        advice = "install Pango (Debian: libpango-1.0-0, libpangoft2-1.0-0), or write .html and print it from a browser"
-        raise BadInput(f"a system library that `{module}` needs is missing: {str(error).splitlines()[0]}", advice) from None
+        advice = (
+            "install Pango (Debian: libpango-1.0-0, libpangoft2-1.0-0), or write .html and print it from a browser"
+        )
+        raise BadInput(
+            f"a system library that `{module}` needs is missing: {str(error).splitlines()[0]}", advice
+        ) from None

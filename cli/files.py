@@ -38,8 +38,11 @@ def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
 
 
 def write_whole(path: Path, content: str | bytes) -> None:
-    """Write a file by way of a temporary one beside it, so that it is never half-written; text as UTF-8."""
-    handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.", suffix=".part")
+    """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`."""
+    try:
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    except OSError as error:
+        raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(content.encode() if isinstance(content, str) else content)

@@ -1,9 +1,14 @@
-"""The mix that a case proposes in its `mix:` lines."""
+"""The mix that a case proposes in its `mix:` lines, and how a mix is checked."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from catalogue.sheet import Finding, refuse
+from cli.exit import BadInput
 from cli.files import Desk
+from solver.check import BarOnAndOff, Checked, check
+from solver.fit import NoSuchSite
 from solver.put import BadPut, Put, read_put
 
 
@@ -16,3 +21,15 @@ def proposed(desk: Desk) -> dict[str, Put]:
         except BadPut as error:
             refuse(desk.document, {("mix", site): Finding(error.problem, error.advice)})
     return mix
+
+
+def checked(desk: Desk, mix: Mapping[str, Put]) -> Checked:
+    """The mix judged; raises `BadInput` for one that cannot be put there."""
+    try:
+        return check(desk.case, desk.catalogue, mix)
+    except BarOnAndOff:
+        raise BadInput(
+            "the mix needs the bar in the mouth and off it", "use supports alone, or segments and ends"
+        ) from None
+    except (BadPut, NoSuchSite) as error:
+        raise BadInput(error.problem, error.advice) from None

@@ -67,10 +67,15 @@ def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer: 
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how)
-    plans = tuple(plan_of(problem, mechanics, chosen) for chosen in choice.mixes)
-    for each in plans:
-        verify(problem, each.mix, each.cost, each.reaches, tuple(g.rule for g in each.given_up))
+    plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
     return Answer(problem, _status(choice, plans), plans, choice)
+
+
+def verified_plan(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
+    """A mix that was found, worked out and derived a second time; raises `InternalFault` on a mismatch."""
+    found = plan_of(problem, mechanics, chosen)
+    verify(problem, found.mix, found.cost, found.reaches, tuple(g.rule for g in found.given_up))
+    return found
 
 
 def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:

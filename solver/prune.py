@@ -2,22 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 
 import numpy as np
 
 from solver.problem import Option
 
 
-def undominated(options: Sequence[Option]) -> list[Option]:
+def undominated(options: Sequence[Option], wanted: Sequence[Collection[str]] = ()) -> list[Option]:
     """The options of which none is replaced by another; of equals the first stays.
+
+    A candidate named in a set of `wanted` keys is only replaced by one that the set names too.
 
     Replacing `worse` by `better` keeps every rule: movement can only gain, hold stays in the band, cost does not
     rise. The optimum is therefore the same with and without the pruned ones.
     """
     kept: list[Option] = []
     for option in sorted(options, key=_cheap_first):
-        if not any(replaces(better, option) for better in kept if better.site == option.site):
+        sets = [keys for keys in wanted if option.candidate.key in keys]
+        rivals = (b for b in kept if b.site == option.site and all(b.candidate.key in keys for keys in sets))
+        if not any(replaces(better, option) for better in rivals):
             kept.append(option)
     order = {id(option): index for index, option in enumerate(options)}
     return sorted(kept, key=lambda option: order[id(option)])

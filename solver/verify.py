@@ -19,7 +19,7 @@ from solver.measure import Measure
 from solver.money import Cost
 from solver.movement import ASKED, Reach
 from solver.problem import Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule, waivable
 from solver.sites import Fact
 
 LENGTH_SLACK_MM = 1e-5
@@ -38,7 +38,7 @@ def verify(
     if (cost.low, cost.high) != again:
         raise InternalFault(f"cost {cost} does not add up to {again}")
     for rule in problem.rules:
-        if rule not in waived:
+        if rule not in waived or not waivable(rule):
             _check_rule(rule, problem, mix, again[1], reaches)
     for reach in reaches:
         _check_twist(problem, mix, reach)
@@ -77,8 +77,20 @@ def _check_need(candidate: Candidate, need: Need, facts: Mapping[str, Fact], wai
         )
     else:
         refuted = True
-    if refuted and not (need.waive and NeedHolds(candidate.site.id, need.of) in waived):
+    accepted = NeedHolds(candidate.site.id, need.of) in waived and _may_be_waived(need, fact)
+    if refuted and not accepted:
         raise InternalFault(f"{candidate.key}: need of {need.of} is refuted by {fact}")
+
+
+def _may_be_waived(need: Need, fact: Fact | None) -> bool:
+    """The catalogue says how to live with the shortfall, and the measured value is within its amount."""
+    if need.waive is None or fact is None:
+        return False
+    if not isinstance(fact, Measure) or fact.value is None:
+        return True
+    below = need.at_least is not None and fact.value < need.at_least - need.waive.up_to - 1e-6
+    above = need.at_most is not None and fact.value > need.at_most + need.waive.up_to + 1e-6
+    return not (below or above)
 
 
 def _check_space(problem: Problem, candidate: Candidate, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
@@ -87,22 +99,25 @@ def _check_space(problem: Problem, candidate: Candidate, facts: Mapping[str, Fac
         acrylic = denture.acrylic_mm if denture.acrylic_mm is not None else defaults.acrylic_mm.value
         tooth = denture.tooth_mm if denture.tooth_mm is not None else defaults.tooth_mm.value
         stack = attachment.stack
-        _at_least(candidate, "room_mm", stack.part + stack.housing + stack.spacer + acrylic + tooth, facts, waived)
+        height_mm = stack.part + stack.housing + stack.spacer + acrylic + tooth
+        thin = NeedHolds(candidate.site.id, "room_mm") in waived
+        _at_least(candidate, "room_mm", height_mm, facts, defaults.thin_base.up_to if thin else 0.0)
     if attachment.length_mm is not None and candidate.site.kind != "support":
         gaps = (candidate.count - 1) * attachment.spacing_mm
-        _at_least(candidate, "length_mm", candidate.count * attachment.length_mm + gaps, facts, waived)
+        _at_least(candidate, "length_mm", candidate.count * attachment.length_mm + gaps, facts, 0.0)
 
 
-def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
+def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str, Fact], waived_mm: float) -> None:
     fact = facts.get(of)
-    short = isinstance(fact, Measure) and fact.high < want_mm - 1e-5
-    if short and NeedHolds(candidate.site.id, of) not in waived:
+    if not isinstance(fact, Measure) or fact.value is None or fact.high >= want_mm - 1e-5:
+        return
+    if fact.value < want_mm - waived_mm - 1e-5 or not waived_mm:
         raise InternalFault(f"{candidate.key}: {of} {fact} is under {want_mm:g}")
 
 
 def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
     sensitive = {metal.lower() for metal in case.patient.sensitivities}
-    if sensitive & set(candidate.attachment.metals):
+    if sensitive & {metal.lower() for metal in candidate.attachment.metals}:
         raise InternalFault(f"{candidate.key} puts a metal in the mouth that the patient is sensitive to")
     scans = case.patient.scans_expected == "yes" and candidate.attachment.magnetic
     if scans and NeedHolds(candidate.site.id, "scans") not in waived:
@@ -154,7 +169,7 @@ def _check_rule(
         case HoldCeiling():
             kept = sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
         case Moves():
-            kept = next(r.reach for r in reaches if r.demand == rule.demand) >= rule.share - 1e-5
+            kept = max((r.reach for r in reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
         case NotAllowed():
             kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():

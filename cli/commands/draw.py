@@ -10,19 +10,9 @@ from cli.draw.picture import png
 from cli.draw.poster import poster
 from cli.exit import BadInput
 from cli.files import open_desk, write_whole
-from cli.parameters import (
-    case_argument,
-    catalogue_option,
-    exit_code,
-    figures_of,
-    locale_option,
-    output_option,
-    redact_option,
-    suffix_of,
-    time_option,
-)
-from cli.proposed import proposed
-from solver.check import check
+from cli.parameters import case_argument, catalogue_option, time_option
+from cli.proposed import checked, proposed
+from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
 from solver.choose import Options
 from solver.plan import plan
 
@@ -32,7 +22,9 @@ REDACTED_TITLE = "Patient data left out"
 @click.command()
 @case_argument
 @output_option
-@click.option("--proposed", "as_proposed", is_flag=True, help="Draw the mix in the `mix:` lines of CASE, not the plan.")
+@click.option(
+    "--proposed", "as_proposed", is_flag=True, help="Draw the mix in the `mix:` lines of CASE, not the plan."
+)
 @redact_option
 @locale_option
 @catalogue_option
@@ -58,8 +50,8 @@ def command(
     if as_proposed:
         if not desk.case.mix:
             raise BadInput("no mix to draw", "add `mix:` to the case, or leave --proposed out to draw the plan")
-        checked = check(desk.case, desk.catalogue, proposed(desk))
-        problem, best, status = checked.problem, checked.plan, checked.status
+        judged = checked(desk, proposed(desk))
+        problem, best, status = judged.problem, judged.plan, judged.status
     else:
         found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit))
         problem, best, status = found.problem, found.best, found.status

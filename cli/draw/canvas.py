@@ -143,7 +143,9 @@ class Canvas:
         if pen.pattern:
             self._patterns[pen.pattern] = None
             # The ground goes under the pattern, so that nothing shines through it.
-            _add(self._body, tag, named | {"stroke": "none", "fill": "#ffffff" if pen.fill == "none" else pen.fill}, "")
+            _add(
+                self._body, tag, named | {"stroke": "none", "fill": "#ffffff" if pen.fill == "none" else pen.fill}, ""
+            )
             named["fill"] = f"url(#{self.name}-{pen.pattern})"
         _add(self._body, tag, named, of)
         for x, y in points:

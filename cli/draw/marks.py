@@ -71,7 +71,9 @@ def _stud(canvas: Canvas, at: XY, along: XY, length_mm: float | None, of: str) -
     r = HALF_MM * 1.15
     corners = [(at[0], at[1] - r), (at[0] + r, at[1]), (at[0], at[1] + r), (at[0] - r, at[1])]
     canvas.line(corners, Pen(ACCENT, 0.4, "#ffffff"), of, closed=True)
-    canvas.line([(x + (at[0] - x) * 0.5, y + (at[1] - y) * 0.5) for x, y in corners], Pen(ACCENT, 0.2, ACCENT), closed=True)
+    canvas.line(
+        [(x + (at[0] - x) * 0.5, y + (at[1] - y) * 0.5) for x, y in corners], Pen(ACCENT, 0.2, ACCENT), closed=True
+    )
 
 
 def _magnet(canvas: Canvas, at: XY, along: XY, length_mm: float | None, of: str) -> None:

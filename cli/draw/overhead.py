@@ -25,7 +25,9 @@ _BAR = Pen("#4a4a4a", 0.2, "#8c8c8c")
 _POINTS = {"left": "left saddle end", "right": "right saddle end", "front": "front of the teeth"}
 
 
-def overhead(problem: Problem, plan: Plan | None, figures: Figures, name: str = "above", scale: float = SCALE) -> Canvas:
+def overhead(
+    problem: Problem, plan: Plan | None, figures: Figures, name: str = "above", scale: float = SCALE
+) -> Canvas:
     """The view from above, to scale; everything it names carries its id in `data-of`."""
     canvas = Canvas(name, scale, "The bar seen from where the denture comes")
     drawing = _Overhead(problem, canvas)
@@ -73,7 +75,9 @@ class _Overhead:
         start, stop = (self.view.seen(point) for point in line)
         ax, ay = self.view.along(line[1] - line[0])
         half = (width.value or _UNMEASURED_MM) / 2
-        corners = [(x + s * half * -ay, y + s * half * ax) for (x, y), s in ((start, 1), (stop, 1), (stop, -1), (start, -1))]
+        corners = [
+            (x + s * half * -ay, y + s * half * ax) for (x, y), s in ((start, 1), (stop, 1), (stop, -1), (start, -1))
+        ]
         pen = _BAR if width.known else Pen(_BAR.stroke, 0.3, "#ffffff", dash_mm=(1.0, 0.7))
         self.canvas.line(corners, pen, name, closed=True)
         self.obstacles += along(start, stop, 0.8)
@@ -83,7 +87,9 @@ class _Overhead:
         self._stretch(f"{name}-arm", (on, ball), end.neck_mm)
         at, radius = self.view.seen(ball), (end.ball_mm.value or _UNMEASURED_MM) / 2
         pen = Pen(_BAR.stroke, 0.3, _BAR.fill if end.ball_mm.known else "#ffffff")
-        self.canvas.circle(at, radius, pen if end.ball_mm.known else Pen(INK, 0.3, "#ffffff", dash_mm=(1.0, 0.7)), name)
+        self.canvas.circle(
+            at, radius, pen if end.ball_mm.known else Pen(INK, 0.3, "#ffffff", dash_mm=(1.0, 0.7)), name
+        )
         self._keep_clear(name, at, radius)
 
     def fitted(self, mix: Iterable[Candidate]) -> None:
@@ -106,7 +112,9 @@ class _Overhead:
         layout = self.layout
         at: dict[str, Vector] = {n: self._middle(s) for n, s in self.case.segments.items()}
         at |= layout.ends | layout.supports
-        return [Label(self.view.seen(at[name]), name, True, self.clear.get(name, 0.9)) for name in self.problem.site_ids]
+        return [
+            Label(self.view.seen(at[name]), name, True, self.clear.get(name, 0.9)) for name in self.problem.site_ids
+        ]
 
     def _middle(self, segment: Segment) -> Vector:
         start, stop = self.layout.line(segment)

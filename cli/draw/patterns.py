@@ -18,7 +18,14 @@ def _pattern(name: str, side: float, turn_deg: float = 0) -> ET.Element:
 
 
 def _lines(
-    name: str, mm: float, *, apart: float, turn_deg: float, width: float = 0.25, ink: str = "#1a1a1a", cross: bool = False
+    name: str,
+    mm: float,
+    *,
+    apart: float,
+    turn_deg: float,
+    width: float = 0.25,
+    ink: str = "#1a1a1a",
+    cross: bool = False,
 ) -> ET.Element:
     side = apart * mm
     pattern = _pattern(name, side, turn_deg)

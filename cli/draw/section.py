@@ -33,7 +33,10 @@ def section(name: str, segment: Segment, figures: Figures, prefix: str) -> Canva
 
 
 def outline(
-    form: Literal["round", "ovoid", "parallel", "keyhole", "unknown"], width: float, height: float, undercut: float | None
+    form: Literal["round", "ovoid", "parallel", "keyhole", "unknown"],
+    width: float,
+    height: float,
+    undercut: float | None,
 ) -> list[XY]:
     """Closed outline about x = 0, underside at y = 0, top at y = -height.
 
@@ -42,13 +45,20 @@ def outline(
     half = width / 2
     if form == "parallel":
         run = undercut or 0.0
-        return [(-half, -height), (half, -height), (half, -height / 2), (half - run, 0), (run - half, 0), (-half, -height / 2)]
+        return [
+            (-half, -height),
+            (half, -height),
+            (half, -height / 2),
+            (half - run, 0),
+            (run - half, 0),
+            (-half, -height / 2),
+        ]
     head = min(height, width) if form == "keyhole" else height
     run = min(half, {"keyhole": half * 0.4}.get(form, half) if undercut is None else undercut)
     middle = -height + head / 2
-    right = [
-        (half * math.sin(a), middle - head / 2 * math.cos(a)) for a in _angles(0, math.pi / 2)
-    ] + [(half - run + run * math.cos(a), middle + head / 2 * math.sin(a)) for a in _angles(0, math.pi / 2)]
+    right = [(half * math.sin(a), middle - head / 2 * math.cos(a)) for a in _angles(0, math.pi / 2)] + [
+        (half - run + run * math.cos(a), middle + head / 2 * math.sin(a)) for a in _angles(0, math.pi / 2)
+    ]
     if form == "keyhole":
         right.append((half - run, 0.0))
     return right + [(-x, y) for x, y in reversed(right)]

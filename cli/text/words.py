@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from babel.numbers import format_decimal
 
-from catalogue.models import Permission, Source
+from catalogue.models import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate, Question
 from solver.case import DemandName
@@ -44,6 +46,7 @@ LEVEL = {
     Level.FOUR_DIRECTIONS: "PM-4: four directions",
     Level.ALL: "PM-6: all directions",
 }
+SOURCE_KINDS: tuple[SourceKind, ...] = get_args(SourceKind)
 PERMISSION: dict[Permission, str] = {
     "send_out": "sending work out",
     "weld": "welding",
@@ -160,7 +163,7 @@ def rule(broken: Rule, digits: int, currency: str) -> str:
         case NotAllowed():
             return f"{PERMISSION[broken.permission]} is not allowed"
         case NeedHolds():
-            return f"{broken.site}: {_quantity(broken.of)} as the attachment needs it"
+            return f"{broken.site}: {quantity(broken.of)} as the attachment needs it"
         case Covered():
             return f"{broken.site}: the bare end stands too high under the denture to be left as it is"
 
@@ -169,7 +172,8 @@ def _assumed(yes: bool) -> str:
     return " (assumed; the case gives none)" if yes else ""
 
 
-def _quantity(of: str) -> str:
+def quantity(of: str) -> str:
+    """The name of what is measured or asked."""
     return QUANTITIES[of].label if of in QUANTITIES else of
 
 
@@ -191,7 +195,7 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
         case NeedHolds():
             by = f" by {entry.amount:.2f} {entry.unit}" if entry.amount else ""
             how = f": {entry.waiver.how}" if entry.waiver else ""
-            return f"{entry.rule.site}: {_quantity(entry.rule.of)} short{by}{how}"
+            return f"{entry.rule.site}: {quantity(entry.rule.of)} short{by}{how}"
         case Covered():
             return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
 

@@ -5,7 +5,7 @@ Nothing of solver is used beyond the models of case and catalogue and the positi
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
@@ -41,20 +41,45 @@ class Verdict:
     tried: int
 
 
-def decide(world: World) -> Verdict:
-    """The optimum by trying every combination in order of cost."""
-    sites = sites_of(world.case, world.catalogue.defaults)
-    choices = {site.id: [None, *_pieces(world, site)] for site in sites}
-    enumeration = Enumeration()
-    for name, pieces in choices.items():
-        enumeration.addVariable(name, pieces)
-    mixes = [tuple(p for p in found.values() if p is not None) for found in enumeration.getSolutionIter()]
-    ranked = sorted((_rank(world, mix), index) for index, mix in enumerate(mixes) if _keeps_limits(world, mix))
+Mix = tuple[Piece, ...]
+
+
+def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True) -> Verdict:
+    """The optimum among the wanted mixes by trying every combination in order of cost."""
+    mixes = [mix for mix in _mixes_within_limits(world) if wanted(mix)]
+    ranked = sorted((_rank(world, mix), index) for index, mix in enumerate(mixes))
     motion = _Motion(world)
     for tried, (rank, index) in enumerate(ranked, 1):
         if motion.free(mixes[index]):
             return Verdict(rank, tried)
     return Verdict(None, len(ranked))
+
+
+def cost_hold_front(world: World) -> list[tuple[int, int]]:
+    """Every undominated pair of cost (minor units, high end) and hold (millinewtons, low end) of all mixes."""
+    pairs = sorted(((_cost_high(world, mix), -_hold_mn(mix), mix) for mix in _mixes_within_limits(world)), key=_pair)
+    motion, front, most = _Motion(world), [], -1
+    for cost, less, mix in pairs:
+        if -less > most and motion.free(mix):
+            front.append((cost, -less))
+            most = -less
+    return front
+
+
+def _pair(entry: tuple[int, int, Mix]) -> tuple[int, int]:
+    return entry[:2]
+
+
+def _hold_mn(mix: Mix) -> int:
+    return sum(round(1000 * piece.count * piece.attachment.retention_n.low) for piece in mix)
+
+
+def _mixes_within_limits(world: World) -> list[Mix]:
+    enumeration = Enumeration()
+    for site in sites_of(world.case, world.catalogue.defaults):
+        enumeration.addVariable(site.id, [None, *_pieces(world, site)])
+    found = (tuple(p for p in mix.values() if p is not None) for mix in enumeration.getSolutionIter())
+    return [mix for mix in found if _keeps_limits(world, mix)]
 
 
 def _pieces(world: World, site: Site) -> Iterator[Piece]:
