@@ -24,7 +24,7 @@ class Figures:
 
     @classmethod
     def of(cls, name: str | None) -> Figures:
-        """From the name of a locale; raises `ValueError` or babel's `UnknownLocaleError` for one CLDR does not know."""
+        """From the name of a locale; raises `ValueError` or `UnknownLocaleError` for one CLDR does not know."""
         return cls(Locale.parse(name or DEFAULT_LOCALE))
 
     def number(self, value: float, digits: int = 1) -> str:

@@ -8,7 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self, TypeAlias
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints, model_validator
+from babel import Locale, UnknownLocaleError
+from pydantic import (
+    AfterValidator,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    StringConstraints,
+    model_validator,
+)
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 

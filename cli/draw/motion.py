@@ -73,10 +73,10 @@ def _arrow(
     start, stop = view.oblique(point), view.oblique(point, times * rise)
     canvas.arrow(start, stop, Pen(INK, 0.35), "sinks")
     sinks = f"{figures.number(abs(rise), 2)} of {figures.number(settling_mm, 2)} mm"
-    right = start[0] > 1.0
-    x = start[0] + canvas.page(2.2) * (1 if right else -1)
-    above = min(start[1], stop[1]) - canvas.page(1.4)
-    canvas.text((x, above), sinks, anchor="start" if right else "end" if start[0] < -1.0 else "middle")
+    # Away from the band: above the ends that lie high on the page, below those that lie low.
+    low = start[1] > (canvas.box.top + canvas.box.bottom) / 2
+    y = max(start[1], stop[1]) + canvas.page(3.6) if low else min(start[1], stop[1]) - canvas.page(1.6)
+    canvas.text((start[0], y), sinks, anchor="middle")
 
 
 def _caption(canvas: Canvas, reach: Reach, times: int, figures: Figures) -> None:

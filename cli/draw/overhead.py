@@ -151,15 +151,19 @@ _ROUND = tuple(chain(((1, 0), (-1, 0), (0, 1), (0, -1)), ((0.7, 0.7), (-0.7, 0.7
 def legend(kinds: Sequence[marks.AttachmentKind], name: str = "legend") -> Canvas:
     """What the marks mean: those of the bar, then the kinds that are fitted."""
     canvas = Canvas(name, SCALE, "What the marks mean")
-    step, x, y = canvas.page(7.0), 0.0, 0.0
     entries: list[tuple[str, str]] = [("support", "support"), ("bar", "bar"), ("demand", "point that a bite presses")]
-    entries += [("unmeasured", "broken outline: size not measured")]
+    entries += [("unmeasured", "size not measured")]
     entries += [(kind, marks.KIND_NAMES[kind]) for kind in marks.KIND_NAMES if kind in kinds]
-    for key, words in entries:
+    rows = -(-len(entries) // _COLUMNS)
+    for number, (key, words) in enumerate(entries):
+        column, row = divmod(number, rows)
+        x, y = column * canvas.page(56.0), row * canvas.page(8.0)
         _legend_mark(canvas, key, (x, y))
-        canvas.text((x + canvas.page(6.5), y + canvas.page(0.9)), words)
-        y += step
+        canvas.text((x + canvas.page(7.0), y + canvas.page(0.9)), words)
     return canvas
+
+
+_COLUMNS = 3
 
 
 def _legend_mark(canvas: Canvas, key: str, at: XY) -> None:

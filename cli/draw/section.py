@@ -1,4 +1,4 @@
-"""A stretch of bar cut across: width, height, undercut and the gap under it. The form is schematic, the sizes are not."""
+"""A stretch of bar cut across: width, height, undercut and gap. The form is schematic, the sizes are to scale."""
 
 from __future__ import annotations
 
@@ -79,7 +79,7 @@ def _dimensions(canvas: Canvas, segment: Segment, width: float, height: float, f
     for y in (-height, 0.0):
         canvas.line([(0 if y else half / 2, y), (side + canvas.page(1), y)], Pen(marks.FAINT, 0.12))
     _undercut(canvas, segment, half, figures)
-    shown = min(gap_mm if gap_mm is not None else 1.0, canvas.page(14))
+    shown = min(gap_mm if gap_mm is not None else 1.0, canvas.page(24))
     pen = Pen(INK, 0.5) if gap_mm is not None and gap_mm == shown else Pen(INK, 0.5, dash_mm=(1.0, 0.7))
     canvas.line([(-half - far, shown), (side, shown)], pen, "mucosa")
     _dimension(canvas, (side, 0), (side, shown), ("gap", segment.gap_mm), figures)

@@ -69,7 +69,9 @@ def stack(problem: Problem, site: Site, candidate: Candidate | None, figures: Fi
     _ceiling(canvas, found, level, labels, figures)
     _write(canvas, labels)
     _ruler(canvas, found, max(level, found.top_mm + (found.room.value or 0.0)), figures)
-    canvas.text((0, canvas.box.bottom + canvas.page(4.0)), f"{site.kind} {site.id}", bold=True)
+    foot = canvas.box.bottom + canvas.page(5.0)
+    canvas.text((0, foot), f"{site.kind} {site.id}", bold=True)
+    canvas.text((0, foot + canvas.page(4.0)), _room(found, figures))
     return canvas
 
 
@@ -117,7 +119,6 @@ def _below(canvas: Canvas, found: Heights, site: Site, labels: list[tuple[float,
 def _ceiling(canvas: Canvas, found: Heights, level: float, labels: list[tuple[float, str]], figures: Figures) -> None:
     """The opposing teeth, the error of the room, and the shortfall."""
     if found.room.value is None:
-        labels.append((-level - canvas.page(3.5), "room not measured"))
         return
     ceiling = found.top_mm + found.room.value
     if level > ceiling + 1e-9:
@@ -129,7 +130,14 @@ def _ceiling(canvas: Canvas, found: Heights, level: float, labels: list[tuple[fl
     for edge in (found.room.low, found.room.high) if found.room.error else ():
         y = -found.top_mm - edge
         canvas.line([(-1.0, y), (_WIDE_MM + 1.0, y)], Pen(INK, 0.2, dash_mm=(0.8, 0.6)), "ceiling-error")
-    labels.append((-ceiling, f"opposing teeth, room {figures.measure(found.room)}"))
+    labels.append((-ceiling, "opposing teeth"))
+
+
+def _room(found: Heights, figures: Figures) -> str:
+    if not found.room.known:
+        return "room not measured" + (f", needs {figures.plain(found.stack_mm)}" if found.layers else "")
+    needs = f", needs {figures.plain(found.stack_mm)}" if found.layers else ""
+    return f"room {figures.measure(found.room)}{needs}"
 
 
 def _write(canvas: Canvas, labels: list[tuple[float, str]]) -> None:
