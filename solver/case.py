@@ -31,6 +31,8 @@ Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-allo
 YesNo: TypeAlias = Literal["yes", "no", "unknown"]
 DemandName: TypeAlias = Literal["whole", "front", "left", "right"]
 DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
+PullName: TypeAlias = Literal["centre", "left", "right", "front"]
+PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 
 
 def _locale(name: str) -> str:
@@ -198,6 +200,9 @@ class Wanted(Sheet):
 
     hold_n: Amount | None = Field(default=None, description="least hold of the whole denture, N")
     most_n: Amount | None = Field(default=None, description="most that the patient can pull, N")
+    pull_n: dict[PullName, Amount] = Field(
+        default={}, description="least pull that must be taken at a point of the base, N; left out = not asked"
+    )
     movement: dict[DemandName, Share] = Field(
         default={}, description="share of each demand that must be reached; left out = 1"
     )

@@ -10,11 +10,12 @@ from typing import Any
 
 from solver.candidate import Candidate
 from solver.master import Cut, Master, Outcome
-from solver.mechanics import Mechanics
+from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
 from solver.prune import undominated
-from solver.rules import Moves, Rule, severity, waivable
+from solver.pulls import lift_worth
+from solver.rules import HoldCeiling, Moves, Rule, severity, waivable
 from solver.worth import SiteWorth
 
 log = logging.getLogger(__name__)
@@ -69,7 +70,7 @@ def choose(
     """
     options = [o for o in problem.options if not o.needs_waived and o.candidate.key not in forbid]
     if how.plans == 1:
-        options = undominated(options, require)
+        options = undominated(options, require, ceiling=_has_ceiling(problem))
     idle = tuple(dict.fromkeys(without))
     master = Master(problem, options, idle)
     master.restrict(require, idle)
@@ -90,7 +91,7 @@ def choose_least(
     `prune` only where an option that replaces another (see `solver.prune`) is no worse for any of the goals.
     """
     options = [option for option in problem.options if not option.needs_waived]
-    master = Master(problem, undominated(options) if prune else options)
+    master = Master(problem, undominated(options, ceiling=_has_ceiling(problem)) if prune else options)
     for goal, most in at_most:
         master.model.add(goal.expression(master) <= most)
     return _Search(problem, mechanics, master, how).least(goals)
@@ -114,6 +115,10 @@ def choose_relaxed(
     master = Master(problem, options, tuple(soft))
     master.restrict(require)
     return _Search(problem, mechanics, master, how).least_given_up({rule: severity(rule) for rule in soft})
+
+
+def _has_ceiling(problem: Problem) -> bool:
+    return any(isinstance(rule, HoldCeiling) for rule in problem.rules)
 
 
 class _Search:
@@ -175,7 +180,22 @@ class _Search:
             master.forbid((index_of[id(option)] for option in options), exactly=False, rule=rule)
             self.cuts += 1
             log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
-        return bool(conflicts)
+        return self._cut_pulls(indices, given_up) or bool(conflicts)
+
+    def _cut_pulls(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
+        """Add the lift fields of pulls that are not taken: more must hold where the denture would lift."""
+        master = self.master
+        weak = self.mechanics.weak_pulls([master.options[i] for i in indices], given_up)
+        for rule, hold in weak:
+            worth = {
+                site: {i: lift_worth(hold.pull.lift, master.options[i]) for i in ids}
+                for site, ids in master.at.items()
+            }
+            master.add(Cut(rule, worth, 0.0, rule.least_n - HOLD_TOLERANCE_N, empty_is_slack=False))
+            master.forbid(indices, exactly=True, rule=rule)
+            self.cuts += 1
+            log.debug("%s: %.2f N", rule.code, hold.hold_n)
+        return bool(weak)
 
     def _cut_from(self, rule: Moves, reach: Reach) -> Cut:
         """The LP's dual as a cut over every option of the sites it touches (weak duality)."""

@@ -19,15 +19,25 @@ from solver.measure import Measure
 from solver.money import Cost
 from solver.movement import ASKED, Reach
 from solver.problem import Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule, waivable
+from solver.pulls import PullHold
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
 from solver.sites import Fact
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
 
 
+FORCE_SLACK_N = 1e-4
+"""Balance is kept to about 1e-7 N; levers are some fifty millimetres."""
+
+
 def verify(
-    problem: Problem, mix: Sequence[Candidate], cost: Cost, reaches: Sequence[Reach], given_up: Iterable[Rule]
+    problem: Problem,
+    mix: Sequence[Candidate],
+    cost: Cost,
+    reaches: Sequence[Reach],
+    given_up: Iterable[Rule],
+    pulls: Sequence[PullHold] = (),
 ) -> None:
     """Raise `InternalFault` where an answer does not follow from the case and the catalogue."""
     waived = set(given_up)
@@ -39,9 +49,11 @@ def verify(
         raise InternalFault(f"cost {cost} does not add up to {again}")
     for rule in problem.rules:
         if rule not in waived or not waivable(rule):
-            _check_rule(rule, problem, mix, again[1], reaches)
+            _check_rule(rule, problem, mix, again[1], reaches, pulls)
     for reach in reaches:
         _check_twist(problem, mix, reach)
+    for pull in pulls:
+        _check_balance(problem, mix, pull)
 
 
 def _one_per_site(mix: Sequence[Candidate]) -> None:
@@ -136,7 +148,9 @@ def _apply(facts: dict[str, Fact], rework: Rework) -> None:
 def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     """Both ends of the cost by exact fractions."""
     money, purse = problem.case.money, problem.purse
-    scale, rate = 10**purse.digits, Fraction(str(money.exchange or 1))
+    scale, rate = 10**purse.digits, Fraction(1)
+    if money.exchange is not None and money.currency != problem.catalogue.currency:
+        rate = Fraction(str(money.exchange))
 
     def minor(amount: Fraction) -> int:
         return int(amount * scale + Fraction(1, 2))
@@ -159,7 +173,12 @@ def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
 
 
 def _check_rule(
-    rule: Rule, problem: Problem, mix: Sequence[Candidate], cost_high: int, reaches: Sequence[Reach]
+    rule: Rule,
+    problem: Problem,
+    mix: Sequence[Candidate],
+    cost_high: int,
+    reaches: Sequence[Reach],
+    pulls: Sequence[PullHold],
 ) -> None:
     match rule:
         case Budget():
@@ -170,6 +189,8 @@ def _check_rule(
             kept = sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
         case Moves():
             kept = max((r.reach for r in reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
+        case Pulls():
+            kept = max((p.hold_n for p in pulls if p.name == rule.pull), default=0.0) >= rule.least_n - 1e-5
         case NotAllowed():
             kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():
@@ -178,6 +199,23 @@ def _check_rule(
             kept = True
     if not kept:
         raise InternalFault(f"the plan breaks {rule.code}")
+
+
+def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -> None:
+    """The forces that come with a pull balance it, and none is more than its part can hold (static theorem)."""
+    layout, by_key = problem.layout, {option.candidate.key: option for option in problem.options}
+    parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in by_key[c.key].placements]
+    base = layout.base
+    bearing = [base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values()]
+    held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
+    over = held - np.array([strong for _, strong in parts])
+    if np.any(over > FORCE_SLACK_N) or np.any(np.concatenate([held, pushed]) < -FORCE_SLACK_N):
+        raise InternalFault(f"the pull at {hold.name} asks more of a part than it holds")
+    places = np.array([*(at[:2] for at, _ in parts), *(at[:2] for at in bearing)])
+    down = np.concatenate([held, -pushed])
+    levers = down @ places - hold.hold_n * np.array([hold.at.x_mm, hold.at.y_mm])
+    if abs(down.sum() - hold.hold_n) > FORCE_SLACK_N or np.any(np.abs(levers) > 50 * FORCE_SLACK_N):
+        raise InternalFault(f"the forces against the pull at {hold.name} are out of balance")
 
 
 def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> None:

@@ -25,7 +25,7 @@ from solver.plan import Answer, Plan, Status, plan, verified_plan
 from solver.problem import Option, Problem
 from solver.put import Put
 from solver.ruled_out import RuledOut, nearest_miss
-from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule, waivable
+from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
 
 
 class Fate(Enum):
@@ -200,9 +200,14 @@ class Comparison:
             among = tuple(o.candidate for o in found.options if o is not option)
             yield Obstacle(found.rule, among, found.reach.reach, found.reach)
         cost, reach = self.problem.cost_of(mix), {r.demand: r.reach for r in self._mechanics.reaches(options)}
+        holds = {p.name: p.hold_n for p in self._mechanics.pulls(options)}
         for rule in _limits(self.problem):
-            if rule not in given_up and not isinstance(rule, Moves) and not keeps(rule, mix, cost, reach):
-                yield _summed(rule, mix, cost.high)
+            if rule not in given_up and not isinstance(rule, Moves) and not keeps(rule, mix, cost, reach, holds):
+                yield (
+                    Obstacle(rule, have=holds[rule.pull])
+                    if isinstance(rule, Pulls)
+                    else _summed(rule, mix, cost.high)
+                )
 
     def _how(self) -> Options:
         return Options(time_limit_s=max(self._until - time.monotonic(), 0.001))

@@ -13,6 +13,7 @@ from cli.chart import FORMATS, draw_front
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import open_desk, write_whole
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
 from cli.text.page import console
 from cli.text.trade import show_front
 from solver.choose import Options
@@ -41,7 +42,8 @@ def command(
     """
     axes, format_ = _axes(between), _format(output)
     desk = open_desk(case, overlays)
-    found = front(desk.case, desk.catalogue, axes, Options(time_limit_s=time_limit))
+    with working("looking for what is worth choosing"):
+        found = front(desk.case, desk.catalogue, axes, Options(time_limit_s=time_limit))
     if output is not None and found.points:
         write_whole(output, draw_front(found, format_))
     if as_json:

@@ -10,6 +10,7 @@ from cli import json_vary
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import Desk, open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
 from cli.text.page import console
 from cli.text.vary import show_sweep, show_varied
 from solver.choose import Options
@@ -59,7 +60,8 @@ def command(case: str, overlays: tuple[str, ...], texts: tuple[str, ...], time_l
 
 
 def _varied(desk: Desk, settings: list[Setting], how: Options, *, as_json: bool) -> int:
-    found = vary(desk.document, settings, desk.catalogue, how)
+    with working("planning twice"):
+        found = vary(desk.document, settings, desk.catalogue, how)
     if as_json:
         click.echo(json.dumps(json_vary.varied(found), indent=2, ensure_ascii=False))
     else:
@@ -68,7 +70,8 @@ def _varied(desk: Desk, settings: list[Setting], how: Options, *, as_json: bool)
 
 
 def _swept(desk: Desk, settings: list[Setting], span: Span, how: Options, *, as_json: bool) -> int:
-    found = sweep(desk.document, settings, span, desk.catalogue, how)
+    with working("planning along the range"):
+        found = sweep(desk.document, settings, span, desk.catalogue, how)
     if as_json:
         click.echo(json.dumps(json_vary.swept(found), indent=2, ensure_ascii=False))
     else:

@@ -12,6 +12,7 @@ from cli import json_answer, json_why_not
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import Desk, open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
 from cli.text.against import show_against, show_sites, undecided
 from cli.text.page import console
 from cli.text.why import show_why
@@ -63,8 +64,9 @@ def command(
 def _one(desk: Desk, site: str, attachment: str, how: Options, *, as_json: bool) -> int:
     put = read_put(attachment)
     found = why(desk.case, desk.catalogue, site, put)
-    comparison = Comparison(desk.case, desk.catalogue, how)
-    entry = comparison.put(site, put)
+    with working("comparing with the plan"):
+        comparison = Comparison(desk.case, desk.catalogue, how)
+        entry = comparison.put(site, put)
     if as_json:
         against = {"against_plan": json_why_not.why_not(comparison.answer, entry)}
         _print(json_answer.reasons(found) | against)
@@ -76,8 +78,9 @@ def _one(desk: Desk, site: str, attachment: str, how: Options, *, as_json: bool)
 
 
 def _many(desk: Desk, site: str | None, how: Options, *, every_reason: bool, as_json: bool) -> int:
-    comparison = Comparison(desk.case, desk.catalogue, how)
-    sites = comparison.sites() if site is None else (comparison.site(site),)
+    with working("comparing with the plan"):
+        comparison = Comparison(desk.case, desk.catalogue, how)
+        sites = comparison.sites() if site is None else (comparison.site(site),)
     late = any(entry.fate is Fate.UNDECIDED for entry in _entries(sites))
     if as_json:
         _print(json_why_not.sites(comparison.answer, sites))

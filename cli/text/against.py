@@ -12,7 +12,7 @@ from cli.text.answer import show_ruled_out, verdict
 from cli.text.page import bullets, heading, table
 from solver.candidate import Candidate
 from solver.plan import Answer, Plan
-from solver.rules import Budget, HoldCeiling, HoldFloor, Moves
+from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, Pulls
 from solver.why_not import Fate, Obstacle, SiteWhy, WhyNot
 
 
@@ -60,6 +60,9 @@ def obstacle(answer: Answer, entry: WhyNot, found: Obstacle) -> str:
             return f"holds {words.newtons(found.have)}, under {words.newtons(found.rule.least_n)}"
         case HoldCeiling():
             return f"holds {words.newtons(found.have)}, over {words.newtons(found.rule.most_n)}"
+        case Pulls():
+            pull = words.PULL[found.rule.pull]
+            return f"holds {words.newtons(found.have)} {pull}, under {words.newtons(found.rule.least_n)}"
         case Moves() if found.reach:
             bound = words.binds(found.rule, found.reach)
             return bound.replace("binds", f"binds with {others}", 1) if others else bound

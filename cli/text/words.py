@@ -13,12 +13,13 @@ from solver.case import DemandName
 from solver.cautions import Caution, Hazard
 from solver.freedom import Level
 from solver.given_up import GivenUp
+from solver.hold import TippingLine
 from solver.judge import Judgement, Verdict
 from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Reach, Stop
 from solver.plan import Plan, Status
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule
 
 STATUS = {
     Status.FITS: "fits",
@@ -38,6 +39,12 @@ DEMAND = {
     "front": "bite at the front",
     "left": "bite on the left",
     "right": "bite on the right",
+}
+PULL = {
+    "centre": "at the middle",
+    "left": "at the left end",
+    "right": "at the right end",
+    "front": "at the front",
 }
 LEVEL = {
     Level.NONE: "PM-0: no movement",
@@ -158,6 +165,8 @@ def rule(broken: Rule, digits: int, currency: str) -> str:
             return f"the denture holds at least {newtons(broken.least_n)}{_assumed(broken.assumed)}"
         case HoldCeiling():
             return f"the patient pulls at most {newtons(broken.most_n)}{_assumed(broken.assumed)}"
+        case Pulls():
+            return f"a pull {PULL[broken.pull]} of at least {newtons(broken.least_n)} is taken"
         case Moves():
             return f"{DEMAND[broken.demand]}: {broken.share:.0%} of the settling is reached"
         case NotAllowed():
@@ -188,6 +197,9 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
             return (
                 f"check that the patient can pull {newtons(entry.have)} where {newtons(entry.want)} are taken as most"
             )
+        case Pulls():
+            pull = PULL[entry.rule.pull]
+            return f"accept that a pull {pull} takes {newtons(entry.have)} where {newtons(entry.want)} are asked"
         case Moves():
             return f"{DEMAND[entry.rule.demand]}: accept {entry.have:.0%} of the settling; the bar carries the rest"
         case NotAllowed():
@@ -227,3 +239,12 @@ def source(found: Source) -> str:
     """A source with its kind and how it is known."""
     known = f" ({found.known})" if found.known else ""
     return f"{found.kind}: {found.text}{known}"
+
+
+def tipping(line: TippingLine | None) -> str:
+    """The line a denture tips about: how far from the origin, and which way it runs."""
+    if line is None:
+        return "comes straight out"
+    x, y = line.foot
+    across = abs(line.direction.x_mm) > abs(line.direction.y_mm)
+    return f"a line {'across' if across else 'along'} the jaw past ({x:.0f}, {y:.0f}) mm"

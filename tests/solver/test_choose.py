@@ -58,7 +58,7 @@ def every_mix(problem: Problem) -> Iterator[Rank]:
         options = tuple(option for option in picks if option is not None)
         mix = tuple(option.candidate for option in options)
         one_bar = len({c.takes_bar_off for c in mix}) <= 1
-        if one_bar and all(keeps(rule, mix, problem.cost_of(mix), {}) for rule in limits):
+        if one_bar and all(keeps(rule, mix, problem.cost_of(mix), {}, {}) for rule in limits):
             ranked.append((rank(problem, mix), len(ranked), options))
     return (found for found, _, options in sorted(ranked) if not mechanics.shortfalls(options, frozenset()))
 
@@ -88,7 +88,7 @@ def test_pruning_changes_nothing(seed: int, monkeypatch: pytest.MonkeyPatch) -> 
     problem = problem_of(*random_world(seed))
     pruned = ranks(problem, chosen(problem))
 
-    monkeypatch.setattr(module, "undominated", lambda options, wanted=(): list(options))
+    monkeypatch.setattr(module, "undominated", lambda options, wanted=(), *, ceiling=True: list(options))
 
     assert ranks(problem, chosen(problem)) == pruned
 
