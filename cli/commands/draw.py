@@ -14,7 +14,7 @@ from cli.parameters import case_argument, catalogue_option, time_option
 from cli.proposed import checked, proposed
 from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
 from solver.choose import Options
-from solver.plan import plan
+from solver.plan import Plan, plan
 
 REDACTED_TITLE = "Patient data left out"
 
@@ -47,6 +47,7 @@ def command(
     suffix = suffix_of(output, (".svg", ".png"))
     desk = open_desk(case, overlays)
     figures = figures_of(locale, desk.case)
+    best: Plan | None
     if as_proposed:
         if not desk.case.mix:
             raise BadInput("no mix to draw", "add `mix:` to the case, or leave --proposed out to draw the plan")

@@ -10,9 +10,8 @@ from cli.draw.view import View, base_band, parts_at
 from cli.figures import Figures
 from cli.legible import shortened
 from cli.text import words
-from solver.case import DemandName
 from solver.layout import Vector
-from solver.movement import ASKED, Reach
+from solver.movement import ASKED, Reach, Stop
 from solver.placement import Array
 from solver.plan import Plan
 from solver.problem import Problem
@@ -90,10 +89,5 @@ def _caption(canvas: Canvas, reach: Reach, times: int, figures: Figures) -> None
         canvas.text((x, y + number * line), text, anchor="middle", size_mm=2.3)
 
 
-def _once(reach: Reach) -> list[words.Stop]:
+def _once(reach: Reach) -> list[Stop]:
     return list({words.stop(stop): stop for stop in reach.stops}.values())[:2]
-
-
-def worst_first(plan: Plan) -> list[DemandName]:
-    """Demands in the order of how far they are missed."""
-    return [reach.demand for reach in sorted(plan.reaches, key=lambda reach: reach.reach)]

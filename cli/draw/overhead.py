@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable
 from itertools import chain
 
+from catalogue.models import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import INK, LETTER_MM, XY, Canvas, Pen
 from cli.draw.labels import Label, along, place_labels
+from cli.draw.tipping import legend_mark, tipping, weakest
 from cli.draw.view import View, base_band, base_curve, parts_at
 from cli.figures import Figures
 from cli.legible import width_em
+from cli.text import words
 from solver.candidate import Candidate
 from solver.case import End, Segment
 from solver.layout import Vector
@@ -26,16 +29,28 @@ _POINTS = {"left": "left saddle end", "right": "right saddle end", "front": "fro
 
 
 def overhead(
-    problem: Problem, plan: Plan | None, figures: Figures, name: str = "above", scale: float = SCALE
+    problem: Problem,
+    plan: Plan | None,
+    figures: Figures,
+    name: str = "above",
+    scale: float = SCALE,
+    *,
+    full: bool = True,
 ) -> Canvas:
-    """The view from above, to scale; everything it names carries its id in `data-of`."""
+    """The view from above, to scale; everything it names carries its id in `data-of`.
+
+    Not `full`: without the points of the base, the tipping line and the scale, for small drawings side by side.
+    """
     canvas = Canvas(name, scale, "The bar seen from where the denture comes")
     drawing = _Overhead(problem, canvas)
     drawing.base()
     drawing.bar()
     drawing.fitted(plan.mix if plan else ())
-    drawing.names()
-    drawing.scale_bar(figures)
+    if full:
+        drawing.weakest_pull(plan)
+    drawing.names(full=full)
+    if full:
+        drawing.scale_bar(figures)
     return canvas
 
 
@@ -102,9 +117,19 @@ class _Overhead:
                 marks.mark(self.canvas, attachment.kind, self.view.seen(at), direction, attachment.length_mm, of)
                 self._keep_clear(candidate.site.id, self.view.seen(at), marks.HALF_MM)
 
-    def names(self) -> None:
+    def weakest_pull(self, plan: Plan | None) -> None:
+        """The pull that takes least and the line the denture then tips about."""
+        pull = weakest(plan)
+        if pull is None:
+            return
+        ends = tipping(self.canvas, self.view, pull)
+        self._keep_clear("", self.view.flat(pull.at), self.canvas.page(1.4))
+        if ends:
+            self.obstacles += along(*ends, 1.0)
+
+    def names(self, *, full: bool) -> None:
         """Site names beside their sites, then what the points are."""
-        labels = [*self._site_labels(), *self._point_labels()]
+        labels = [*self._site_labels(), *(self._point_labels() if full else ())]
         middle = self.view.seen((self.layout.base.left + self.layout.base.right) / 2)
         place_labels(self.canvas, labels, self.obstacles, middle)
 
@@ -148,22 +173,32 @@ class _Overhead:
 _ROUND = tuple(chain(((1, 0), (-1, 0), (0, 1), (0, -1)), ((0.7, 0.7), (-0.7, 0.7), (0.7, -0.7), (-0.7, -0.7))))
 
 
-def legend(kinds: Sequence[marks.AttachmentKind], name: str = "legend") -> Canvas:
-    """What the marks mean: those of the bar, then the kinds that are fitted."""
+def legend(plan: Plan | None, name: str = "legend") -> Canvas:
+    """What the marks mean: those of the bar, the kinds that are fitted, and the weakest pull."""
+    kinds = kinds_of(plan)
     canvas = Canvas(name, SCALE, "What the marks mean")
     entries: list[tuple[str, str]] = [("support", "support"), ("bar", "bar"), ("demand", "point that a bite presses")]
     entries += [("unmeasured", "size not measured")]
     entries += [(kind, marks.KIND_NAMES[kind]) for kind in marks.KIND_NAMES if kind in kinds]
+    if (pull := weakest(plan)) is not None:
+        entries.append(("pull", f"weakest pull, {words.PULL[pull.name]}"))
+        if pull.pull.lift.tipping_line():
+            entries.append(("line", "tips about this line"))
     rows = -(-len(entries) // _COLUMNS)
-    for number, (key, words) in enumerate(entries):
+    for number, (key, told) in enumerate(entries):
         column, row = divmod(number, rows)
         x, y = column * canvas.page(56.0), row * canvas.page(8.0)
         _legend_mark(canvas, key, (x, y))
-        canvas.text((x + canvas.page(7.0), y + canvas.page(0.9)), words)
+        canvas.text((x + canvas.page(7.0), y + canvas.page(0.9)), told)
     return canvas
 
 
 _COLUMNS = 3
+
+
+def kinds_of(plan: Plan | None) -> list[AttachmentKind]:
+    """Kinds of attachment in a plan."""
+    return list(dict.fromkeys(c.attachment.kind for c in plan.mix)) if plan else []
 
 
 def _legend_mark(canvas: Canvas, key: str, at: XY) -> None:
@@ -176,5 +211,7 @@ def _legend_mark(canvas: Canvas, key: str, at: XY) -> None:
             canvas.rect((at[0] - 2.4, at[1] - 0.7), (4.8, 1.4), Pen(_BAR.stroke, 0.3, "#ffffff", dash_mm=(1.0, 0.7)))
         case "demand":
             marks.demand_point(canvas, (at[0], at[1] + 0.4))
+        case "pull" | "line":
+            legend_mark(canvas, key, at)
         case "clip" | "ball" | "stud" | "magnet" | "bare":
             marks.mark(canvas, key, at, (1.0, 0.0), 4.0)

@@ -6,7 +6,6 @@ from collections.abc import Iterable, Sequence
 from typing import NamedTuple
 from xml.etree import ElementTree as ET
 
-from catalogue.models import AttachmentKind
 from cli.draw.canvas import FONT, INK, Canvas
 from cli.draw.motion import motion
 from cli.draw.overhead import legend, overhead
@@ -36,12 +35,11 @@ class Panels(NamedTuple):
 def panels(problem: Problem, plan: Plan | None, figures: Figures, prefix: str = "d") -> Panels:
     """Every drawing; without a plan the bar alone."""
     fitted = {c.site.id: c for c in plan.mix} if plan else {}
-    kinds = kinds_of(plan)
     motions = (
         [motion(problem, plan, r, figures, f"{prefix}-{r.demand}") for r in plan.reaches] if plan and plan.mix else []
     )
     return Panels(
-        [overhead(problem, plan, figures, f"{prefix}-above"), legend(kinds, f"{prefix}-legend")],
+        [overhead(problem, plan, figures, f"{prefix}-above"), legend(plan, f"{prefix}-legend")],
         motions,
         [
             stack(problem, site, found, figures, f"{prefix}-heights-{number}")
@@ -52,11 +50,6 @@ def panels(problem: Problem, plan: Plan | None, figures: Figures, prefix: str = 
             for number, (name, segment) in enumerate(problem.case.segments.items())
         ],
     )
-
-
-def kinds_of(plan: Plan | None) -> list[AttachmentKind]:
-    """Kinds of attachment in a plan."""
-    return list(dict.fromkeys(c.attachment.kind for c in plan.mix)) if plan else []
 
 
 def shown_sites(problem: Problem, fitted: dict[str, Candidate]) -> list[tuple[Site, Candidate | None]]:
@@ -70,7 +63,7 @@ def poster(problem: Problem, plan: Plan | None, figures: Figures, title: str) ->
     found = panels(problem, plan, figures)
     groups = (
         (title, found.above),
-        ("How the base moves", found.motions),
+        ("How the base moves (crossed square: a part that stops it)", found.motions),
         ("Heights, mm", found.stacks),
         ("Sections of the bar, mm", found.sections),
     )

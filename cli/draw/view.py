@@ -17,6 +17,7 @@ from solver.candidate import Candidate
 from solver.case import Arch
 from solver.layout import Base, Layout, Vector
 from solver.placement import placements_of
+from solver.point import Point
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,6 +34,10 @@ class View:
     def seen(self, point: Vector) -> XY:
         """A point of the patient on the page."""
         return float(point[0]), self.forward * float(point[1])
+
+    def flat(self, point: Point) -> XY:
+        """A position or direction (x, y) on the page."""
+        return point.x_mm, self.forward * point.y_mm
 
     def along(self, direction: Vector) -> XY:
         """A direction on the page, unit length; a bar that stands upright counts as lying across."""

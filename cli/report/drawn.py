@@ -1,13 +1,15 @@
-"""Drawings as markup for a page."""
+"""Drawings, and text that is not ours, as markup for a page."""
 
 from __future__ import annotations
 
+from html import escape
 from xml.etree import ElementTree as ET
 
 from catalogue.models import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import Canvas
 from cli.draw.overhead import SCALE
+from cli.legible import legible
 
 
 class Markup(str):
@@ -31,3 +33,13 @@ def mark_of(kind: AttachmentKind, name: str) -> Markup:
     root = canvas.element(0.3)
     root.set("class", "mark")
     return Markup(ET.tostring(root, encoding="unicode"))
+
+
+def own(text: object) -> Markup:
+    """Text of a file, set off from ours in its direction; it may break inside a word where that is very long."""
+    shown = legible(str(text))
+    style = ' class="long"' if any(len(word) > _LONG_WORD for word in shown.split()) else ""
+    return Markup(f"<bdi{style}>{escape(shown)}</bdi>")
+
+
+_LONG_WORD = 18

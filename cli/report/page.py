@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from typing import Any
 
 from catalogue.quantities import QUANTITIES
-from cli.draw.overhead import overhead
-from cli.draw.poster import kinds_of, panels
+from cli.draw.overhead import kinds_of, overhead
+from cli.draw.poster import panels
 from cli.extras import extra
 from cli.legible import legible
-from cli.report.drawn import drawn, mark_of
+from cli.report.drawn import drawn, mark_of, own
 from cli.report.reasons import wanted
 from cli.report.sheet import Sheet, charges
 from cli.report.upkeep import upkeep_of
@@ -53,6 +53,7 @@ def _legible(shown: object) -> object:
 def _filters(sheet: Sheet) -> dict[str, Any]:
     figures, purse, money = sheet.figures, sheet.problem.purse, sheet.problem.case.money
     return {
+        "own": own,
         "number": figures.number,
         "plain": figures.plain,
         "measure": figures.measure,
@@ -73,7 +74,7 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
         "words": words,
         "quantities": QUANTITIES,
         "panels": lambda plan: panels(problem, plan, figures),
-        "above": lambda plan, name: overhead(problem, plan, figures, name, 1.1),
+        "above": lambda plan, name, scale: overhead(problem, plan, figures, name, scale, full=False),
         "problem_arch": problem.case.arch,
         "kinds_of": kinds_of,
         "drawn": drawn,

@@ -19,7 +19,7 @@ _NUMBER = re.compile(r"\d+(?:\.\d+)?")
 
 
 class Ground(NamedTuple):
-    """One reason: need, have, want and how much is missing, as written; `source` is a key of the catalogue or a word."""
+    """One reason as written; `source` is a key of the catalogue, `case` or `mechanics`."""
 
     need: str
     have: str

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import datetime
 import hashlib
-from collections.abc import Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from importlib import metadata
 from pathlib import Path
@@ -15,14 +15,13 @@ from cli.report.cited import Cited, cited
 from cli.report.reasons import Reason, reasons
 from cli.report.work import Work, work_of
 from solver.candidate import Candidate
-from solver.case import Case
 from solver.cautions import Caution, cautions
 from solver.mechanics import Mechanics
 from solver.plan import Answer, Plan
 from solver.price import rework_cost
 from solver.problem import Problem
 from solver.ruled_out import ruled_out
-from solver.rules import HoldCeiling, HoldFloor, Rule
+from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule
 
 SECTIONS = ("case", "work", "patient")
 
@@ -120,7 +119,7 @@ def version() -> str:
 
 def limits(problem: Problem, *, redacted: bool) -> tuple[Rule, ...]:
     """Limits on the hold; one that was taken from the patient's hands is left out where patient data are."""
-    rules = [rule for rule in problem.rules if isinstance(rule, HoldFloor | HoldCeiling)]
+    rules = [rule for rule in problem.rules if isinstance(rule, HoldFloor | HoldCeiling | Pulls)]
     return tuple(rule for rule in rules if not (redacted and isinstance(rule, HoldCeiling)))
 
 
@@ -130,9 +129,3 @@ def charges(problem: Problem, mix: Sequence[Candidate]) -> list[Charge]:
     reworks = [problem.catalogue.reworks[name] for name in names]
     costs = [rework_cost(rework, problem.purse) for rework in reworks]
     return [Charge(rework.name, cost.low, cost.high) for rework, cost in zip(reworks, costs, strict=True)]
-
-
-def patient_facts(case: Case) -> Iterable[str]:
-    """Free text of a case that may tell who the patient is."""
-    patient = case.patient
-    return (case.case, case.about or "", patient.reference or "", *patient.sensitivities)

@@ -86,7 +86,7 @@ def work_of(problem: Problem, plan: Plan) -> Work:
     """The order for a plan: measure, rework (what is done once a case first), fit."""
     reworks = (*_once(problem, plan.mix), *(step for candidate in plan.mix for step in _reworks(candidate)))
     fits = tuple(_fit(candidate) for candidate in plan.mix)
-    steps = (*reworks, *fits)
+    steps: tuple[ReworkStep | FitStep, ...] = (*reworks, *fits)
     return Work(
         gauges=tuple(gauge for candidate in plan.mix for gauge in _gauges(candidate)),
         reworks=reworks,
