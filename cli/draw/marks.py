@@ -16,6 +16,10 @@ ACCENT = "#0b4f8a"
 ALARM = "#b3261e"
 FAINT = "#767676"
 
+BAR = Pen("#4a4a4a", 0.2, "#8c8c8c")
+UNMEASURED = Pen("#4a4a4a", 0.3, "#ffffff", dash_mm=(1.0, 0.7))
+BAR_OFF = Pen("#9a9a9a", 0.25, "#ffffff", dash_mm=(0.4, 0.6))
+
 HALF_MM = 1.9
 """Half the breadth of a mark, mm of the case at the scale of the view from above."""
 

@@ -5,15 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterable
 from itertools import chain
 
-from catalogue.models import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import INK, LETTER_MM, XY, Canvas, Pen
 from cli.draw.labels import Label, along, place_labels
-from cli.draw.tipping import legend_mark, tipping, weakest
+from cli.draw.legend import SCALE, takes_bar_off
+from cli.draw.tipping import tipping, weakest
 from cli.draw.view import View, base_band, base_curve, parts_at
 from cli.figures import Figures
 from cli.legible import width_em
-from cli.text import words
 from solver.candidate import Candidate
 from solver.case import End, Segment
 from solver.layout import Vector
@@ -21,10 +20,7 @@ from solver.measure import Measure
 from solver.plan import Plan
 from solver.problem import Problem
 
-SCALE = 2.0
-"""Millimetres of the page for one of the case."""
 _UNMEASURED_MM = 1.8
-_BAR = Pen("#4a4a4a", 0.2, "#8c8c8c")
 _POINTS = {"left": "left saddle end", "right": "right saddle end", "front": "front of the teeth"}
 
 
@@ -42,7 +38,7 @@ def overhead(
     Not `full`: without the points of the base, the tipping line and the scale, for small drawings side by side.
     """
     canvas = Canvas(name, scale, "The bar seen from where the denture comes")
-    drawing = _Overhead(problem, canvas)
+    drawing = _Overhead(problem, canvas, takes_bar_off(plan))
     drawing.base()
     drawing.bar()
     drawing.fitted(plan.mix if plan else ())
@@ -55,8 +51,8 @@ def overhead(
 
 
 class _Overhead:
-    def __init__(self, problem: Problem, canvas: Canvas) -> None:
-        self.problem, self.canvas = problem, canvas
+    def __init__(self, problem: Problem, canvas: Canvas, bar_off: bool) -> None:
+        self.problem, self.canvas, self.bar_off = problem, canvas, bar_off
         self.layout, self.case = problem.layout, problem.case
         self.view = View.of(self.layout)
         self.obstacles: list[XY] = []
@@ -93,19 +89,20 @@ class _Overhead:
         corners = [
             (x + s * half * -ay, y + s * half * ax) for (x, y), s in ((start, 1), (stop, 1), (stop, -1), (start, -1))
         ]
-        pen = _BAR if width.known else Pen(_BAR.stroke, 0.3, "#ffffff", dash_mm=(1.0, 0.7))
-        self.canvas.line(corners, pen, name, closed=True)
+        self.canvas.line(corners, self._pen(width.known), name, closed=True)
         self.obstacles += along(start, stop, 0.8)
 
     def _end(self, name: str, end: End) -> None:
         on, ball = self.layout.supports[end.on], self.layout.ends[name]
         self._stretch(f"{name}-arm", (on, ball), end.neck_mm)
         at, radius = self.view.seen(ball), (end.ball_mm.value or _UNMEASURED_MM) / 2
-        pen = Pen(_BAR.stroke, 0.3, _BAR.fill if end.ball_mm.known else "#ffffff")
-        self.canvas.circle(
-            at, radius, pen if end.ball_mm.known else Pen(INK, 0.3, "#ffffff", dash_mm=(1.0, 0.7)), name
-        )
+        self.canvas.circle(at, radius, self._pen(end.ball_mm.known), name)
         self._keep_clear(name, at, radius)
+
+    def _pen(self, measured: bool) -> Pen:
+        if self.bar_off:
+            return marks.BAR_OFF
+        return marks.BAR if measured else marks.UNMEASURED
 
     def fitted(self, mix: Iterable[Candidate]) -> None:
         """The mark of every part in its place."""
@@ -146,8 +143,8 @@ class _Overhead:
         return (start + stop) / 2
 
     def _point_labels(self) -> list[Label]:
-        base = self.layout.base
-        return [Label(self.view.seen(getattr(base, point)), words) for point, words in _POINTS.items()]
+        base, ring = self.layout.base, self.canvas.page(1.4)
+        return [Label(self.view.seen(getattr(base, point)), told, clear_mm=ring) for point, told in _POINTS.items()]
 
     def _keep_clear(self, name: str, at: XY, radius: float) -> None:
         self.clear[name] = max(self.clear.get(name, 0.0), radius)
@@ -171,47 +168,3 @@ class _Overhead:
 
 
 _ROUND = tuple(chain(((1, 0), (-1, 0), (0, 1), (0, -1)), ((0.7, 0.7), (-0.7, 0.7), (0.7, -0.7), (-0.7, -0.7))))
-
-
-def legend(plan: Plan | None, name: str = "legend") -> Canvas:
-    """What the marks mean: those of the bar, the kinds that are fitted, and the weakest pull."""
-    kinds = kinds_of(plan)
-    canvas = Canvas(name, SCALE, "What the marks mean")
-    entries: list[tuple[str, str]] = [("support", "support"), ("bar", "bar"), ("demand", "point that a bite presses")]
-    entries += [("unmeasured", "size not measured")]
-    entries += [(kind, marks.KIND_NAMES[kind]) for kind in marks.KIND_NAMES if kind in kinds]
-    if (pull := weakest(plan)) is not None:
-        entries.append(("pull", f"weakest pull, {words.PULL[pull.name]}"))
-        if pull.pull.lift.tipping_line():
-            entries.append(("line", "tips about this line"))
-    rows = -(-len(entries) // _COLUMNS)
-    for number, (key, told) in enumerate(entries):
-        column, row = divmod(number, rows)
-        x, y = column * canvas.page(56.0), row * canvas.page(8.0)
-        _legend_mark(canvas, key, (x, y))
-        canvas.text((x + canvas.page(7.0), y + canvas.page(0.9)), told)
-    return canvas
-
-
-_COLUMNS = 3
-
-
-def kinds_of(plan: Plan | None) -> list[AttachmentKind]:
-    """Kinds of attachment in a plan."""
-    return list(dict.fromkeys(c.attachment.kind for c in plan.mix)) if plan else []
-
-
-def _legend_mark(canvas: Canvas, key: str, at: XY) -> None:
-    match key:
-        case "support":
-            marks.support(canvas, at, 2.4, True)
-        case "bar":
-            canvas.rect((at[0] - 2.4, at[1] - 0.7), (4.8, 1.4), _BAR)
-        case "unmeasured":
-            canvas.rect((at[0] - 2.4, at[1] - 0.7), (4.8, 1.4), Pen(_BAR.stroke, 0.3, "#ffffff", dash_mm=(1.0, 0.7)))
-        case "demand":
-            marks.demand_point(canvas, (at[0], at[1] + 0.4))
-        case "pull" | "line":
-            legend_mark(canvas, key, at)
-        case "clip" | "ball" | "stud" | "magnet" | "bare":
-            marks.mark(canvas, key, at, (1.0, 0.0), 4.0)

@@ -7,8 +7,9 @@ from typing import NamedTuple
 from xml.etree import ElementTree as ET
 
 from cli.draw.canvas import FONT, INK, Canvas
+from cli.draw.legend import legend
 from cli.draw.motion import motion
-from cli.draw.overhead import legend, overhead
+from cli.draw.overhead import overhead
 from cli.draw.section import section
 from cli.draw.stack import stack
 from cli.figures import Figures

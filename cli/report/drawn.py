@@ -8,7 +8,7 @@ from xml.etree import ElementTree as ET
 from catalogue.models import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import Canvas
-from cli.draw.overhead import SCALE
+from cli.draw.legend import SCALE
 from cli.legible import legible
 
 

@@ -6,7 +6,8 @@ from collections.abc import Sequence
 from typing import Any
 
 from catalogue.quantities import QUANTITIES
-from cli.draw.overhead import kinds_of, overhead
+from cli.draw.legend import kinds_of
+from cli.draw.overhead import overhead
 from cli.draw.poster import panels
 from cli.extras import extra
 from cli.legible import legible
