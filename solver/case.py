@@ -49,11 +49,8 @@ Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
-<<<<<<< HEAD
 LocaleName: TypeAlias = Annotated[str, StringConstraints(max_length=40), AfterValidator(_locale)]
-=======
 Azimuth: TypeAlias = Annotated[float, Field(ge=0, lt=360)]
->>>>>>> main
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
 

@@ -11,6 +11,7 @@ from cli.draw.poster import poster
 from cli.exit import BadInput
 from cli.files import open_desk, write_whole
 from cli.parameters import case_argument, catalogue_option, time_option
+from cli.progress import working
 from cli.proposed import checked, proposed
 from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
 from solver.choose import Options
@@ -54,7 +55,8 @@ def command(
         judged = checked(desk, proposed(desk))
         problem, best, status = judged.problem, judged.plan, judged.status
     else:
-        found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit))
+        with working("planning"):
+            found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit))
         problem, best, status = found.problem, found.best, found.status
     svg = poster(problem, best, figures, REDACTED_TITLE if redact else desk.case.case)
     write_whole(output, png(svg) if suffix == ".png" else f"{svg}\n")

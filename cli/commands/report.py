@@ -10,11 +10,13 @@ import click
 from cli.exit import BadInput
 from cli.files import open_desk, write_whole
 from cli.parameters import case_argument, catalogue_option, time_option
+from cli.progress import working
 from cli.report.page import PAPERS, html, pdf
 from cli.report.sheet import SECTIONS, origin_of, sheet_of
 from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
 from solver.choose import Options
 from solver.plan import plan
+from solver.strategy import strategies
 
 
 @click.command()
@@ -51,9 +53,11 @@ def command(
     sections = _sections(only)
     desk = open_desk(case, overlays)
     figures = figures_of(locale, desk.case)
-    found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans))
+    with working("planning"):
+        found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans))
+        ways = strategies(found.problem, Options(time_limit_s=time_limit)) if "case" in sections else ()
     origin = origin_of(desk, Path(case), datetime.date.today(), redacted=redact)
-    page = html(sheet_of(found, origin, figures), sections, paper)
+    page = html(sheet_of(found, ways, origin, figures), sections, paper)
     write_whole(output, pdf(page) if suffix == ".pdf" else page)
     return exit_code(found.status)
 

@@ -12,10 +12,9 @@ from cli.draw.poster import panels
 from cli.extras import extra
 from cli.legible import legible
 from cli.report.drawn import drawn, mark_of, own
-from cli.report.reasons import wanted
+from cli.report.reasons import relocated
 from cli.report.sheet import Sheet, charges
-from cli.report.upkeep import upkeep_of
-from cli.text import words
+from cli.text import insertion, strategy, words
 from solver.money import Cost
 
 PAPERS = ("A4", "Letter")
@@ -61,7 +60,8 @@ def _filters(sheet: Sheet) -> dict[str, Any]:
         "share": figures.share,
         "date": figures.date,
         "band": lambda band, digits=1: figures.span(band[0], band[1], digits),
-        "wanted": lambda text: wanted(text, figures),
+        "capital": lambda text: text[:1].upper() + text[1:],
+        "relocated": lambda text: relocated(text, figures),
         "cost": lambda band: figures.cost(Cost(band.low, band.high), money.currency, purse.digits),
         "stop": words.stop,
         "fitted_at": lambda plan, site: next((c for c in plan.mix if c.site.id == site), None),
@@ -73,6 +73,8 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
     problem, figures = sheet.problem, sheet.figures
     return {
         "words": words,
+        "path": insertion.sentence,
+        "strategy": strategy,
         "quantities": QUANTITIES,
         "panels": lambda plan: panels(problem, plan, figures),
         "above": lambda plan, name, scale: overhead(problem, plan, figures, name, scale, full=False),
@@ -81,7 +83,5 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
         "drawn": drawn,
         "mark_of": mark_of,
         "charges": lambda plan: charges(problem, plan.mix),
-        "Cost": Cost,
-        "upkeep": lambda plan: upkeep_of(problem, plan),
         "numbers": {entry.key: entry for entry in sheet.cited},
     }

@@ -15,7 +15,7 @@ from solver.ruled_out import RuledOut
 
 _OF_THE_PATIENT = frozenset({"metals", "scans"})
 LEFT_OUT = "left out"
-_NUMBER = re.compile(r"\d+(?:\.\d+)?")
+_DECIMAL = re.compile(r"(?<![\w.])\d+\.(\d+)(?![\w.])")
 
 
 class Ground(NamedTuple):
@@ -57,7 +57,7 @@ def _gravest(entry: RuledOut, figures: Figures, redacted: bool) -> Ground:
         judged = min(entry.judgements, key=lambda j: (-j.verdict, j.unit != "", -j.short_by))
         return _judged(judged, figures, redacted)
     if entry.rules:
-        return Ground(words.PERMISSION[entry.rules[0].permission], "not allowed", "allowed", "", "case")
+        return Ground(*words.closed(entry.rules[0]), "case")
     if entry.binds is None:
         return Ground("", "", "", "", "")
     rule, reach = entry.binds
@@ -74,7 +74,7 @@ def _judged(judged: Judgement, figures: Figures, redacted: bool) -> Ground:
     return Ground(
         judged.label,
         have,
-        wanted(judged.want, figures),
+        relocated(judged.want, figures),
         "ask" if judged.verdict is Verdict.ASK else short,
         judged.source,
     )
@@ -87,6 +87,6 @@ def have_of(judged: Judgement, figures: Figures) -> str:
     return str(judged.have)
 
 
-def wanted(want: str, figures: Figures) -> str:
-    """What is asked, its numbers written as the locale has them."""
-    return _NUMBER.sub(lambda number: figures.plain(float(number[0])), want)
+def relocated(text: str, figures: Figures) -> str:
+    """A sentence of ours with its decimals written as the locale has them; names and whole numbers stay."""
+    return _DECIMAL.sub(lambda number: figures.number(float(number[0]), len(number[1])), text)

@@ -22,6 +22,7 @@ from solver.price import rework_cost
 from solver.problem import Problem
 from solver.ruled_out import ruled_out
 from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule
+from solver.strategy import Strategy
 
 SECTIONS = ("case", "work", "patient")
 
@@ -62,7 +63,7 @@ class Sheet:
     cited: tuple[Cited, ...]
     limits: tuple[Rule, ...]
     work: Work | None
-    plans: int
+    ways: tuple[Strategy, ...]
 
     @property
     def problem(self) -> Problem:
@@ -75,8 +76,8 @@ class Sheet:
         return self.found.best
 
 
-def sheet_of(found: Answer, origin: Origin, figures: Figures) -> Sheet:
-    """Gather a sheet; patient data are left out where the origin says so."""
+def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: Figures) -> Sheet:
+    """Gather a sheet; patient data are left out where the origin says so. `ways` are the strategies to set beside."""
     problem, best = found.problem, found.best
     out = ruled_out(problem, Mechanics(problem))
     mix = best.mix if best else ()
@@ -89,7 +90,7 @@ def sheet_of(found: Answer, origin: Origin, figures: Figures) -> Sheet:
         cited=cited(problem, mix, out),
         limits=limits(problem, redacted=origin.redacted),
         work=work_of(problem, best) if best and best.mix else None,
-        plans=len(found.plans),
+        ways=tuple(ways),
     )
 
 

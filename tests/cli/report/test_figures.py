@@ -7,7 +7,7 @@ import datetime
 import pytest
 
 from cli.figures import Figures
-from cli.report.reasons import wanted
+from cli.report.reasons import relocated
 from solver.measure import Measure
 from solver.money import Cost
 
@@ -48,14 +48,14 @@ def test_numbers_and_measures() -> None:
     assert f"25{NBSP}%" == german.share(0.25)
 
 
-@pytest.mark.parametrize(
-    ("want", "written"),
-    [
-        ("at least 0.3 mm", "at least 0,3 mm"),
-        ("1.45 to 1.9 mm", "1,45 to 1,9 mm"),
-        ("round or ovoid", "round or ovoid"),
-    ],
-    ids=["bound", "span", "words"],
-)
-def test_what_is_wanted(want: str, written: str) -> None:
-    assert written == wanted(want, Figures.of("de_DE"))
+SENTENCES = {
+    "bound": ("at least 0.3 mm", "at least 0,3 mm"),
+    "span": ("1.45 to 1.9 mm", "1,45 to 1,9 mm"),
+    "words": ("round or ovoid", "round or ovoid"),
+    "names and versions": ("S1.5 1.5.2 S10 25.0 deg", "S1.5 1.5.2 S10 25,0 deg"),
+}
+
+
+@pytest.mark.parametrize(("sentence", "written"), SENTENCES.values(), ids=SENTENCES)
+def test_decimals_in_a_sentence_follow_the_locale(sentence: str, written: str) -> None:
+    assert written == relocated(sentence, Figures.of("de_DE"))
