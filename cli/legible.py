@@ -21,9 +21,12 @@ def shortened(text: str, most: int) -> str:
     return text if len(text) <= most else text[: most - 1].rstrip() + "\N{HORIZONTAL ELLIPSIS}"
 
 
-def width_em(text: str) -> float:
+def width_em(text: str, *, bold: bool = False) -> float:
     """About how wide a text is in a plain sans-serif face, in units of its size; on the large side."""
-    return sum(_em(character) for character in text)
+    return sum(_em(character) for character in text) * (_BOLD if bold else 1.0)
+
+
+_BOLD = 1.14
 
 
 # Rounded up from the advance widths of DejaVu Sans.

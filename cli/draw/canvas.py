@@ -110,7 +110,7 @@ class Canvas:
         if bold:
             named["font-weight"] = "bold"
         _add(self._body, "text", named, of).text = shown
-        for x in text_span(at[0], width_em(shown) * size, anchor):
+        for x in text_span(at[0], width_em(shown, bold=bold) * size, anchor):
             self.box.take_in(x, at[1] - size * 0.8)
             self.box.take_in(x, at[1] + size * 0.25)
 

@@ -61,7 +61,7 @@ def along(start: XY, stop: XY, step: float) -> list[XY]:
 
 
 def _spots(canvas: Canvas, label: Label) -> list[_Spot]:
-    wide, high = canvas.page(width_em(label.words) * LETTER_MM + 1.0), canvas.page(LETTER_MM + 0.9)
+    wide, high = canvas.page(width_em(label.words, bold=label.bold) * LETTER_MM + 1.0), canvas.page(LETTER_MM + 0.9)
     spots = []
     for distance in _DISTANCES_MM:
         reach = canvas.page(distance) + label.clear_mm

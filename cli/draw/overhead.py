@@ -62,13 +62,20 @@ class _Overhead:
         """The base in outline and the points that a bite presses."""
         band = [self.view.seen(point) for point in base_band(self.layout.base, self.case.arch)]
         self.canvas.line(band, Pen("#b5b5b5", 0.2, "#f1f1f1"), "base", closed=True)
-        self.obstacles += band[::2]
+        half = len(band) // 2
+        self.obstacles += (
+            *band[::3],
+            band[half - 1],
+            band[-1],
+            *along(band[half - 1], band[half], 0.8),
+            *along(band[-1], band[0], 0.8),
+        )
         curve = [self.view.seen(point) for point in base_curve(self.layout.base, self.case.arch)]
         self.canvas.line(curve, Pen("#9a9a9a", 0.2, dash_mm=(1.2, 0.8)))
         for point in _POINTS:
             at = self.view.seen(getattr(self.layout.base, point))
             marks.demand_point(self.canvas, at, f"demand-{point}")
-            self.obstacles.append(at)
+            self.obstacles += [at, (at[0], at[1] - self.canvas.page(0.8)), (at[0], at[1] - self.canvas.page(1.6))]
 
     def bar(self) -> None:
         """Segments and ends at their true width, balls and supports at their true diameter."""

@@ -117,7 +117,7 @@ def text_boxes(canvas: Canvas) -> list[tuple[str, tuple[float, float, float, flo
     found = []
     for text in Shapes(canvas).texts:
         size, x, y = (float(text.attrib[key]) for key in ("font-size", "x", "y"))
-        wide = width_em(text.text or "") * size
+        wide = width_em(text.text or "", bold="font-weight" in text.attrib) * size
         start = x - {"start": 0.0, "middle": wide / 2, "end": wide}[text.attrib["text-anchor"]]
         found.append((text.text or "", (start, y - 0.75 * size, start + wide, y + 0.2 * size)))
     return found
