@@ -21,6 +21,8 @@ COMMANDS = {
     "vary": "what if a value of the case were another, or over a range",
     "trade": "what more hold costs: every mix worth choosing",
     "strategies": "keep the bar, take it off, or go another way",
+    "report": "the case, the work order and the patient page as HTML or PDF",
+    "draw": "the bar, what is fitted and how it moves, to scale",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "schema": "JSON Schema of a case or catalogue file, for editors",

@@ -8,7 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self, TypeAlias
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints, model_validator
+from babel import Locale, UnknownLocaleError
+from pydantic import (
+    AfterValidator,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    StringConstraints,
+    model_validator,
+)
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
@@ -26,11 +34,22 @@ DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
 PullName: TypeAlias = Literal["centre", "left", "right", "front"]
 PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 
+
+def _locale(name: str) -> str:
+    """Refuse a locale that CLDR does not know."""
+    try:
+        Locale.parse(name)
+    except (ValueError, UnknownLocaleError) as error:
+        raise ValueError(f"'{name}' is no locale; write language and country, e.g. `de_DE`") from error
+    return name
+
+
 SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=names.SITE)]
 Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
+LocaleName: TypeAlias = Annotated[str, StringConstraints(max_length=40), AfterValidator(_locale)]
 Azimuth: TypeAlias = Annotated[float, Field(ge=0, lt=360)]
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
@@ -241,6 +260,9 @@ class Case(Sheet):
         default={}, description="how hard each kind of rule is to give up, 1 the easiest; left out = our own order"
     )
     mix: dict[SiteId, Text] = Field(default={}, description="a proposed mix: site to `attachment xN`")
+    locale: LocaleName | None = Field(
+        default=None, description="how reports write numbers, dates and money, e.g. de_DE; left out = English"
+    )
 
     @property
     def site_ids(self) -> tuple[str, ...]:
