@@ -18,6 +18,7 @@ COMMANDS = {
     "why": "why an attachment is in the plan or not, or all of them",
     "vary": "what if a value of the case were another, or over a range",
     "trade": "what more hold costs: every mix worth choosing",
+    "order": "what to buy for several cases, at least cost together",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "schema": "JSON Schema of a case or catalogue file, for editors",

@@ -74,7 +74,7 @@ def test_pieces_balance(buyers: tuple[Customer, ...], market: Market, stock: dic
 
 
 def test_leftovers_of_a_pack_are_paid_by_use_and_carriage_by_goods() -> None:
-    """Of a pack of four the first case uses two, the second one: 40 is paid as 27 and 13, carriage of 6 as 4 and 2."""
+    """Of a pack of four the first case uses two, the second one: 40 is paid as 27 and 13, carriage 6 as 4 and 2."""
     market = Market({"h": House("h", "h", 6)}, (Item("h", "p", 4, (Tier(1, Cost(40, 40)),)),), {})
     found = ordered((Customer("a", (Need({"p": 2}),)), Customer("b", (Need({"p": 1}),))), market, {})
 
