@@ -19,6 +19,7 @@ COMMANDS = {
     "vary": "what if a value of the case were another, or over a range",
     "trade": "what more hold costs: every mix worth choosing",
     "order": "what to buy for several cases, at least cost together",
+    "strategies": "keep the bar, take it off, or go another way",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "schema": "JSON Schema of a case or catalogue file, for editors",

@@ -31,6 +31,7 @@ Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
+Azimuth: TypeAlias = Annotated[float, Field(ge=0, lt=360)]
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
 
@@ -86,6 +87,10 @@ class Support(Room):
         default=None, description="diameter of the collar or platform"
     )
     tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    tilt_towards: Azimuth | None = Field(
+        default=None,
+        description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
+    )
     connection: Literal["documented", "unknown"] = Field(
         default="unknown", description="is the kind of implant known, so that parts can be ordered for it?"
     )
@@ -122,6 +127,10 @@ class End(Room):
     neck_mm: Annotated[Measure, _Within("neck_mm")] = UNKNOWN
     out_of_round_mm: Annotated[Measure, _Within("out_of_round_mm")] = UNKNOWN
     tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    tilt_towards: Azimuth | None = Field(
+        default=None,
+        description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
+    )
     gap_mm: Annotated[Measure, _Within("gap_mm")] = UNKNOWN
     alloy: Alloy = Field(default="unknown", description="what the bar is made of")
 
@@ -162,6 +171,7 @@ class Allowed(Sheet):
     weld: bool = Field(default=True, description="something may be welded to the bar")
     cut_bar: bool = Field(default=True, description="the bar may be ground or drilled")
     bar_off: bool = Field(default=False, description="the bar may be taken off for good")
+    new_bar: bool = Field(default=False, description="a new bar may be made")
 
 
 class Money(Sheet):
@@ -173,6 +183,9 @@ class Money(Sheet):
     chair_per_hour: Amount = Field(description="what an hour at the chair costs")
     exchange: Annotated[float, Field(gt=0, le=1e6)] | None = Field(
         default=None, description="units of `currency` for one unit of the catalogue's currency"
+    )
+    years: Annotated[int, Field(ge=1, le=40)] = Field(
+        default=5, description="years over which renewals and recalls are counted"
     )
 
 
@@ -186,6 +199,9 @@ class Wanted(Sheet):
     )
     movement: dict[DemandName, Share] = Field(
         default={}, description="share of each demand that must be reached; left out = 1"
+    )
+    insertions_per_day: Annotated[float, Field(gt=0, le=50)] | None = Field(
+        default=None, description="times a day that the denture is put in; left out = 3 to 5, as studies differ"
     )
 
 

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.master import Cut, Master, Outcome
+from solver.master import Cut, Least, Master, Outcome
 from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
@@ -23,10 +23,11 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
-    """How to search: wall seconds in all, and how many best mixes."""
+    """How to search: wall seconds in all, how many best mixes, and which cost is made least."""
 
     time_limit_s: float = 30.0
     plans: int = 1
+    least: Least = "now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +70,7 @@ def choose(
     Of each set of candidate keys in `require` one is picked, none of `forbid` is; rules in `without` do not count.
     """
     options = [o for o in problem.options if not o.needs_waived and o.candidate.key not in forbid]
-    if how.plans == 1:
+    if how.plans == 1 and how.least == "now":  # an option that replaces another may still wear sooner
         options = undominated(options, require, ceiling=_has_ceiling(problem))
     idle = tuple(dict.fromkeys(without))
     master = Master(problem, options, idle)
@@ -132,7 +133,7 @@ class _Search:
 
     def best(self) -> Choice:
         mixes: list[Chosen] = []
-        objective = self.master.best_first()
+        objective = self.master.best_first(self.how.least)
         while len(mixes) < self.how.plans:
             outcome, indices, given_up = self._settle(objective)
             if outcome is not Outcome.OPTIMAL:

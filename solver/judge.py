@@ -30,7 +30,7 @@ class Verdict(IntEnum):
 class Judgement:
     """One need judged at one site.
 
-    `short_by` is the least amount that is missing for certain, in `unit`. `step` names the rework whose need it is,
+    `short_by` is what the measured value misses the need by, in `unit`. `step` names the rework whose need it is,
     empty for the attachment's own. `waiver` tells how a person can live with it, None where it is physics.
     """
 

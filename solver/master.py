@@ -9,13 +9,16 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
 from solver.problem import Option, Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
 
 FORCE_SCALE = 1000
 """Newtons in the master are whole millinewtons."""
+
+Least: TypeAlias = Literal["now", "years"]
+"""Which cost is made least: that of fitting, or that over the years of the case."""
 
 CUT_SCALE = 1_000_000
 """Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
@@ -86,6 +89,12 @@ class Master:
         return picked + sum(x * self.problem.charges[name].high for name, x in self.charge.items())
 
     @property
+    def years_high(self) -> Any:
+        """High end of the cost over the years of the case, minor units."""
+        upkeep = sum(x * self.problem.upkeep_of(option.candidate).high for x, option in self._picks())
+        return self.cost_high + upkeep + self.problem.recalls.high
+
+    @property
     def hold_low(self) -> Any:
         """Retention of the mix at its low end, whole millinewtons."""
         return sum(x * force(option.candidate.low_n) for x, option in self._picks())
@@ -115,14 +124,15 @@ class Master:
         picked = tuple(index for index, x in enumerate(self.pick) if solver.value(x))
         return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
 
-    def best_first(self) -> Any:
+    def best_first(self, least: Least = "now") -> Any:
         """Least cost, then fewest open questions, then fewest parts, then the order of keys, as one number."""
+        cost = self.cost_high if least == "now" else self.years_high
         ranks = {index: rank for indices in self.at.values() for rank, index in enumerate(indices, 1)}
         tie = sum(len(indices) for indices in self.at.values()) + 1
         parts = sum(max((self.options[i].candidate.parts for i in ids), default=0) for ids in self.at.values()) + 1
         questions = len(self._questions) + 1
         fewest = sum(x * (option.candidate.parts * tie + ranks[i]) for i, (x, option) in enumerate(self._picks()))
-        return (self.cost_high * questions + sum(self._questions.values())) * (parts * tie) + fewest
+        return (cost * questions + sum(self._questions.values())) * (parts * tie) + fewest
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
@@ -186,6 +196,8 @@ class Master:
                 self._enforce(holds <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
+            case Unsplint():
+                self._enforce(self.bar_off == 0, rule)
             case _:
                 pass  # demands are posted as cuts; permissions and needs stand in every option
 

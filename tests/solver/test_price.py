@@ -63,3 +63,10 @@ def test_another_currency_needs_a_rate() -> None:
         found.problem,
         found.advice,
     )
+
+
+def test_ones_own_money_needs_no_rate() -> None:
+    """A rate that stands in a case of the catalogue's own currency is not applied, wherever it is reckoned."""
+    case = small_case(money={"currency": "EUR", "bench_per_hour": 60, "chair_per_hour": 60, "exchange": 2})
+
+    assert purse_of(case, CATALOGUE).exchange == 1
