@@ -20,6 +20,7 @@ COMMANDS = {
     "trade": "what more hold costs: every mix worth choosing",
     "order": "what to buy for several cases, at least cost together",
     "strategies": "keep the bar, take it off, or go another way",
+    "forecast": "which parts will be used, and how many to have",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "schema": "JSON Schema of a case or catalogue file, for editors",
