@@ -23,6 +23,7 @@ COMMANDS = {
     "forecast": "which parts will be used, and how many to have",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
+    "sample": "invented cases at random, for trials",
     "schema": "JSON Schema of a case or catalogue file, for editors",
     "completion": "shell completion for bash, zsh or fish",
 }
