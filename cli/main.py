@@ -16,6 +16,8 @@ COMMANDS = {
     "plan": "the cheapest mix that fits, moves and holds",
     "check": "judge a mix that you propose",
     "why": "why an attachment is in the plan or not, or all of them",
+    "give": "what would have to give where nothing fits, or to pay less",
+    "ask": "what to ask or measure next, and what each answer is worth",
     "vary": "what if a value of the case were another, or over a range",
     "trade": "what more hold costs: every mix worth choosing",
     "order": "what to buy for several cases, at least cost together",

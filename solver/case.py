@@ -205,6 +205,13 @@ class Wanted(Sheet):
     )
 
 
+Waivable: TypeAlias = Literal[
+    "budget", "allowed", "allowed:send_out", "allowed:weld", "allowed:cut_bar", "allowed:bar_off",
+    "allowed:new_bar", "hold", "pull", "pulls", "need", "cover", "moves", "unsplint",
+]  # fmt: skip
+"""What a case may weigh: a kind of rule, or one kind of work."""
+
+
 class Case(Sheet):
     """One arch of one patient."""
 
@@ -230,6 +237,9 @@ class Case(Sheet):
     allowed: Allowed = Field(default=Allowed(), description="work that may be done")
     money: Money = Field(description="currency, rates and cap")
     wanted: Wanted = Field(default=Wanted(), description="limits on hold and movement")
+    severity: dict[Waivable, Annotated[int, Field(ge=1, le=100)]] = Field(
+        default={}, description="how hard each kind of rule is to give up, 1 the easiest; left out = our own order"
+    )
     mix: dict[SiteId, Text] = Field(default={}, description="a proposed mix: site to `attachment xN`")
 
     @property

@@ -152,9 +152,11 @@ def waivable(rule: Rule) -> bool:
     return rule.thin if isinstance(rule, Covered) else True
 
 
-def severity(rule: Rule) -> int:
-    """Weight of giving the rule up."""
-    return SEVERITY[rule.code.partition(":")[0]]
+def severity(rule: Rule, case: Case) -> int:
+    """Weight of giving the rule up: the case's own for its code, else for its kind, else ours for the kind."""
+    kind = rule.code.partition(":")[0]
+    own: dict[str, int] = {str(of): weight for of, weight in case.severity.items()}
+    return own.get(rule.code, own.get(kind, SEVERITY[kind]))
 
 
 def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]:
