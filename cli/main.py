@@ -20,13 +20,13 @@ COMMANDS = {
     "ask": "what to ask or measure next, and what each answer is worth",
     "vary": "what if a value of the case were another, or over a range",
     "trade": "what more hold costs: every mix worth choosing",
-    "order": "what to buy for several cases, at least cost together",
     "strategies": "keep the bar, take it off, or go another way",
+    "order": "what to buy for several cases, at least cost together",
     "forecast": "which parts will be used, and how many to have",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "sample": "invented cases at random, for trials",
-    "schema": "JSON Schema of a case or catalogue file, for editors",
+    "schema": "JSON Schema of the files that you write, for editors",
     "completion": "shell completion for bash, zsh or fish",
 }
 

@@ -16,8 +16,9 @@ from cli.parameters import catalogue_option, json_option
 from cli.text.forecast import show_forecast
 from cli.text.page import console
 from solver.buying.stock import Stock, read_stock
-from solver.forecast import forecast, read_outlook
+from solver.forecast import forecast
 from solver.newsvendor import critical_ratio
+from solver.outlook import read_outlook
 
 
 @click.command()

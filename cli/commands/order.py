@@ -111,7 +111,9 @@ def command(
             time_limit_s=time_limit,
         )
     if found is None:
-        raise click.ClickException("no order was found in the time given; give a longer --time-limit")
+        said = "no order was found in the time given"
+        click.echo(json.dumps({"status": "undecided", "message": said}) if as_json else f"{said}.")
+        return UNDECIDED
     return _tell(found, csv_path, as_json=as_json)
 
 

@@ -139,8 +139,13 @@ class _Model:
         solver.parameters.num_workers = 1  # the same order every time
         solver.parameters.random_seed = 1
         solver.parameters.linearization_level = 2
-        solver.parameters.max_time_in_seconds = max(until - time.monotonic(), 0.001)
-        return solver, solver.solve(self.model)
+        time_limit_s = max(until - time.monotonic(), 0.001)
+        solver.parameters.max_time_in_seconds = time_limit_s
+        status = solver.solve(self.model)
+        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
+            # CP-SAT takes Ctrl-C for itself and only stops early.
+            raise KeyboardInterrupt
+        return solver, status
 
     def _outcome(self, status: Any) -> Outcome:
         named = {

@@ -7,9 +7,12 @@ import json
 from pathlib import Path
 from typing import Any
 
+import jsonschema
 import pytest
 
-from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS
+import catalogue.load
+from catalogue.yaml_text import read_yaml
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
 from tests.cli.ran import CASE, Run
 
 CLIPS = CASE.replace("ends:\n  L: {on: i33, length_mm: 8, ball_mm: 2.2}\n", "")
@@ -123,6 +126,13 @@ def test_a_case_that_does_not_fit_is_left_out(run: Run, cases: list[Path], tmp_p
     assert ["poor"] == list(ran.answer["not_ordered"])
 
 
+def test_no_time_is_undecided_not_wrong(run: Run, cases: list[Path]) -> None:
+    ran = run("order", *cases, "--time-limit", "1e-9", "--json")
+
+    assert UNDECIDED == ran.code
+    assert "undecided" in (ran.answer.get("status"), *ran.answer.get("not_ordered", {}).values())
+
+
 class Delivery:
     """An order made against a stock file, ready to be received."""
 
@@ -199,6 +209,33 @@ def test_pieces_that_are_gone_are_missed_before_anything_is_written(delivery: De
     assert "from stock, and 0 are usable" in ran.answer["message"]
     assert gone == delivery.stock.read_text()
     assert "" == delivery.journal.read_text()
+
+
+EXAMPLES = Path(__file__).parents[2] / "docs" / "examples" / "purchasing"
+
+
+@pytest.mark.parametrize("name", ["stock", "suppliers", "outlook"])
+def test_the_schema_accepts_the_example_and_refuses_an_unknown_key(run: Run, name: str) -> None:
+    schema = run("schema", name).answer
+    data = read_yaml(EXAMPLES / f"{name}.yaml").data
+
+    assert data["invented"] is True
+    jsonschema.validate(data, schema)
+    with pytest.raises(jsonschema.ValidationError):
+        jsonschema.validate({**data, "colour": "red"}, schema)
+
+
+def test_the_examples_of_purchasing(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Balls of one kind in both cases that have balls: the first takes another plan and a part is not bought."""
+    monkeypatch.setattr(catalogue.load, "STARTER", Path(catalogue.load.__file__).parent / "starter")
+    names = ("lower-three-supports", "hinge-against-resilience", "two-angled-segments")
+    cases = [EXAMPLES.parent / f"{name}.yaml" for name in names]
+    files = ("--suppliers", EXAMPLES / "suppliers.yaml", "--stock", EXAMPLES / "stock.yaml", "--on", "2030-01-01")
+    plain, joint = (run("order", *cases, *files, *more, "--json").answer for more in ((), ("--joint",)))
+
+    assert {"ball-ring-2.2"} == {line["part"] for line in plain["lines"]} - {line["part"] for line in joint["lines"]}
+    assert joint["total"]["high"] < plain["total"]["high"]
+    assert [True, False, False] == [case["plan"] > 0 for case in joint["cases"]]
 
 
 BAD = {

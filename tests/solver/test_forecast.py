@@ -5,7 +5,8 @@ from __future__ import annotations
 import pytest
 from scipy.stats import poisson
 
-from solver.forecast import Kind, Outlook, forecast, simulate
+from solver.forecast import forecast, simulate
+from solver.outlook import Kind, Outlook
 
 RUNS = 40_000
 
