@@ -139,8 +139,8 @@ class _Model:
         solver.parameters.num_workers = 1  # the same order every time
         solver.parameters.random_seed = 1
         solver.parameters.linearization_level = 2
-        time_limit_s = max(until - time.monotonic(), 0.001)
-        solver.parameters.max_time_in_seconds = time_limit_s
+        time_limit_s = until - time.monotonic()
+        solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
         status = solver.solve(self.model)
         if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
             # CP-SAT takes Ctrl-C for itself and only stops early.

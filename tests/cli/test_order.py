@@ -11,6 +11,7 @@ import jsonschema
 import pytest
 
 import catalogue.load
+import cli.commands.order
 from catalogue.yaml_text import read_yaml
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
 from tests.cli.ran import CASE, Run
@@ -126,11 +127,12 @@ def test_a_case_that_does_not_fit_is_left_out(run: Run, cases: list[Path], tmp_p
     assert ["poor"] == list(ran.answer["not_ordered"])
 
 
-def test_no_time_is_undecided_not_wrong(run: Run, cases: list[Path]) -> None:
-    ran = run("order", *cases, "--time-limit", "1e-9", "--json")
+def test_no_order_in_time_is_undecided(run: Run, cases: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:
+    """The search itself is made to end with nothing: how long it takes is no matter of this test."""
+    monkeypatch.setattr(cli.commands.order, "order_for", lambda *_, **__: None)
+    ran = run("order", *cases, "--json")
 
-    assert UNDECIDED == ran.code
-    assert "undecided" in (ran.answer.get("status"), *ran.answer.get("not_ordered", {}).values())
+    assert (UNDECIDED, "undecided") == (ran.code, ran.answer["status"])
 
 
 class Delivery:
