@@ -1,8 +1,8 @@
-# Five verbs. Each sets up what it needs in .venv from the lock file, so a fresh machine needs only Python 3.11+ and make.
+# Each verb sets up what it needs in .venv from the lock file, so a fresh machine needs only Python 3.11+ and make.
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: all demo test lint bench lock clean
+.PHONY: all demo test fuzz lint bench lock clean
 all: lint test
 
 .venv/ready: requirements.lock pyproject.toml
@@ -16,6 +16,10 @@ demo: .venv/ready
 
 test: .venv/ready
 	$(BIN)/pytest -n auto
+
+# The same tests on new random examples, twenty times as many.
+fuzz: .venv/ready
+	$(BIN)/pytest -n auto --hypothesis-profile=search
 
 lint: .venv/ready
 	$(BIN)/ruff check .

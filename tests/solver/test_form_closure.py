@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 import pytest
-from hypothesis import given
+from hypothesis import example, given
 from hypothesis import strategies as st
 from scipy.spatial import ConvexHull, QhullError
 
@@ -57,6 +57,20 @@ def box_contacts() -> list[Array]:
     ]
 
 
+ALMOST_AXIS_ALIGNED = (
+    np.array(
+        [
+            [1.0, -7.45150528e-08, -4.35303191e-09],
+            [-4.35303191e-09, -0.116438941, 0.993197852],
+            [-7.45150528e-08, -0.993197852, -0.116438941],
+        ]
+    ),
+    np.array([0.0, 0.0, 1.0]),
+)
+
+
+@example(ALMOST_AXIS_ALIGNED, False)
+@example(ALMOST_AXIS_ALIGNED, True)
 @given(frames(), st.booleans())
 def test_closure_in_space_is_free_of_the_frame(frame: tuple[Array, Array], whole: bool) -> None:
     """A box held on all six faces stays held wherever it lies; without one face it comes free."""
