@@ -1,4 +1,4 @@
-"""A plan on the screen: verdict, plan, movement, hold, cost, questions, what was ruled out, cautions, sources."""
+"""A plan on the screen: verdict, mix, movement, hold, load, questions, what was ruled out, cautions, sources."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from rich.text import Text
 
 from catalogue.models import Catalogue
 from cli.text import words
+from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -65,6 +66,7 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
     heading(page, "Hold", f"{plan.low_n:.1f} to {plan.high_n:.1f} N together")
     bullets(page, _hold_lines(problem))
     table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
+    show_loads(page, plan.loads)
     if plan.questions:
         heading(page, "Ask or measure first")
         bullets(page, (words.question(question) for question in plan.questions))
