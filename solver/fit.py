@@ -11,7 +11,7 @@ from catalogue.models import Attachment, Catalogue, Need, Rework, Stack
 from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.judge import Judgement, Verdict, judge
+from solver.judge import EVEN_ODDS, Judgement, Verdict, judge
 from solver.money import Purse
 from solver.price import candidate_cost
 from solver.sites import Facts, Site, reworked, sites_of
@@ -211,4 +211,5 @@ class Bench:
             yield Judgement(
                 "scans", "magnetic scans", patient.scans_expected if expected else "unknown", "none expected",
                 Verdict.SHORT if expected else Verdict.ASK, 0.0, "", defaults.scans.source, defaults.scans,
+                chance=0.0 if expected else EVEN_ODDS,
             )  # fmt: skip
