@@ -14,8 +14,11 @@ from pydantic_core import core_schema
 
 from catalogue.models import Catalogue
 from catalogue.sheet import Sheet
+from solver.buying.stock import Stock
+from solver.buying.suppliers import Suppliers
 from solver.case import Case
 from solver.measure import Measure
+from solver.outlook import Outlook
 
 Shape: TypeAlias = dict[str, Any]
 
@@ -27,6 +30,21 @@ _NOTHING: Shape = {"type": "null"}
 def case_schema() -> Shape:
     """The case file."""
     return _schema_of(Case)
+
+
+def stock_schema() -> Shape:
+    """The stock file of `order`."""
+    return _schema_of(Stock)
+
+
+def suppliers_schema() -> Shape:
+    """The suppliers file of `order`."""
+    return _schema_of(Suppliers)
+
+
+def outlook_schema() -> Shape:
+    """The outlook file of `forecast`."""
+    return _schema_of(Outlook)
 
 
 def catalogue_schema() -> Shape:

@@ -23,9 +23,12 @@ COMMANDS = {
     "strategies": "keep the bar, take it off, or go another way",
     "report": "the case, the work order and the patient page as HTML or PDF",
     "draw": "the bar, what is fitted and how it moves, to scale",
+    "order": "what to buy for several cases, at least cost together",
+    "forecast": "which parts will be used, and how many to have",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
-    "schema": "JSON Schema of a case or catalogue file, for editors",
+    "sample": "invented cases at random, for trials",
+    "schema": "JSON Schema of the files that you write, for editors",
     "completion": "shell completion for bash, zsh or fish",
 }
 

@@ -1,4 +1,4 @@
-"""`regrip schema`: JSON Schema of a case or catalogue file."""
+"""`regrip schema`: JSON Schema of the files that a person writes."""
 
 from __future__ import annotations
 
@@ -9,18 +9,24 @@ import click
 
 from cli.exit import FITS
 from cli.files import write_whole
-from cli.json_schema import case_schema, catalogue_schema
+from cli.json_schema import case_schema, catalogue_schema, outlook_schema, stock_schema, suppliers_schema
 
-SCHEMAS = {"case": case_schema, "catalogue": catalogue_schema}
+SCHEMAS = {
+    "case": case_schema,
+    "catalogue": catalogue_schema,
+    "stock": stock_schema,
+    "suppliers": suppliers_schema,
+    "outlook": outlook_schema,
+}
 
 
 @click.command()
-@click.argument("of", metavar="case|catalogue", type=click.Choice(tuple(SCHEMAS)))
+@click.argument("of", metavar="|".join(SCHEMAS), type=click.Choice(tuple(SCHEMAS)))
 @click.option(
     "--output", "-o", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not to the screen."
 )
 def command(of: str, output: Path | None) -> int:
-    """The JSON Schema (draft 2020-12) of a case or catalogue file: every key, what it means, what it may hold.
+    """The JSON Schema (draft 2020-12) of a file that you write: every key, what it means, what it may hold.
 
     The catalogue's is for a file laid over the starter catalogue, in which every key may be left out;
     `regrip catalogue check FILE` tells what a new entry still lacks. Many editors complete and check a file

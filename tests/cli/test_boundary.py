@@ -111,7 +111,7 @@ USAGE = {
         ["plna"], "regrip: there is no command 'plna'; did you mean `plan`?\n"),
     "a command unlike any": (
         ["zzz"],
-        "regrip: there is no command 'zzz'; known: plan, check, why, give, ask, vary, trade, strategies, report, draw, catalogue, new, schema, completion\n"),  # noqa: E501 - one message
+        "regrip: there is no command 'zzz'; known: plan, check, why, give, ask, vary, trade, strategies, report, draw, order, forecast, catalogue, new, sample, schema, completion\n"),  # noqa: E501 - one message
     "no mix": (
         ["check", "case.yaml"],
         "regrip: no mix to check; add `mix:` to the case or give `--put SITE=ATTACHMENT`\n"),

@@ -1,0 +1,87 @@
+"""`regrip forecast`: parts that will be used, and how many to have."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from datetime import date
+from pathlib import Path
+
+import click
+
+from catalogue.load import load_catalogue
+from catalogue.yaml_text import read_yaml
+from cli.exit import FITS, BadInput
+from cli.parameters import catalogue_option, json_option
+from cli.text.forecast import show_forecast
+from cli.text.page import console
+from solver.buying.stock import Stock, read_stock
+from solver.forecast import forecast
+from solver.newsvendor import critical_ratio
+from solver.outlook import read_outlook
+
+
+@click.command()
+@click.argument("outlook", type=click.Path(path_type=Path))
+@catalogue_option
+@click.option("--months", type=click.IntRange(1, 120), default=3, show_default=True, help="How far ahead.")
+@click.option("--service", default="95%", show_default=True, help="How often the stock of a part is to last.")
+@click.option("--short", type=float, help="Instead of --service: what a missing piece costs; with --over.")
+@click.option("--over", type=float, help="What a piece that is left costs, in the same money.")
+@click.option("--stock", type=click.Path(path_type=Path), help="What is on hand.")
+@click.option(
+    "--runs", type=click.IntRange(100, 1_000_000), default=20_000, show_default=True, help="Simulated runs."
+)
+@click.option("--seed", type=click.IntRange(0), default=1, show_default=True, help="The same seed, the same answer.")
+@json_option
+def command(
+    outlook: Path,
+    overlays: tuple[str, ...],
+    months: int,
+    service: str,
+    short: float | None,
+    over: float | None,
+    stock: Path | None,
+    runs: int,
+    seed: int,
+    as_json: bool,
+) -> int:
+    """How many pieces of each part will be used by the practice of OUTLOOK, and how many to have.
+
+    OUTLOOK is a YAML file with `cases_per_month` and a `mix` of kinds of case (`share`, `parts`), or a `history` of
+    months. With --short and --over the service is the critical ratio short / (short + over).
+
+    \b
+    regrip forecast outlook.yaml --months 3 --service 95%
+    regrip forecast outlook.yaml --short 40 --over 5 --stock stock.yaml
+    """
+    catalogue = load_catalogue(overlays)
+    expected = read_outlook(read_yaml(outlook), catalogue)
+    shelf = read_stock(read_yaml(stock), catalogue) if stock else Stock()
+    on_hand = {part: entry.usable(date.today()) for part, entry in shelf.parts.items()}
+    wanted = _service(service, short, over)
+    found = forecast(expected, months, wanted, on_hand, runs=runs, seed=seed)
+    if as_json:
+        rows = [{**asdict(row), "to_buy": row.to_buy} for row in found]
+        whole = {"months": months, "service": wanted, "runs": runs, "seed": seed, "parts": rows}
+        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+    else:
+        show_forecast(console(), found, months, wanted, runs, invented=expected.invented)
+    return FITS
+
+
+def _service(text: str, short: float | None, over: float | None) -> float:
+    if (short is None) != (over is None):
+        raise BadInput("--short and --over go together", "give both, or --service")
+    if short is not None and over is not None:
+        try:
+            return critical_ratio(short, over)
+        except ValueError as error:
+            raise BadInput(str(error), "give what one piece costs in each case") from None
+    try:
+        share = float(text.rstrip("% ")) / 100
+    except ValueError:
+        share = 0.0
+    if not 0 < share < 1:
+        raise BadInput(f"'{text}' is no service level", "write a percentage between 0 and 100 such as 95%")
+    return share

@@ -1,0 +1,188 @@
+"""`regrip order`: what to buy for several cases, and booking it when it comes in."""
+
+from __future__ import annotations
+
+import json
+import re
+from collections.abc import Sequence
+from datetime import date
+from fractions import Fraction
+from pathlib import Path
+
+import click
+
+from catalogue.load import load_catalogue
+from catalogue.models import Catalogue
+from catalogue.sheet import Finding, refuse
+from catalogue.yaml_text import read_yaml
+from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
+from cli.files import Desk, open_desk, write_whole
+from cli.parameters import catalogue_option, json_option, time_option
+from cli.progress import working
+from cli.receiving import journal_of, receive
+from cli.text.order import order_csv, show_order
+from cli.text.page import console
+from solver.buying.cases import Planned, order_for
+from solver.buying.order_file import OrderFile
+from solver.buying.stock import Stock, read_stock
+from solver.buying.suppliers import Suppliers, read_suppliers
+from solver.choose import Options
+from solver.plan import plan
+
+FILE = click.Path(path_type=Path)
+
+
+@click.command()
+@click.argument("cases", nargs=-1, type=click.Path(path_type=str))
+@catalogue_option
+@click.option("--stock", type=FILE, help="What is on hand, and what of it is reserve.")
+@click.option("--suppliers", type=FILE, help="Who sells what; left out, the packs and prices of the catalogue stand.")
+@click.option("--joint", is_flag=True, help="Also take other plans of a case where the common order gets cheaper.")
+@click.option(
+    "--tolerance",
+    default="5%",
+    show_default=True,
+    help="With --joint: how much dearer than its best such a plan may be.",
+)
+@click.option(
+    "--among",
+    type=click.IntRange(2, 40),
+    default=8,
+    show_default=True,
+    help="With --joint: best plans looked at a case.",
+)
+@click.option(
+    "--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="Day for which stock is judged; today if left out."
+)
+@click.option("--csv", "csv_path", type=FILE, help="Write the lines of the order into this file too.")
+@click.option("--receive", "order_path", type=FILE, help="Book this order (from --json) as received into --stock.")
+@click.option("--journal", type=FILE, help="With --receive: journal to append to; beside the stock file if left out.")
+@time_option
+@json_option
+def command(
+    cases: tuple[str, ...],
+    overlays: tuple[str, ...],
+    stock: Path | None,
+    suppliers: Path | None,
+    joint: bool,
+    tolerance: str,
+    among: int,
+    day: date | None,
+    csv_path: Path | None,
+    order_path: Path | None,
+    journal: Path | None,
+    time_limit: float,
+    as_json: bool,
+) -> int:
+    """Order the parts for the best plans of CASES at least cost, after stock, proved, and say which case pays what.
+
+    A case that fits only if something is given up is left out, and the exit code is 1. The high end of prices
+    decides. Order numbers come from the content: the same order has the same number.
+
+    \b
+    regrip order a.yaml b.yaml
+    regrip order a.yaml b.yaml --stock stock.yaml --suppliers suppliers.yaml --joint
+    regrip order a.yaml b.yaml --stock stock.yaml --json > order.json
+    regrip order --receive order.json --stock stock.yaml
+    """
+    on = _day(day)
+    if order_path is not None:
+        return _receive(order_path, stock, journal, cases, load_catalogue(overlays), on, as_json=as_json)
+    if not cases:
+        raise BadInput("no case is given", "name one case file or more")
+    if len(set(cases)) < len(cases):
+        raise BadInput("a case is given twice", "name every case once")
+    share, desks = _percent(tolerance), [open_desk(case, overlays) for case in cases]
+    _same_money(desks)
+    catalogue = desks[0].catalogue
+    house = _suppliers(suppliers, catalogue, desks[0].case.money.currency)
+    shelf = read_stock(read_yaml(stock), catalogue) if stock else Stock()
+    with working("planning and ordering"):
+        how = Options(time_limit_s=time_limit, plans=among if joint else 1)
+        named = zip(_names(cases), desks, strict=True)
+        planned = [Planned(name, plan(desk.case, catalogue, how)) for name, desk in named]
+        found = order_for(
+            planned,
+            catalogue,
+            stock=shelf,
+            suppliers=house,
+            tolerance=share,
+            on=on,
+            time_limit_s=time_limit,
+        )
+    if found is None:
+        said = "no order was found in the time given"
+        click.echo(json.dumps({"status": "undecided", "message": said}) if as_json else f"{said}.")
+        return UNDECIDED
+    return _tell(found, csv_path, as_json=as_json)
+
+
+def _tell(found: OrderFile, csv_path: Path | None, *, as_json: bool) -> int:
+    if csv_path:
+        write_whole(csv_path, order_csv(found))
+    if as_json:
+        click.echo(json.dumps(found.model_dump(mode="json"), indent=2, ensure_ascii=False))
+    else:
+        show_order(console(), found)
+    if "undecided" in found.not_ordered.values() or found.proof.outcome != "optimal":
+        return UNDECIDED
+    return DOES_NOT_FIT if found.not_ordered else FITS
+
+
+def _receive(
+    order_path: Path,
+    stock: Path | None,
+    journal: Path | None,
+    cases: Sequence[str],
+    catalogue: Catalogue,
+    on: date,
+    *,
+    as_json: bool,
+) -> int:
+    if stock is None or cases:
+        raise BadInput("--receive books one order into one stock file", "give --stock FILE and no cases")
+    line = receive(order_path, stock, journal or journal_of(stock), catalogue, on)
+    if as_json:
+        click.echo(json.dumps(line, indent=2, ensure_ascii=False))
+    else:
+        click.echo(f"Order {line['order']} received on {line['on']}.")
+        for title, key in (
+            ("came in", "received"),
+            ("taken from stock", "from_stock"),
+            ("put into stock", "into_stock"),
+        ):
+            click.echo(f" {title}: " + (", ".join(f"{n} x {part}" for part, n in line[key].items()) or "nothing"))
+    return FITS
+
+
+def _suppliers(path: Path | None, catalogue: Catalogue, currency: str) -> Suppliers | None:
+    return read_suppliers(read_yaml(path), catalogue, currency) if path else None
+
+
+def _names(cases: Sequence[str]) -> list[str]:
+    """Files without folder and suffix, where that tells them apart."""
+    short = [Path(case).stem for case in cases]
+    return short if len(set(short)) == len(short) else list(cases)
+
+
+def _same_money(desks: Sequence[Desk]) -> None:
+    """One order is paid in one currency, at one rate."""
+    first = desks[0].case.money
+    for desk in desks[1:]:
+        money = desk.case.money
+        if money.currency != first.currency:
+            finding = Finding(f"{desks[0].document.path} pays in {first.currency}", "order for each currency apart")
+            refuse(desk.document, {("money", "currency"): finding})
+        if money.exchange != first.exchange:
+            finding = Finding(f"{desks[0].document.path} has another rate", "give the cases of one order one rate")
+            refuse(desk.document, {("money", "exchange"): finding})
+
+
+def _percent(text: str) -> Fraction:
+    if not re.fullmatch(r"\d{1,3}(\.\d{1,4})?\s*%?", text):
+        raise BadInput(f"'{text}' is no tolerance", "write a percentage such as 5%")
+    return Fraction(text.rstrip("% ")) / 100
+
+
+def _day(given: date | None) -> date:
+    return date.today() if given is None else date(given.year, given.month, given.day)
