@@ -251,6 +251,13 @@ class Attachment(Sheet):
     cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
 
 
+class Hole(Sheet):
+    """A hole that a step leaves in the bar, from top to underside."""
+
+    value: Annotated[float, Field(gt=0, le=10)] = Field(description="diameter, mm; of a thread the major one")
+    source: SourceKey
+
+
 class Rework(Sheet):
     """A bench or chairside step that changes a site so that an attachment can sit on it."""
 
@@ -261,6 +268,7 @@ class Rework(Sheet):
     makes: dict[QuantityName, float | Text] = Field(default={}, description="quantities set by the step")
     changes: dict[QuantityName, float] = Field(default={}, description="quantities raised or lowered by it")
     tolerance_mm: Millimetres = Field(default=0.0, description="error of what it makes")
+    hole_mm: Hole | None = Field(default=None, description="hole that it leaves in the bar, which weakens it")
     permissions: tuple[Permission, ...] = Field(default=(), description="what the case must allow")
     once: bool = Field(default=False, description="paid once a case, however many sites use it")
     always_with: bool = Field(default=False, description="used only where an attachment's `steps` name it")

@@ -7,6 +7,7 @@ from typing import Any
 
 from catalogue.models import Catalogue
 from cli import json_aftercare
+from cli.json_load import load
 from cli.text import words
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -59,6 +60,7 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
             "sum_high_n": round(found.high_n, 3),
             **{pull.name: round(pull.hold_n, 4) for pull in found.pulls},
         },
+        "load": load(found.loads),
         "freedom": [
             {"site": f.site, "component": f.component, "unit": f.unit, "own": _span(f.own), "left": _span(f.left)}
             for f in found.freedoms

@@ -116,6 +116,39 @@ _RECORD = (
 )
 ALLOYS = {alloy.code: alloy for alloy in _RECORD}
 
+IN_USE = {
+    "gold": ("gold-type-4",),
+    "cobalt-chromium": (
+        "cocr-cast",
+        "cocrmo-laser",
+        "cocrmo-laser-treated",
+        "cocrw-laser",
+        "cocrw-laser-treated",
+    ),
+    "titanium": ("ti-grade-4",),
+    "titanium-alloy": ("ti-6al-4v",),
+}
+"""What an alloy named in a case may be; any other name may be all of them."""
+
+
+def proof_band_mpa(named: str) -> Interval:
+    """Least and greatest proof stress on record for an alloy of a case."""
+    return _envelope([alloy.proof_mpa.interval for alloy in _may_be(named)])
+
+
+def modulus_band_mpa(named: str) -> Interval:
+    """Least and greatest modulus on record for an alloy of a case."""
+    return _envelope([alloy.modulus_mpa.interval for alloy in _may_be(named)])
+
+
+def _may_be(named: str) -> list[Alloy]:
+    return [ALLOYS[code] for code in IN_USE.get(named, ALLOYS)]
+
+
+def _envelope(bands: list[Interval]) -> Interval:
+    return Interval(min(band.low for band in bands), max(band.high for band in bands))
+
+
 BAR_TENSILE_MPA = Sourced.single(
     95_000.0 * 0.45359237 * 9.80665 / 25.4**2,
     "MPa",

@@ -22,7 +22,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from catalogue import names
 from catalogue.models import Section, Text
-from catalogue.quantities import QUANTITIES
+from catalogue.quantities import QUANTITIES, Quantity
 from catalogue.sheet import Sheet
 from solver.measure import UNKNOWN, Measure
 
@@ -58,20 +58,25 @@ Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 class _Within:
     """Refuses a measure that no site can have: most likely another unit was meant."""
 
-    of: str
+    of: str | Quantity
     called: str = ""
+
+    @property
+    def quantity(self) -> Quantity:
+        """What is measured, with its bounds."""
+        return self.of if isinstance(self.of, Quantity) else QUANTITIES[self.of]
 
     def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
         return core_schema.no_info_after_validator_function(self._check, handler(source))
 
     def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        quantity, shape = QUANTITIES[self.of], handler(schema)
+        quantity, shape = self.quantity, handler(schema)
         shape["anyOf"][0] |= {"minimum": quantity.least, "maximum": quantity.most}
         shape["description"] = f"{quantity.label}, {quantity.unit}: {quantity.how}; {shape['description']}"
         return shape
 
     def _check(self, measure: Measure) -> Measure:
-        quantity = QUANTITIES[self.of]
+        quantity = self.quantity
         if measure.value is not None and not quantity.least <= measure.value <= quantity.most:
             span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
             raise ValueError(
@@ -171,6 +176,16 @@ class Denture(Sheet):
     )
 
 
+BITE = Quantity("bite_n", "bite force", "N", 1, 1500, "bite fork between the first molars of one side")
+"""No quantity of a site; bounds from memory: no bite on record is far above 1000 N."""
+
+
+class Bite(Sheet):
+    """How hard the patient bites; left out it follows from what the denture bites on."""
+
+    force_n: Annotated[Measure, _Within(BITE)] = Field(default=UNKNOWN, description="working bite on one side")
+
+
 class Patient(Sheet):
     """What of the patient bears on the choice; `reference` is yours and left out of redacted reports."""
 
@@ -252,6 +267,7 @@ class Case(Sheet):
         default={}, max_length=4, description="free ends of the bar, by a name of your own"
     )
     denture: Denture = Field(default=Denture(), description="the base over the bar")
+    bite: Bite = Field(default=Bite(), description="force of the bite")
     patient: Patient = Field(default=Patient(), description="what of the patient bears on the choice")
     allowed: Allowed = Field(default=Allowed(), description="work that may be done")
     money: Money = Field(description="currency, rates and cap")

@@ -10,6 +10,7 @@ from itertools import chain
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
 from solver.case import Case
+from solver.overbent import Overbent, overbent
 
 
 class Hazard(Enum):
@@ -23,6 +24,7 @@ class Hazard(Enum):
     BRUXISM = "bruxism"
     BAR_CUT = "bar-cut"
     BAR_OFF = "bar-off"
+    BAR_BENDS = "bar-bends"
     INVENTED = "invented"
     DECIDES = "decides"
 
@@ -57,6 +59,8 @@ def _hazards(case: Case, catalogue: Catalogue, mix: Sequence[Candidate]) -> Iter
     if case.patient.bruxism != "no":
         yield Caution(Hazard.BRUXISM)
     yield from _bar_work(mix)
+    if found := overbent(case, catalogue.defaults, mix):
+        yield Caution(Hazard.BAR_BENDS, tuple(each.site for each in found), "; ".join(map(_bends, found)))
     kinds = {catalogue.sources[c.attachment.price.source].kind for c in mix}
     if case.invented or "invented" in kinds:
         yield Caution(Hazard.INVENTED)
@@ -67,6 +71,11 @@ def _bar_work(mix: Sequence[Candidate]) -> Iterator[Caution]:
         yield Caution(Hazard.BAR_CUT, _at(cut))
     if bar_off := [c for c in mix if c.takes_bar_off]:
         yield Caution(Hazard.BAR_OFF, _at(bar_off))
+
+
+def _bends(found: Overbent) -> str:
+    stress, proof = found.stress_mpa, found.proof_mpa
+    return f"{found.site} {stress.low:.0f} to {stress.high:.0f} of {proof.low:.0f} to {proof.high:.0f} MPa"
 
 
 def _at(mix: Sequence[Candidate]) -> tuple[str, ...]:

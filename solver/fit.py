@@ -6,16 +6,16 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
-from types import MappingProxyType
 
 from catalogue.models import Attachment, Catalogue, Need, Rework, Stack
+from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.judge import EVEN_ODDS, Judgement, Verdict, judge
-from solver.measure import Measure
 from solver.money import Purse
 from solver.price import candidate_cost
-from solver.sites import Facts, Site, sites_of
+from solver.sites import Facts, Site, reworked, sites_of
+from solver.strength import STRENGTH, judge_strength
 
 MOST_REWORKS = 2
 """Extra reworks tried together on one site; more is a new bar by another name."""
@@ -85,14 +85,19 @@ class _Variant:
         names = {r.id for r in self.extra}
         if not names < {r.id for r in other.extra} or any(self._fails(name) for name in names):
             return False
-        return all(mine <= theirs for mine, theirs in zip(self._badness(), other._badness(), strict=True))
+        badness = zip(self._badness(), other._badness(), strict=True)
+        return self._weakness() <= other._weakness() and all(mine <= theirs for mine, theirs in badness)
 
     def _fails(self, step: str) -> bool:
         return any(j.step == step and j.verdict is Verdict.FAILS for j in self.judged)
 
     def _badness(self) -> list[tuple[int, float]]:
         extra = {r.id for r in self.extra}
-        return [j.badness for j in self.judged if j.step not in extra]
+        return [j.badness for j in self.judged if j.step not in extra and j.of != STRENGTH]
+
+    def _weakness(self) -> tuple[int, float]:
+        """How badly the bar bears what is cut from it; a bar left whole is best."""
+        return max((j.badness for j in self.judged if j.of == STRENGTH), default=(-1, 0.0))
 
 
 class Bench:
@@ -104,6 +109,8 @@ class Bench:
         acrylic = defaults.acrylic_mm.value if denture.acrylic_mm is None else denture.acrylic_mm
         tooth = defaults.tooth_mm.value if denture.tooth_mm is None else denture.tooth_mm
         self.cover_mm = acrylic + tooth
+        self.bite_n = bite_force(case).band_n
+        self._strengths: dict[tuple[str, ...], tuple[Judgement, ...]] = {}
 
     def fit_site(self, site: Site) -> SiteFit:
         """All candidates of a site, the usable ones in order of their key."""
@@ -152,8 +159,15 @@ class Bench:
             judged += [judge(need, facts.get(need.of), rework.id) for need in rework.needs]
             facts = reworked(facts, rework)
         own = [judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
-        judgements = (*own, *self._patient(attachment), *judged)
+        judgements = (*own, *self._patient(attachment), *judged, *self._weakened(site, (*extra, *steps)))
         return _Variant(extra, (*extra, *steps), facts, judgements)
+
+    def _weakened(self, site: Site, reworks: tuple[Rework, ...]) -> tuple[Judgement, ...]:
+        """Whether the bar bears the reworks; many attachments come with the same ones."""
+        key = (site.id, *(rework.id for rework in reworks))
+        if key not in self._strengths:
+            self._strengths[key] = tuple(judge_strength(site.facts, reworks, self.bite_n))
+        return self._strengths[key]
 
     def _room(self, attachment: Attachment) -> tuple[Need, ...]:
         if attachment.kind == "bare":
@@ -199,15 +213,3 @@ class Bench:
                 Verdict.SHORT if expected else Verdict.ASK, 0.0, "", defaults.scans.source, defaults.scans,
                 chance=0.0 if expected else EVEN_ODDS,
             )  # fmt: skip
-
-
-def reworked(facts: Facts, rework: Rework) -> Facts:
-    """The facts of a site after a rework; what it makes carries the rework's own tolerance."""
-    changed = dict(facts)
-    for of, made in rework.makes.items():
-        changed[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
-    for of, by in rework.changes.items():
-        fact = changed.get(of)
-        if isinstance(fact, Measure):
-            changed[of] = fact.shifted(by)
-    return MappingProxyType(changed)

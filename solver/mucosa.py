@@ -48,8 +48,8 @@ BITE_N = {
     "natural-one-side": Sourced.single(430.0, "N", Known.PUBLISHED, _BILATERAL, "a stress test only"),
     "natural-both-sides": Sourced.single(569.0, "N", Known.PUBLISHED, _BILATERAL, "sum of both first molars"),
     "chewing": Sourced(Interval(40.0, 100.0), "N", Known.MEMORY, "chewing with overdentures, not a full bite"),
-    "working": Sourced.single(100.0, "N", Known.CHOSEN, "from the rows above"),
-    "worst": Sourced.single(150.0, "N", Known.CHOSEN, "from the rows above"),
+    "working": Sourced.single(100.0, "N", Known.CHOSEN, "between the published bites of dentures and overdentures"),
+    "worst": Sourced.single(150.0, "N", Known.CHOSEN, "above the 120 N published for overdentures"),
 }
 
 FRONT_BITE_SHARE = Sourced.single(

@@ -14,6 +14,7 @@ from solver.choose import Choice, Chosen, Options, choose, choose_relaxed
 from solver.freedom import FreedomUse, Level
 from solver.given_up import GivenUp, given_up_by
 from solver.insertion import Insertion, insertion
+from solver.loads import Loads, loads_on
 from solver.master import Least, Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
@@ -44,6 +45,7 @@ class Plan:
     high_n: float
     reaches: tuple[Reach, ...]
     pulls: tuple[PullHold, ...]
+    loads: Loads
     level: Level
     freedoms: tuple[FreedomUse, ...]
     questions: tuple[Question, ...]
@@ -99,6 +101,7 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         high_n=sum(c.high_n for c in mix),
         reaches=reaches,
         pulls=pulls,
+        loads=loads_on(problem, mix, reaches),
         level=mechanics.level(chosen.options),
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),

@@ -88,6 +88,25 @@ def egg(width_mm: float, top_mm: float, bottom_mm: float, *, hole_mm: float = 0.
     return _section(left, bottom_mm * (1.0 - reach), bottom_mm + top_mm * reach)
 
 
+def necked(width_mm: float, height_mm: float, neck_mm: float, *, hole_mm: float = 0.0) -> Section:
+    """Elliptic bar whose lower half was cut back from both sides to a neck: the least that an undercut leaves.
+
+    Raises:
+        OutOfDomain: for a size not above zero, or a neck wider than the bar.
+        NothingLeft: where the hole is as wide as the bar.
+    """
+    check_positive(width_mm=width_mm, height_mm=height_mm, neck_mm=neck_mm)
+    if neck_mm > width_mm:
+        raise OutOfDomain("neck_mm", neck_mm, f"must not exceed the bar of {width_mm:g} mm")
+    _check_hole(width_mm, hole_mm)
+    half, rise, cut = width_mm / 2.0, height_mm / 2.0, hole_mm / 2.0
+    below = _cap(half, rise, cut, max(neck_mm / 2.0, cut)).flipped()
+    left = _total(_cap(half, rise, cut, half), below).shifted(rise)
+    reach = math.sqrt(1.0 - (cut / half) ** 2)
+    bottom_mm = rise * (1.0 - reach) if neck_mm > hole_mm else rise
+    return _section(left, bottom_mm, rise * (1.0 + reach))
+
+
 def keyhole(head_mm: float, neck_mm: float, height_mm: float, *, hole_mm: float = 0.0) -> Section:
     """Keyhole bar: a round head of diameter `head_mm` on a web of width `neck_mm`, `height_mm` overall.
 

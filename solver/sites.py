@@ -9,7 +9,7 @@ from typing import TypeAlias
 
 import numpy as np
 
-from catalogue.models import Defaults
+from catalogue.models import Defaults, Rework
 from catalogue.quantities import SiteKind
 from solver.case import Case, End, Room, Segment, Support
 from solver.layout import Layout, Vector
@@ -111,3 +111,15 @@ def _facts(own: Room, shared: Room, **facts: Fact) -> Facts:
 def known(fact: Fact) -> bool:
     """True where a fact was measured or named."""
     return fact.known if isinstance(fact, Measure) else fact != "unknown"
+
+
+def reworked(facts: Facts, rework: Rework) -> Facts:
+    """The facts of a site after a rework; what it makes carries the rework's own tolerance."""
+    changed = dict(facts)
+    for of, made in rework.makes.items():
+        changed[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
+    for of, by in rework.changes.items():
+        fact = changed.get(of)
+        if isinstance(fact, Measure):
+            changed[of] = fact.shifted(by)
+    return MappingProxyType(changed)

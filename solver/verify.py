@@ -35,6 +35,7 @@ from solver.rules import (
     waivable,
 )
 from solver.sites import Fact
+from solver.verify_bar import check_bar
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
@@ -86,6 +87,7 @@ def _check_needs(problem: Problem, candidate: Candidate, waived: set[Rule]) -> N
         _apply(facts, rework)
     for need in candidate.attachment.needs:
         _check_need(candidate, need, facts, waived)
+    check_bar(problem.case, candidate, facts)
     _check_space(problem, candidate, facts, waived)
     _check_patient(problem.case, candidate, waived)
     if missing := [step for step in candidate.attachment.steps if step not in {r.id for r in candidate.reworks}]:

@@ -99,6 +99,14 @@ def test_with_the_bar_off_only_supports_carry() -> None:
     assert {"support"} == {candidate.site.kind for candidate in best.mix}
 
 
+def test_a_bar_that_is_cut_asks_for_its_alloy_and_one_left_whole_does_not() -> None:
+    cut = checked("lower-three-supports", B="clip-round-metal-5 + deepen-undercut")
+    whole = checked("two-angled-segments", B="clip-round-metal-5")
+
+    assert ("B", "strength") in cut.plan.questions
+    assert "strength" not in {question.of for question in whole.plan.questions}
+
+
 def ways(name: str) -> dict[Way, Strategy]:
     opened = desk(name)
     return {found.way: found for found in strategies(problem_of(opened.case, opened.catalogue))}

@@ -9,11 +9,10 @@ from typing import TypeAlias
 from catalogue.models import Attachment, Rework
 from catalogue.models import Work as Minutes
 from solver.candidate import Candidate
-from solver.fit import reworked
 from solver.measure import Measure
 from solver.plan import Plan
 from solver.problem import Problem
-from solver.sites import Fact
+from solver.sites import Fact, reworked
 
 Band: TypeAlias = tuple[float, float]
 

@@ -1,4 +1,4 @@
-"""A plan on the screen: verdict, plan, movement, hold, cost, questions, what was ruled out, cautions, sources."""
+"""A plan on the screen: verdict, mix, movement, hold, load, questions, what was ruled out, cautions, sources."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from rich.text import Text
 from catalogue.models import Catalogue
 from cli.text import insertion, words
 from cli.text.aftercare import show_aftercare
+from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
 from cli.text.strategy import show_short
 from solver.candidate import Candidate
@@ -79,6 +80,7 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
     heading(page, "Hold", f"{plan.low_n:.1f} to {plan.high_n:.1f} N together")
     bullets(page, _hold_lines(problem))
     table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
+    show_loads(page, plan.loads)
     show_aftercare(page, problem, plan)
     if plan.questions:
         heading(page, "Ask or measure first")

@@ -46,6 +46,8 @@ def rework_lines(entry: Rework, currency: str) -> Iterator[Line]:
     for name, by in entry.changes.items():
         quantity = QUANTITIES[name]
         yield Line(f"changes: {quantity.label}", f"by {by:+g} {quantity.unit}", entry.source)
+    if entry.hole_mm:
+        yield Line("leaves a hole through the bar", f"{entry.hole_mm.value:g} mm", entry.hole_mm.source)
     if not (entry.makes or entry.changes):
         yield Line("the step itself", entry.name, entry.source)
     yield Line("price", f"{band(entry.price)} {currency}", entry.price.source)

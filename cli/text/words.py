@@ -21,6 +21,7 @@ from solver.money import Cost, major
 from solver.movement import Reach, Stop
 from solver.plan import Plan, Status
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
+from solver.strength import STRENGTH
 
 STATUS = {
     Status.FITS: "fits",
@@ -89,9 +90,17 @@ _HAZARD = {
     Hazard.BRUXISM: "Grinding is expected or not ruled out: parts wear sooner, and weak implants carry more.",
     Hazard.BAR_CUT: "Cutting weakens the bar: measure the section that is left before the step and after it.",
     Hazard.BAR_OFF: "With the bar off each implant carries its own load: check mobility and bone of each first.",
+    Hazard.BAR_BENDS: "Under the whole bite at the middle of a stretch or the tip of an end the bar may bend for "
+    "good: {text} of proof stress (beam formulas; a bar that stands so is not ruled out).",
     Hazard.INVENTED: "Prices and minutes are invented figures: put in your own before quoting a patient.",
     Hazard.DECIDES: "The makers' instructions, local rules and the licensed clinician decide; this sheet advises.",
 }
+_ASKED = {
+    "scans": "are magnetic scans expected? Ask the patient.",
+    STRENGTH: "does the bar bear the bite once it is cut? Ask the laboratory for its alloy, and measure width and "
+    "height of the bar.",
+}
+"""Questions about what is no quantity of a site."""
 
 
 def money(minor: int, digits: int) -> str:
@@ -150,9 +159,7 @@ def question(asked: Question) -> str:
     """What to find out, where, and how."""
     quantity = QUANTITIES.get(asked.of)
     if quantity is None:
-        return (
-            f"{asked.site}: are magnetic scans expected? Ask the patient." if asked.of == "scans" else str(asked.of)
-        )
+        return f"{asked.site}: {_ASKED[asked.of]}"
     return f"{asked.site}: {quantity.label}? {quantity.how[:1].upper()}{quantity.how[1:]}."
 
 
@@ -160,7 +167,7 @@ def caution(entry: Caution) -> str:
     """A caution as a sentence, with its sites."""
     sites = f" ({', '.join(entry.sites)})" if entry.sites else ""
     text = entry.text if entry.hazard is None else _HAZARD[entry.hazard].format(text=entry.text)
-    return text + (sites if entry.hazard is not Hazard.METALS else "")
+    return text + (sites if entry.hazard not in (Hazard.METALS, Hazard.BAR_BENDS) else "")
 
 
 def rule(broken: Rule, digits: int, currency: str) -> str:
@@ -207,6 +214,8 @@ def closed(found: NotAllowed | Unsplint) -> tuple[str, str, str, str]:
 
 def quantity(of: str) -> str:
     """The name of what is measured or asked."""
+    if of == STRENGTH:
+        return "bar strength"
     return QUANTITIES[of].label if of in QUANTITIES else of
 
 

@@ -522,3 +522,11 @@ def test_before_a_scan_the_denture_comes_out_and_radiology_is_told() -> None:
     assert "take the denture out before any scan, and tell radiology of the keepers that stay in the mouth" == (
         CATALOGUE.defaults.scans.how
     )
+
+
+def test_only_the_thread_leaves_a_hole_and_its_size_is_from_memory() -> None:
+    holes = {name: rework.hole_mm for name, rework in REWORKS.items() if rework.hole_mm}
+
+    assert ["thread-bar"] == list(holes)
+    assert "memory" == CATALOGUE.sources[holes["thread-bar"].source].kind
+    assert holes["thread-bar"].value < (need(REWORKS["thread-bar"], "width_mm").at_least or 0)

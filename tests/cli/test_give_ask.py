@@ -135,7 +135,7 @@ def test_a_weight_that_cannot_be_is_refused(given: str, said: str, say: Say) -> 
     code, out, err = say("give", "case.yaml")
 
     assert (BAD_INPUT, "\n") == (code, out)
-    assert err.startswith("case.yaml:13:")
+    assert err.startswith("case.yaml:14:")
     assert said in err
 
 

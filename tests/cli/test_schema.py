@@ -49,6 +49,7 @@ segments:
 ends:
   E: {on: b, length_mm: 7, ball_mm: 2.2, neck_mm: unknown, out_of_round_mm: 0.02, tilt_deg: 5, gap_mm: 2, alloy: gold}
 denture: {left: 26, right: [-30, 2], front: [0, 40], settling_mm: 0.3, acrylic_mm: 2, tooth_mm: 3}
+bite: {force_n: 120 +- 20}
 patient: {reference: "17", hand: weak, scans_expected: yes, sensitivities: [nickel], bruxism: no}
 allowed: {send_out: false, weld: true, cut_bar: true, bar_off: true, new_bar: false}
 money: {currency: EUR, cap: 900, bench_per_hour: 40, chair_per_hour: 100, exchange: 1.1, years: 7}

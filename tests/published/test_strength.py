@@ -22,8 +22,11 @@ from solver.beam import (
     span_band,
 )
 from solver.joint import RETAPPED_PRELOAD_SHARE, WeldedMetal, weld_gains_by_voltage
+from solver.measure import Measure
 from solver.section import Section, egg, rectangle, round_bar
-from solver.sourced import Known
+from solver.sites import Fact
+from solver.sourced import Interval, Known
+from solver.strength import Cut, bar_stress
 
 COBALT_MPA, GOLD_MPA, TITANIUM_MPA = 210_000.0, 95_000.0, 105_000.0
 EGG = egg(2.2, 1.1, 1.9)
@@ -227,3 +230,22 @@ def test_weld_strength_against_voltage(metal: WeldedMetal, gains: bool) -> None:
 def test_retapped_thread_keeps_two_thirds() -> None:
     """18.77 of 28.41 N cm (PubMed 40345915, read; share derived): 66.1 %."""
     assert 0.661 == pytest.approx(RETAPPED_PRELOAD_SHARE.middle, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("section", "width_mm", "height_mm", "free_mpa"),
+    [("round", 2.0, 2.0, 477.46), ("round", 1.8, 1.8, 654.96), ("parallel", 2.0, 3.0, 125.0)],
+)
+def test_a_stretch_of_bar_by_the_beam_table(section: str, width_mm: float, height_mm: float, free_mpa: float) -> None:
+    """100 N at the middle of 15 mm, 32 F L / (4 pi d^3) and 6 F L / (4 b h^2) by hand (Roark, Table 8.1, memory)."""
+    sizes = {"width_mm": width_mm, "height_mm": height_mm, "length_mm": 15.0}
+    facts: dict[str, Fact] = {
+        "section": section,
+        "alloy": "gold",
+        **{of: Measure(size) for of, size in sizes.items()},
+    }
+    found = bar_stress(facts, Cut(), Interval(100.0, 100.0))
+    assert found is not None
+
+    assert (free_mpa, free_mpa) == pytest.approx(tuple(found.free_mpa), rel=1e-4)
+    assert (free_mpa / 2, free_mpa / 2) == pytest.approx(tuple(found.clamped_mpa), rel=1e-4)

@@ -19,6 +19,7 @@ from catalogue.models import Attachment, Need, Recall, Rework, Service
 from solver.layout import Layout
 from solver.measure import Measure
 from solver.sites import Fact, Site, sites_of
+from tests.referee.bar import bar_state
 from tests.referee.random_case import World
 
 
@@ -133,14 +134,9 @@ def _asks(
             if isinstance(old, Measure) and old.value is not None:
                 facts[of] = Measure(old.value + by, old.error)
     states += [(need.of, _state(need, facts.get(need.of))) for need in attachment.needs]
-    defaults = world.catalogue.defaults
-    if attachment.kind != "bare":
-        stack = attachment.stack
-        height = stack.part + stack.housing + stack.spacer + defaults.acrylic_mm.value + defaults.tooth_mm.value
-        states.append(("room_mm", _range_state(facts["room_mm"], height, inf)))
-    if attachment.length_mm is not None and "length_mm" in facts:
-        length = count * attachment.length_mm + (count - 1) * attachment.spacing_mm
-        states.append(("length_mm", _range_state(facts["length_mm"], length, inf)))
+    states += _room_states(world, attachment, count, facts)
+    if (borne := bar_state(world.case, site, facts, reworks)) is not None:
+        states.append(("strength", borne))
     if set(attachment.metals) & set(world.case.patient.sensitivities):
         return None
     if attachment.magnetic:
@@ -148,6 +144,20 @@ def _asks(
     if any(state == "no" for _, state in states):
         return None
     return frozenset((site.id, of) for of, state in states if state == "ask")
+
+
+def _room_states(
+    world: World, attachment: Attachment, count: int, facts: dict[str, Fact]
+) -> Iterator[tuple[str, str]]:
+    """Height above the bar and length along it."""
+    defaults = world.catalogue.defaults
+    if attachment.kind != "bare":
+        stack = attachment.stack
+        height = stack.part + stack.housing + stack.spacer + defaults.acrylic_mm.value + defaults.tooth_mm.value
+        yield ("room_mm", _range_state(facts["room_mm"], height, inf))
+    if attachment.length_mm is not None and "length_mm" in facts:
+        length = count * attachment.length_mm + (count - 1) * attachment.spacing_mm
+        yield ("length_mm", _range_state(facts["length_mm"], length, inf))
 
 
 def _state(need: Need, fact: Fact | None) -> str:

@@ -23,7 +23,20 @@ def random_world(seed: int) -> World:
     """The world of a seed; the same seed gives the same world."""
     dice = random.Random(seed)
     arch = dice.choice(["lower", "upper"])
-    return World(Case.model_validate(_case(dice, arch), strict=False), random_catalogue(dice))
+    case = _case(dice, arch) | _bite(random.Random(f"bite {seed}"))
+    for segment in case["segments"].values():
+        segment["alloy"] = case["alloy"]
+    del case["alloy"]
+    return World(Case.model_validate(case, strict=False), random_catalogue(dice))
+
+
+def _bite(dice: random.Random) -> dict[str, Any]:
+    """A bar of one alloy, and a bite that it bears easily, just about, or not once it is cut."""
+    return {
+        "alloy": dice.choice(["titanium-alloy", "titanium", "gold", "unknown"]),
+        "opposing": dice.choice(["denture", "natural", "unknown"]),
+        "bite": {"force_n": dice.choice(["unknown", 10, "90 +- 30", 250])},
+    }
 
 
 def with_pulls(world: World, seed: int) -> World:

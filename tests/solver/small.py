@@ -2,6 +2,7 @@
 
 Everything is invented: supports R and L 20 mm apart, the segment B between them, an end E on L. Acrylic and tooth of
 the test defaults take 4.5 mm, settling is 0.3 mm, a bench minute costs 1 EUR, a chair minute 2 EUR.
+The bar bears its weak bite whatever is cut from it.
 """
 
 from __future__ import annotations
@@ -19,9 +20,18 @@ _CASE: dict[str, Any] = {
     "arch": "lower",
     "room": {"space_mm": 14, "top_mm": 4},
     "supports": {"R": {"at_mm": [-10, 20, 0]}, "L": {"at_mm": [10, 20, 0]}},
-    "segments": {"B": {"between": ["R", "L"], "section": "round", "width_mm": 1.8, "undercut_mm": 0.3}},
+    "segments": {
+        "B": {
+            "between": ["R", "L"],
+            "section": "round",
+            "width_mm": 1.8,
+            "undercut_mm": 0.3,
+            "alloy": "titanium-alloy",
+        }
+    },
     "ends": {"E": {"on": "L", "length_mm": 8, "ball_mm": 2.2, "out_of_round_mm": 0}},
     "denture": {"left": [24, 0], "right": [-24, 0], "front": [0, 28], "settling_mm": 0.3},
+    "bite": {"force_n": 20},
     "patient": {"scans_expected": "no", "bruxism": "no"},
     "money": {"currency": "EUR", "bench_per_hour": 60, "chair_per_hour": 120},
     "wanted": {"hold_n": 0},

@@ -7,11 +7,11 @@ from typing import Any
 import pytest
 
 from solver.case import Case
-from solver.fit import NoSuchSite, SiteFit, fit, reworked
+from solver.fit import NoSuchSite, SiteFit, fit
 from solver.judge import Verdict
 from solver.measure import UNKNOWN, Measure
 from solver.price import purse_of
-from solver.sites import Fact
+from solver.sites import Fact, reworked
 from tests.referee.random_case import INVENTED
 from tests.solver.small import need, part, small_case, step, stock, waive
 

@@ -1,0 +1,46 @@
+"""The load on the supports as it stands on the screen and in the answer for machines."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.ran import CASE, Run
+
+STORY = Path(__file__).parent / "data" / "load.txt"
+
+
+@pytest.fixture
+def case(tmp_path: Path) -> Path:
+    path = tmp_path / "case.yaml"
+    path.write_text(CASE.replace("length_mm: 8", "length_mm: 16") + "bite: {force_n: 120 +- 20}\n")
+    return path
+
+
+def test_the_load_reads_as_it_should(case: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setenv("COLUMNS", "80")
+    lines = [line.rstrip() for line in run("plan", case).out.splitlines()]
+    start = next(n for n, line in enumerate(lines) if line.startswith("Load on the supports"))
+
+    assert STORY.read_text().splitlines() == lines[start : lines.index("", start)]
+
+
+@pytest.mark.parametrize("command", [("plan",), ("check", "--put", "A=clip-spring")], ids=["plan", "check"])
+def test_the_answer_for_machines_has_every_bite(command: tuple[str, ...], case: Path, run: Run) -> None:
+    load = run(command[0], case, *command[1:], "--json").answer["load"]
+
+    assert {"low": 100, "high": 140} == load["bite_n"]
+    assert not load["assumed"]
+    assert ["left", "right", "both", "front"] == list(load["bites"])
+    for bite in load["bites"].values():
+        assert bite["force_n"] == pytest.approx(sum(bite["supports_n"].values()), abs=0.01)
+        assert 0 <= bite["least_share"] <= 1
+
+
+def test_a_bite_in_another_unit_is_refused(case: Path, run: Run) -> None:
+    case.write_text(CASE + "bite: {force_n: 0.12}\n")
+
+    refused = run("plan", case)
+
+    assert "0.12 is no bite force, which is 1 to 1500 N; check the unit" in refused.err
