@@ -92,9 +92,9 @@ def fit_kind(
 
 
 def shared_along(fitted: Fitted) -> dict[int, tuple[float, float]]:
-    """Roll and wall taper, the same all along a straight segment: median of its sections and its variance."""
+    """Roll, wall taper and corner radii, the same all along a straight segment: median of its sections and its variance."""
     well = (fitted.rms <= 1.5 * np.median(fitted.rms) + 0.01) & (fitted.points.base[:, 0] > 0)
-    columns = {Kind.ROUND: [], Kind.PARALLEL: [2, 7]}.get(fitted.kind, [2])
+    columns = {Kind.ROUND: [], Kind.PARALLEL: [2, 5, 6, 7]}.get(fitted.kind, [2])
     if well.sum() < 5:
         return {}
     values = fitted.fits.theta[well]
@@ -278,6 +278,7 @@ def _errors(fitted: Fitted, values: Array) -> Array:
     of_fit = SIGMAS * np.sqrt(variance.clip(0.0)) * fitted.fits.scale[:, None]
     sag = sagitta(fitted)[:, None] * [2.0, 2.0, 2.0, 2.0, 2.0, 1.0]
     form = 1.5 * fitted.form
+    of_fit[:, 3:5] = np.maximum(of_fit[:, 3:5], of_fit[:, :1] / 2)  # an undercut cut off at 0 has no slope
     return np.sqrt(np.maximum(of_fit, disagreement(values)) ** 2 + sag**2 + form**2 + 0.001**2)
 
 
@@ -334,7 +335,7 @@ def _seen(outline: Array, covered: Array, kind: Kind, theta: Array) -> list[bool
     sides = []
     for side, contour in ((x > middle, x), (x < middle, -x)):
         level = y[contour.argmax()]
-        sides.append(_mostly(covered, side & (y <= level) & (y >= y.min() + FOOT_MM / 2), 0.8))
+        sides.append(_mostly(covered, side & (y <= level + 0.1) & (y >= y.min() + FOOT_MM / 2), 0.8))
     return [left and right, top and low, _mostly(covered, upper, 0.6), left and sides[0], right and sides[1], low]
 
 
