@@ -194,7 +194,7 @@ def refine(triangles: Array, line: Line, turns: int = 3) -> Refined:
         spots, middles = _middles(triangles, frame, stations, line.size_mm)
         if len(spots) < 4:
             break
-        fit, errors = _line_fit(spots, middles)
+        fit, errors = fit_line(spots, middles)
         base = frame.origin + frame.l * fit[1, 0] + frame.v * fit[1, 1]
         line = line._replace(origin=base, a=unit(frame.a + frame.l * fit[0, 0] + frame.v * fit[0, 1]))
         error = errors
@@ -216,7 +216,7 @@ def _middles(triangles: Array, frame: Frame, stations: Array, size_mm: float) ->
     return stations[good], middles[good]
 
 
-def _line_fit(spots: Array, middles: Array) -> tuple[Array, tuple[float, float]]:
+def fit_line(spots: Array, middles: Array) -> tuple[Array, tuple[float, float]]:
     """Robust straight line middle = slope * station + start; ((2, 2) slope and start, (angle, place) errors)."""
     terms = np.stack([spots, np.ones_like(spots)], axis=1)
     weight = np.ones(len(spots))

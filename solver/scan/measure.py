@@ -1,0 +1,322 @@
+"""Measure a bar in a mesh: segments, angles, supports, ends. The only function callers need is `measure_bar`."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+import numpy as np
+
+from solver.scan.axes import angle_between
+from solver.scan.ball import Ball, find_ball
+from solver.scan.centreline import Line, Refined, find_places, lines_through, refine
+from solver.scan.chain import Span, Stop, chain
+from solver.scan.direction import checked_direction, show_out, split_posts
+from solver.scan.errors import BadDirection, NoBarFound
+from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
+from solver.scan.gather import batch, extents, surrounded
+from solver.scan.mesh import Array, Mesh
+from solver.scan.section import STEP_MM, WINDOW_MM, Section, choose_kind, few, fit_kind, gather, measure_sections
+from solver.scan.segment import Segment, end_of_bar, main_kind, summary, usable_stretch
+from solver.scan.shapes import SHAPES
+from solver.scan.slicing import Frame, across, frame_for, unit
+from solver.scan.support import Post, Support, find_post, support
+from solver.scan.undercut import Draw, Profile, best_draw
+
+SQUARE_DEG = 15.0  # a segment within this of square to the bisector is called square (choice, no source)
+MARGIN = 0.12  # of a given span left out at each end while its axis is sought
+POST_REACH_MM = 3.0  # from the end of a bar to the axis of a post that carries it there
+
+Point = tuple[float, float, float]
+
+
+@dataclass(frozen=True, slots=True)
+class End:
+    """A free end of the bar, with its ball or the reason why none is known."""
+
+    at_mm: Point
+    segment: int
+    ball: Ball | Unknown
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class BarScan:
+    """All measurements of a bar. `angles_deg[k]` is between the axes of segments k and k+1 (0 = in line)."""
+
+    segments: tuple[Segment, ...]
+    angles_deg: tuple[Measured, ...]
+    supports: tuple[Support, ...]
+    ends: tuple[End, ...]
+    out: Point
+    out_given: bool
+    best_draw: Draw | None
+
+
+def measure_bar(
+    mesh: Mesh,
+    *,
+    out: Sequence[float] | None = None,
+    spans: Sequence[tuple[Sequence[float], Sequence[float]]] | None = None,
+    bisector: Sequence[float] | None = None,
+) -> BarScan:
+    """Measure the bar in `mesh` (mm).
+
+    `out`: path of removal; without it the direction of best common draw is computed. `spans`: end points of each
+    straight segment, about 1 mm right; without them the segments are proposed. `bisector`: of the arch; without it
+    taken from the outermost ends where there are two segments or more.
+    Raises `NoBarFound`, `OutNotShown` (no `out` given and none to be seen), `BadDirection`.
+    """
+    given = None if out is None else checked_direction("path of removal", out)
+    lines, posts = _lines(mesh, spans, given)
+    way = show_out(mesh, lines, posts) if given is None else given
+    axes = [refine(_about(mesh, line), line) for line in lines]
+    stretches = [_with_ends(mesh, span) for span in chain(axes)]
+    draw = _common_draw(mesh, stretches, way)
+    if given is None and draw is not None and draw.loose_deg < 8.0:
+        way = np.array(draw.out)
+    stretches, found = _supports(mesh, stretches, way)
+    middle = _bisector(stretches, way, bisector)
+    segments = [_segment(mesh, span, way, middle) for span in stretches]
+    return BarScan(
+        tuple(segments),
+        tuple(_angle(one, other) for one, other in zip(stretches[:-1], stretches[1:], strict=True)),
+        tuple(found),
+        tuple(_ends(mesh, stretches, way)),
+        _point(way),
+        given is not None,
+        draw,
+    )
+
+
+def _point(vector: Array) -> Point:
+    return float(vector[0]), float(vector[1]), float(vector[2])
+
+
+def _lines(
+    mesh: Mesh, spans: Sequence[tuple[Sequence[float], Sequence[float]]] | None, out: Array | None
+) -> tuple[list[Line], list[Line]]:
+    """(segments, posts) as given, or as proposed."""
+    if spans is not None:
+        return [_given_line(*span) for span in spans], []
+    bars, posts = split_posts(lines_through(find_places(mesh)), out)
+    if not bars:
+        raise NoBarFound(len(mesh.triangles))
+    return bars, posts
+
+
+def _given_line(start: Sequence[float], end: Sequence[float]) -> Line:
+    first, last = np.asarray(start, dtype=float), np.asarray(end, dtype=float)
+    if first.shape != (3,) or last.shape != (3,) or not np.isfinite([first, last]).all():
+        raise BadDirection("end points", f"`{start}` to `{end}` is no segment")
+    length = float(np.linalg.norm(last - first))
+    if length < 1.0:
+        raise BadDirection("end points", f"{length:.2f} mm apart is too short for a segment")
+    return Line(first, (last - first) / length, MARGIN * length, (1 - MARGIN) * length, 2.5)
+
+
+def _about(mesh: Mesh, line: Line, beyond_mm: float = 8.0) -> Array:
+    """Triangles near a stretch: its sections look no further."""
+    middle = mesh.triangles[:, 0] - line.origin
+    along = middle @ line.a
+    reach = WINDOW_MM + 1.5
+    close = (along > line.low - beyond_mm) & (along < line.high + beyond_mm)
+    rest = middle[close] - along[close, None] * line.a
+    rows = np.flatnonzero(close)[np.einsum("nk,nk->n", rest, rest) < reach**2]
+    edges = np.abs(mesh.triangles - mesh.triangles[:, :1]).max(axis=(1, 2))
+    large = np.flatnonzero(edges > 1.0)
+    return mesh.triangles[np.union1d(rows, large)] if len(large) else mesh.triangles[rows]
+
+
+def _with_ends(mesh: Mesh, span: Span) -> Span:
+    """Free ends moved from where the stretch was last seen to where the bar ends."""
+    line = span.axis.line
+    triangles = _about(mesh, line)
+    corners = triangles - line.origin
+    along = corners @ line.a
+    off = np.linalg.norm(corners - along[..., None] * line.a, axis=2)
+    start, end = span.start, span.end
+    if end.joint is None:
+        end = _free_stop(triangles, along, off, line, 1.0)
+    if start.joint is None:
+        start = _free_stop(triangles, along, off, line, -1.0)
+    return Span(span.axis, start, end)
+
+
+def _free_stop(triangles: Array, along: Array, off: Array, line: Line, sign: float) -> Stop:
+    """Walk outwards section by section while the bar keeps its size, then look for its end face."""
+    seen = line.high if sign > 0 else line.low
+    stations = sign * np.arange(sign * seen - 0.5, sign * seen + 7.0, 0.1)
+    frame = frame_for(line.origin, line.a * sign, across(line.a))
+    _, own = gather(triangles, frame, stations * sign)
+    if not len(own.plane):
+        return Stop(seen, float("inf"), None)
+    box = extents(batch(own, len(stations)))
+    size = np.maximum(box[:, 1] - box[:, 0], box[:, 3] - box[:, 2])
+    whole = (surrounded(own, len(stations)) > 0.6) & (np.abs(size - np.median(size[:5])) < 0.12 * size[:5].max())
+    last = int(np.argmin(whole)) - 1 if not whole.all() else len(whole) - 1
+    station = sign * float(stations[max(last, 0)])
+    face = end_of_bar(triangles, along * sign, off, station, float(np.median(size[:5])))
+    if face is None:
+        return Stop(sign * station, 0.5, None)
+    return Stop(sign * face.value, face.error, None)
+
+
+def _stations(span: Span) -> Array:
+    count = max(int((span.end.station - span.start.station) / STEP_MM), 2)
+    return span.start.station + STEP_MM * (np.arange(count) + 0.5)
+
+
+def _frame(span: Span, out: Array) -> Frame:
+    return frame_for(span.axis.line.origin, span.axis.line.a, out)
+
+
+def _common_draw(mesh: Mesh, spans: list[Span], out: Array) -> Draw | None:
+    """Best common draw of the typical sections of all segments."""
+    profiles = []
+    for span in spans:
+        frame = _frame(span, out)
+        _, own = gather(_about(mesh, span.axis.line), frame, _stations(span)[2:-2:3])
+        if not len(own.plane):
+            continue
+        points = few(batch(own, int(own.plane.max()) + 1))
+        if len(points.x) < 2:
+            continue
+        kind = choose_kind(points)
+        fitted = fit_kind(kind, points)
+        typical = np.median(fitted.fits.theta[fitted.rms <= np.median(fitted.rms)], axis=0)[None]
+        if SHAPES[kind].plausible(typical)[0]:
+            profiles.append(Profile(SHAPES[kind].outline(typical)[0], frame.a, frame.l, frame.v))
+    return best_draw(profiles, out) if profiles else None
+
+
+def _supports(mesh: Mesh, spans: list[Span], out: Array) -> tuple[list[Span], list[Support]]:
+    """Supports where stretches meet and where a post carries a free end (which is then no free end)."""
+    found: list[Support] = []
+    spans = list(spans)
+    for number, span in enumerate(spans):
+        start, end = span.start, span.end
+        if start.joint is None and (post := _post_at_end(mesh, span, start, 1.0, out)):
+            start = _on_post(span, post)
+            found.append(support(span.axis.line.at(start.station), post, out))
+        if end.joint is not None:
+            place = span.axis.line.at(end.station)
+            found.append(support(place, find_post(_box(mesh, place), place, out), out))
+        elif post := _post_at_end(mesh, span, end, -1.0, out):
+            end = _on_post(span, post)
+            found.append(support(span.axis.line.at(end.station), post, out))
+        spans[number] = Span(span.axis, start, end)
+    return spans, found
+
+
+def _box(mesh: Mesh, place: Array) -> Array:
+    near = (np.abs(mesh.triangles - place) < 8.0).all(axis=2).any(axis=1)
+    return mesh.triangles[near]
+
+
+def _post_at_end(mesh: Mesh, span: Span, stop: Stop, inwards: float, out: Array) -> Post | None:
+    """The best shown post under the last millimetres of a stretch."""
+    line = span.axis.line
+    place = line.at(stop.station)
+    triangles = _box(mesh, place)
+    found = [
+        post
+        for back in (0.0, 1.5, POST_REACH_MM, -1.5)
+        if (post := find_post(triangles, line.at(stop.station + inwards * back), out)) is not None
+        and abs(_meets(line, post) - stop.station) <= POST_REACH_MM + 0.5
+    ]
+    return max(found, key=lambda post: post.sections, default=None)
+
+
+def _meets(line: Line, post: Post) -> float:
+    """Station on the bar's axis nearest to the axis of the post."""
+    normal = np.cross(post.axis, np.cross(line.a, post.axis))
+    return float((post.at - line.origin) @ normal / (line.a @ normal))
+
+
+def _on_post(span: Span, post: Post) -> Stop:
+    return Stop(_meets(span.axis.line, post), 0.01 + 4.0 * post.axis_error_rad, len(span) * 1000)
+
+
+def _bisector(spans: list[Span], out: Array, given: Sequence[float] | None) -> Array | None:
+    """Bisector of the arch in the plane square to `out`: as given, or square to the line joining the outermost ends."""
+    if given is not None:
+        way = checked_direction("bisector", given)
+        flat = way - (way @ out) * out
+        if np.linalg.norm(flat) < 0.1:
+            raise BadDirection("bisector", "it runs along the path of removal")
+        return unit(flat)
+    if len(spans) < 2:
+        return None
+    chord = spans[-1].axis.line.at(spans[-1].end.station) - spans[0].axis.line.at(spans[0].start.station)
+    square = np.cross(out, chord)
+    return unit(square) if np.linalg.norm(square) > 1.0 else None
+
+
+def _angle(one: Span, other: Span) -> Measured:
+    error = root_sum(one.axis.direction_error_rad, other.axis.direction_error_rad)
+    return angle_between(one.axis.line.a, other.axis.line.a, error)
+
+
+def _segment(mesh: Mesh, span: Span, out: Array, bisector: Array | None) -> Segment:
+    line = span.axis.line
+    sections = measure_sections(_about(mesh, line), _frame(span, out), _stations(span))
+    usable = usable_stretch(sections, span.start.station)
+    chosen = _inside(sections, usable, span.start.station)
+    turned = _to_bisector(span, bisector)
+    return Segment(
+        _point(line.at(span.start.station)),
+        _point(line.at(span.end.station)),
+        _point(line.a),
+        _length(span),
+        turned,
+        _stance(turned),
+        main_kind(sections),
+        *(summary([getattr(section, name) for section in chosen]) for name in FIGURES),
+        usable,
+        tuple(sections),
+    )
+
+
+FIGURES = ("width_mm", "height_mm", "head_diameter_mm", "undercut_left_mm", "undercut_right_mm", "gap_mm")
+
+
+def _inside(sections: list[Section], usable: object, start: float) -> list[Section]:
+    """Sections of the usable stretch; all where there is none."""
+    if usable is None:
+        return sections
+    low, high = usable.from_mm, usable.to_mm  # type: ignore[attr-defined]
+    return [s for s in sections if low - 1e-9 <= s.station_mm - start <= high + 1e-9]
+
+
+def _length(span: Span) -> Measured:
+    error = root_sum(span.start.error_mm, span.end.error_mm)
+    if not np.isfinite(error):
+        return Unknown(Reason.NOT_COVERED)
+    return Figure(span.end.station - span.start.station, error)
+
+
+def _to_bisector(span: Span, bisector: Array | None) -> Measured:
+    if bisector is None:
+        return Unknown(Reason.TOO_FEW)
+    turned = angle_between(span.axis.line.a, bisector, span.axis.direction_error_rad)
+    return Figure(min(turned.value, 180.0 - turned.value), turned.error)
+
+
+def _stance(angle: Measured) -> str | None:
+    """`square` or `diagonal` to the bisector; None where the error leaves it open."""
+    if isinstance(angle, Unknown):
+        return None
+    off = 90.0 - angle.value
+    if abs(off - SQUARE_DEG) <= angle.error:
+        return None
+    return "square" if off < SQUARE_DEG else "diagonal"
+
+
+def _ends(mesh: Mesh, spans: list[Span], out: Array) -> list[End]:
+    ends = []
+    for number, span in enumerate(spans):
+        for stop in (span.start, span.end):
+            if stop.joint is None:
+                place = span.axis.line.at(stop.station)
+                ends.append(End(_point(place), number, find_ball(mesh, place, out)))
+    return ends
