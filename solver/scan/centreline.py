@@ -178,11 +178,12 @@ def _stretches(places: Places, chosen: Array, origin: Array, a: Array, shortest_
 
 
 class Refined(NamedTuple):
-    """A refined axis with the errors of its direction and of its place across (95 %)."""
+    """A refined axis, the errors of its direction and of its place across (95 %), and the triangles around it."""
 
     line: Line
     direction_error_rad: float
     place_error_mm: float
+    triangles: Array
 
 
 def refine(triangles: Array, line: Line, turns: int = 3) -> Refined:
@@ -198,7 +199,7 @@ def refine(triangles: Array, line: Line, turns: int = 3) -> Refined:
         base = frame.origin + frame.l * fit[1, 0] + frame.v * fit[1, 1]
         line = line._replace(origin=base, a=unit(frame.a + frame.l * fit[0, 0] + frame.v * fit[0, 1]))
         error = errors
-    return Refined(line, *error)
+    return Refined(line, *error, triangles)
 
 
 def _middles(triangles: Array, frame: Frame, stations: Array, size_mm: float) -> tuple[Array, Array]:

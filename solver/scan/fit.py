@@ -35,7 +35,7 @@ def fit_robust(residual: Residual, start: Array, base: Array, rounds: int = 7, s
     theta, weight = start.copy(), base
     for turn in range(rounds):
         found = residual(theta)
-        scale = robust_scale(found, base)
+        scale = robust_scale(found)
         # wide at first, so that a poor start does not throw good points away
         width = TUKEY * scale * max(1.0, 4.0 * 0.5**turn)
         weight = base * _biweight(found / width[:, None])
@@ -46,14 +46,14 @@ def fit_robust(residual: Residual, start: Array, base: Array, rounds: int = 7, s
             break
     found = residual(theta)
     jacobian = _jacobian(residual, theta, found)
-    scale = robust_scale(found, base)
+    scale = robust_scale(found)
     return Fits(theta, _inverse(_normal(jacobian, weight)), scale, weight, found)
 
 
-def robust_scale(residual: Array, base: Array) -> Array:
-    """1.4826 x median absolute residual of the points in use, shape (S,)."""
-    absolute = np.where(base > 0, np.abs(residual), np.nan)
-    scale: Array = 1.4826 * np.nanmedian(absolute, axis=1)
+def robust_scale(residual: Array) -> Array:
+    """1.4826 x median absolute residual of each fit, shape (S,)."""
+    # a section is filled or blank as a whole, so padding needs no care here
+    scale: Array = 1.4826 * np.median(np.abs(residual), axis=1)
     return np.maximum(scale, SCALE_FLOOR_MM)
 
 

@@ -16,6 +16,7 @@ LINK_MM = 0.2  # a wider gap on a cut parts the bar from mucosa, tray or debris
 CELL_MM = 0.06
 POINTS = 160  # per section
 DIRECTIONS = 24
+KEY = 4096  # cells across a plane, more than any window holds
 
 
 class Batch(NamedTuple):
@@ -32,10 +33,9 @@ def main_cluster(cuts: Cuts, planes: int) -> np.ndarray[tuple[int], np.dtype[np.
     """Points of the connected run, in each plane, that surrounds the axis best (then: is the longest)."""
     if not len(cuts.plane):
         return np.zeros(0, dtype=bool)
-    cells, inverse = np.unique(
-        np.column_stack([cuts.plane, np.round(cuts.at / CELL_MM).astype(np.intp)]), axis=0, return_inverse=True
-    )
-    label = _connected(cells)[inverse]
+    row, column = (np.round(cuts.at / CELL_MM).astype(np.intp) + KEY // 2).T
+    keys, inverse = np.unique((cuts.plane * KEY + row) * KEY + column, return_inverse=True)
+    label = _connected(np.stack([keys // KEY**2, keys // KEY % KEY, keys % KEY], axis=1))[inverse]
     sector = _sector(cuts.at)
     clusters = int(label.max()) + 1
     seen = np.zeros((clusters, DIRECTIONS), dtype=bool)

@@ -70,13 +70,13 @@ def measure_bar(
     lines, posts = _lines(mesh, spans, given)
     way = show_out(mesh, lines, posts) if given is None else given
     axes = [refine(_about(mesh, line), line) for line in lines]
-    stretches = [_with_ends(mesh, span) for span in chain(axes)]
-    draw = _common_draw(mesh, stretches, way)
+    stretches = [_with_ends(span) for span in chain(axes)]
+    draw = _common_draw(stretches, way)
     if given is None and draw is not None and draw.loose_deg < 8.0:
         way = np.array(draw.out)
     stretches, found = _supports(mesh, stretches, way)
     middle = _bisector(stretches, way, bisector)
-    segments = [_segment(mesh, span, way, middle) for span in stretches]
+    segments = [_segment(span, way, middle) for span in stretches]
     return BarScan(
         tuple(segments),
         tuple(_angle(one, other) for one, other in zip(stretches[:-1], stretches[1:], strict=True)),
@@ -116,21 +116,21 @@ def _given_line(start: Sequence[float], end: Sequence[float]) -> Line:
 
 def _about(mesh: Mesh, line: Line, beyond_mm: float = 8.0) -> Array:
     """Triangles near a stretch: its sections look no further."""
-    middle = mesh.triangles[:, 0] - line.origin
-    along = middle @ line.a
+    rest = mesh.triangles[:, 0] - line.origin
+    along = rest @ line.a
     reach = WINDOW_MM + 1.5
-    close = (along > line.low - beyond_mm) & (along < line.high + beyond_mm)
-    rest = middle[close] - along[close, None] * line.a
-    rows = np.flatnonzero(close)[np.einsum("nk,nk->n", rest, rest) < reach**2]
-    edges = np.abs(mesh.triangles - mesh.triangles[:, :1]).max(axis=(1, 2))
-    large = np.flatnonzero(edges > 1.0)
-    return mesh.triangles[np.union1d(rows, large)] if len(large) else mesh.triangles[rows]
+    # a large triangle may cross the space although its first corner lies outside
+    slack = np.abs(mesh.triangles[:, 1:] - mesh.triangles[:, :1]).max(axis=(1, 2))
+    slack = np.where(slack > 0.5, 2 * slack, 0.0)
+    close = (along > line.low - beyond_mm - slack) & (along < line.high + beyond_mm + slack)
+    close &= np.einsum("nk,nk->n", rest, rest) - along**2 < (reach + slack) ** 2
+    return mesh.triangles[close]
 
 
-def _with_ends(mesh: Mesh, span: Span) -> Span:
+def _with_ends(span: Span) -> Span:
     """Free ends moved from where the stretch was last seen to where the bar ends."""
     line = span.axis.line
-    triangles = _about(mesh, line)
+    triangles = span.axis.triangles
     corners = triangles - line.origin
     along = corners @ line.a
     off = np.linalg.norm(corners - along[..., None] * line.a, axis=2)
@@ -170,12 +170,12 @@ def _frame(span: Span, out: Array) -> Frame:
     return frame_for(span.axis.line.origin, span.axis.line.a, out)
 
 
-def _common_draw(mesh: Mesh, spans: list[Span], out: Array) -> Draw | None:
+def _common_draw(spans: list[Span], out: Array) -> Draw | None:
     """Best common draw of the typical sections of all segments."""
     profiles = []
     for span in spans:
         frame = _frame(span, out)
-        _, own = gather(_about(mesh, span.axis.line), frame, _stations(span)[2:-2:3])
+        _, own = gather(span.axis.triangles, frame, _stations(span)[2:-2:3])
         if not len(own.plane):
             continue
         points = few(batch(own, int(own.plane.max()) + 1))
@@ -209,8 +209,8 @@ def _supports(mesh: Mesh, spans: list[Span], out: Array) -> tuple[list[Span], li
 
 
 def _box(mesh: Mesh, place: Array) -> Array:
-    near = (np.abs(mesh.triangles - place) < 8.0).all(axis=2).any(axis=1)
-    return mesh.triangles[near]
+    close = (np.abs(mesh.triangles - place) < 6.5).all(axis=2).any(axis=1)
+    return mesh.triangles[close]
 
 
 def _post_at_end(mesh: Mesh, span: Span, stop: Stop, inwards: float, out: Array) -> Post | None:
@@ -218,13 +218,11 @@ def _post_at_end(mesh: Mesh, span: Span, stop: Stop, inwards: float, out: Array)
     line = span.axis.line
     place = line.at(stop.station)
     triangles = _box(mesh, place)
-    found = [
-        post
-        for back in (0.0, 1.5, POST_REACH_MM, -1.5)
-        if (post := find_post(triangles, line.at(stop.station + inwards * back), out)) is not None
-        and abs(_meets(line, post) - stop.station) <= POST_REACH_MM + 0.5
-    ]
-    return max(found, key=lambda post: post.sections, default=None)
+    for back in (0.0, 1.5, POST_REACH_MM, -1.5):
+        post = find_post(triangles, line.at(stop.station + inwards * back), out)
+        if post is not None and abs(_meets(line, post) - stop.station) <= POST_REACH_MM + 0.5:
+            return post
+    return None
 
 
 def _meets(line: Line, post: Post) -> float:
@@ -257,9 +255,9 @@ def _angle(one: Span, other: Span) -> Measured:
     return angle_between(one.axis.line.a, other.axis.line.a, error)
 
 
-def _segment(mesh: Mesh, span: Span, out: Array, bisector: Array | None) -> Segment:
+def _segment(span: Span, out: Array, bisector: Array | None) -> Segment:
     line = span.axis.line
-    sections = measure_sections(_about(mesh, line), _frame(span, out), _stations(span))
+    sections = measure_sections(span.axis.triangles, _frame(span, out), _stations(span))
     usable = usable_stretch(sections, span.start.station)
     chosen = _inside(sections, usable, span.start.station)
     turned = _to_bisector(span, bisector)

@@ -88,12 +88,12 @@ def fit_kind(
     fits = fits._replace(theta=complete(fits.theta), spread=spread)
     clipped = np.minimum(np.abs(fits.residual), CLIP_MM) ** 2
     rms = np.sqrt((clipped * points.base).sum(axis=1) / points.base.sum(axis=1).clip(1.0))
-    return Fitted(kind, fits, points, rms, _form(fits, points))
+    return Fitted(kind, fits, points, rms, _form(fits, points, rms))
 
 
 def shared_along(fitted: Fitted) -> dict[int, tuple[float, float]]:
     """Roll, wall taper and corner radii, the same all along a straight segment: median of its sections and its variance."""
-    well = (fitted.rms <= 1.5 * np.median(fitted.rms) + 0.01) & (fitted.points.base[:, 0] > 0)
+    well = (fitted.rms <= _limit(fitted.rms, fitted.points)) & (fitted.points.base[:, 0] > 0)
     columns = {Kind.ROUND: [], Kind.PARALLEL: [2, 5, 6, 7]}.get(fitted.kind, [2])
     if well.sum() < 5:
         return {}
@@ -103,8 +103,12 @@ def shared_along(fitted: Fitted) -> dict[int, tuple[float, float]]:
     return {k: (float(middle[k]), float(1.57 * spread[k] ** 2 / well.sum())) for k in columns}
 
 
-def _form(fits: Fits, points: Batch) -> float:
-    """Rms over 24 directions of the mean residual of all sections, less what noise alone would leave."""
+def _form(fits: Fits, points: Batch, rms: Array) -> float:
+    """Rms over 24 directions of the mean residual of the like sections, less what noise alone would leave."""
+    like = (rms <= _limit(rms, points)) & (points.base[:, 0] > 0)
+    fits, points = Fits(*(field[like] for field in fits)), take(points, like)
+    if not len(points.x):
+        return 0.0
     middle_x, middle_y = np.median(points.x, axis=1)[:, None], np.median(points.y, axis=1)[:, None]
     sector = ((np.arctan2(points.y - middle_y, points.x - middle_x) / np.pi + 1) * 11.999).astype(int)
     weight = fits.weight
@@ -117,6 +121,12 @@ def _form(fits: Fits, points: Batch) -> float:
     return float(np.sqrt(max(float((mean[used] ** 2 - chance[used]).mean()), 0.0))) if used.any() else 0.0
 
 
+def _limit(rms: Array, points: Batch) -> float:
+    """Residual above which a section is unlike the others."""
+    used = points.base[:, 0] > 0
+    return 1.5 * float(np.median(rms[used])) + 0.01 if used.any() else 0.0
+
+
 def choose_kind(points: Batch) -> Kind:
     """The kind that explains these sections best for its number of parameters (Schwarz G, Ann Stat 1978;6:461)."""
     scores = {}
@@ -125,8 +135,8 @@ def choose_kind(points: Batch) -> Kind:
         floor = MODEL_FLOOR_MM**2 + (points.facet_mm**2 / 8) ** 2
         misfit = points.independent * np.log(found.rms**2 + floor)
         score = misfit + found.fits.theta.shape[1] * np.log(points.independent)
-        possible = shape.plausible(found.fits.theta)
-        scores[kind] = float(score[possible].sum() + 1e6 * (~possible).mean())
+        # the median: sections at a support are of no kind and must not decide
+        scores[kind] = float(np.median(np.where(shape.plausible(found.fits.theta), score, np.inf)))
     return min(scores, key=lambda kind: scores[kind])
 
 
@@ -171,7 +181,7 @@ def _belongs(fitted: Fitted, cuts: Cuts) -> np.ndarray[tuple[int], np.dtype[np.b
 
 def _with_others(fitted: Fitted, cuts: Cuts, own: Cuts, stations: Array, gaps: bool) -> list[Section]:
     """Sections of the main kind; those it fits badly are tried as the other kinds."""
-    limit = 1.5 * float(np.median(fitted.rms)) + 0.01
+    limit = _limit(fitted.rms, fitted.points)
     sections = _sections(fitted, cuts, own, stations, gaps)
     odd = np.flatnonzero((fitted.rms > limit) & (fitted.points.base.sum(axis=1) > 0))
     if not len(odd):
@@ -206,7 +216,7 @@ def _sections(
     values = figures_of(fitted.kind, theta)
     errors = _errors(fitted, values)
     share = _covered_share(outline, covered)
-    most = 1.5 * float(np.median(fitted.rms)) + 0.01 if limit is None else limit
+    most = _limit(fitted.rms, points) if limit is None else limit
     fits_well = (fitted.rms <= most) & (fitted.form < WORST_FIT_MM) & SHAPES[fitted.kind].plausible(theta)
     fits_well &= points.base.sum(axis=1) > 0
     order = np.argsort(cuts.plane, kind="stable")

@@ -45,7 +45,7 @@ class Post:
 def find_post(triangles: Array, guess: Array, out: Array) -> Post | None:
     """The round post under `guess`, from its sections square to `out` and then to its own axis."""
     at, axis, post = guess, out, None
-    for _ in range(3):
+    for _ in range(2):
         post = _post(triangles, at, axis)
         if post is None:
             return None

@@ -100,7 +100,7 @@ def best_draw(profiles: Sequence[Profile], start: Array, reach_deg: float = 24.0
         for step in [np.array([i, j]) for i in (-1, 0, 1) for j in (-1, 0, 1) if i or j]:
             tilt = best + width * step
             depth = worst_undercut(profiles, direction(tilt))
-            if np.abs(tilt).max() <= reach_deg and depth < least - 1e-5:
+            if np.abs(tilt).max() <= reach_deg and depth < least - 5e-4:
                 best, least = tilt, depth
                 break
         else:
