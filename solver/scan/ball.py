@@ -14,7 +14,7 @@ from solver.scan.slicing import across, cut, frame_for, unit
 from solver.scan.sphere import Sphere, beside, find_sphere, fit_sphere, form, worn_cells
 
 WINDOW_MM = 4.5  # around the end of the bar in which its ball is sought
-MOST_POINTS = 60_000
+MOST_POINTS = 120_000
 ZONE_DEG = (80.0, 130.0)  # retentive zone, from the top of the ball: equator and undercut below it (choice, no source)
 NECK_LEAST, NECK_MOST = 0.15, 0.95  # neck diameter over ball diameter
 NECK_STEP_MM = 0.05
@@ -51,9 +51,8 @@ def find_ball(mesh: Mesh, end: Array, out: Array | None) -> Ball | Unknown:
 
 
 def _corners(mesh: Mesh) -> tuple[Array, Array]:
-    """Distinct corners with the surface each stands for: corners lie on the true surface, facets within it."""
-    corners, index = np.unique(mesh.triangles.reshape(-1, 3), axis=0, return_inverse=True)
-    weight = np.bincount(index.ravel(), weights=np.repeat(areas(mesh.triangles) / 3, 3), minlength=len(corners))
+    """Corners with the surface each stands for: corners lie on the true surface, facets within it."""
+    corners, weight = mesh.triangles.reshape(-1, 3), np.repeat(areas(mesh.triangles) / 3, 3)
     stride = max(len(corners) // MOST_POINTS, 1)
     return corners[::stride], weight[::stride] * stride
 

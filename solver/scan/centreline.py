@@ -20,7 +20,7 @@ from solver.scan.slicing import Frame, across, cut, frame_for, unit
 
 SAMPLE_MM = 0.16
 MOST_SAMPLES = 40_000
-MOST_SEEDS = 1_200
+MOST_SEEDS = 700
 PATCH = 14  # neighbours that make a normal
 REACH_MM = 1.3  # neighbourhood in which a place looks for its axis
 SLAB_MM = 0.25

@@ -105,6 +105,6 @@ def _levenberg(residual: Residual, theta: Array, weight: Array, steps: int) -> A
         gain = cost - np.where(better, fresh_cost, cost)
         cost = np.where(better, fresh_cost, cost)
         damping = np.where(better, damping / 5, damping * 10)
-        if (gain <= 1e-9 * np.maximum(cost, 1e-12)).all() and better.any():
+        if (gain <= 1e-5 * np.maximum(cost, 1e-9)).all() and better.any():
             break
     return theta

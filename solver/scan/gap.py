@@ -51,14 +51,14 @@ def _underside(outline: Array, across: Array) -> Array:
 
 
 def _uppermost(points: Array) -> Array:
-    """Points within LAYER_MM of the top of their own strip across (top: 90 % level, so that a spike is no layer)."""
+    """Points within LAYER_MM of the top of their own strip across (top: 75 % level, so that a spike is no layer)."""
     if not len(points):
         return points
     strip = np.floor(points[:, 0] / BIN_MM).astype(int)
     kept = np.zeros(len(points), dtype=bool)
     for number in np.unique(strip):
         own = strip == number
-        top = np.quantile(points[own, 1], 0.9, method="higher")
+        top = np.quantile(points[own, 1], 0.75, method="higher")
         kept |= own & (np.abs(points[:, 1] - top) < LAYER_MM)
     return points[kept]
 

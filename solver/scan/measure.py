@@ -15,7 +15,7 @@ from solver.scan.direction import checked_direction, show_out, split_posts
 from solver.scan.errors import BadDirection, NoBarFound
 from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
 from solver.scan.gather import batch, extents, surrounded
-from solver.scan.mesh import Array, Mesh
+from solver.scan.mesh import Array, Mesh, near
 from solver.scan.section import STEP_MM, WINDOW_MM, Section, choose_kind, few, fit_kind, gather, measure_sections
 from solver.scan.segment import Segment, end_of_bar, main_kind, summary, usable_stretch
 from solver.scan.shapes import SHAPES
@@ -74,7 +74,7 @@ def measure_bar(
     draw = _common_draw(stretches, way)
     if given is None and draw is not None and draw.loose_deg < 8.0:
         way = np.array(draw.out)
-    stretches, found = _supports(mesh, stretches, way)
+    stretches, found = _supports(stretches, way)
     middle = _bisector(stretches, way, bisector)
     segments = [_segment(span, way, middle) for span in stretches]
     return BarScan(
@@ -189,35 +189,34 @@ def _common_draw(spans: list[Span], out: Array) -> Draw | None:
     return best_draw(profiles, out) if profiles else None
 
 
-def _supports(mesh: Mesh, spans: list[Span], out: Array) -> tuple[list[Span], list[Support]]:
+def _supports(spans: list[Span], out: Array) -> tuple[list[Span], list[Support]]:
     """Supports where stretches meet and where a post carries a free end (which is then no free end)."""
     found: list[Support] = []
     spans = list(spans)
     for number, span in enumerate(spans):
         start, end = span.start, span.end
-        if start.joint is None and (post := _post_at_end(mesh, span, start, 1.0, out)):
+        if start.joint is None and (post := _post_at_end(span, start, 1.0, out)):
             start = _on_post(span, post)
             found.append(support(span.axis.line.at(start.station), post, out))
         if end.joint is not None:
             place = span.axis.line.at(end.station)
-            found.append(support(place, find_post(_box(mesh, place), place, out), out))
-        elif post := _post_at_end(mesh, span, end, -1.0, out):
+            found.append(support(place, find_post(_box(span.axis.triangles, place), place, out), out))
+        elif post := _post_at_end(span, end, -1.0, out):
             end = _on_post(span, post)
             found.append(support(span.axis.line.at(end.station), post, out))
         spans[number] = Span(span.axis, start, end)
     return spans, found
 
 
-def _box(mesh: Mesh, place: Array) -> Array:
-    close = (np.abs(mesh.triangles - place) < 6.5).all(axis=2).any(axis=1)
-    return mesh.triangles[close]
+def _box(triangles: Array, place: Array) -> Array:
+    return near(Mesh(triangles), place, 6.5).triangles
 
 
-def _post_at_end(mesh: Mesh, span: Span, stop: Stop, inwards: float, out: Array) -> Post | None:
+def _post_at_end(span: Span, stop: Stop, inwards: float, out: Array) -> Post | None:
     """The best shown post under the last millimetres of a stretch."""
     line = span.axis.line
     place = line.at(stop.station)
-    triangles = _box(mesh, place)
+    triangles = _box(span.axis.triangles, place)
     for back in (0.0, 1.5, POST_REACH_MM, -1.5):
         post = find_post(triangles, line.at(stop.station + inwards * back), out)
         if post is not None and abs(_meets(line, post) - stop.station) <= POST_REACH_MM + 0.5:

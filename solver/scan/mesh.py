@@ -45,9 +45,10 @@ def areas(triangles: Array) -> Array:
 
 
 def near(mesh: Mesh, centre: Array, radius_mm: float) -> Mesh:
-    """The triangles with a corner within `radius_mm` of `centre` along each axis of a box."""
-    inside = (np.abs(mesh.triangles - centre) <= radius_mm).all(axis=2).any(axis=1)
-    return Mesh(mesh.triangles[inside])
+    """The triangles whose bounding box reaches into the cube of half side `radius_mm` about `centre`."""
+    low, high = mesh.triangles.min(axis=1), mesh.triangles.max(axis=1)
+    touching = ((low <= centre + radius_mm) & (high >= centre - radius_mm)).all(axis=1)
+    return Mesh(mesh.triangles[touching])
 
 
 def sample(mesh: Mesh, spacing_mm: float, most: int) -> Array:

@@ -129,7 +129,7 @@ def _limit(rms: Array, points: Batch) -> float:
 
 def choose_kind(points: Batch) -> Kind:
     """The kind that explains these sections best for its number of parameters (Schwarz G, Ann Stat 1978;6:461)."""
-    scores = {}
+    scores, points = {}, thinned(points)
     for kind, shape in SHAPES.items():
         found = fit_kind(kind, points)
         floor = MODEL_FLOOR_MM**2 + (points.facet_mm**2 / 8) ** 2
@@ -152,6 +152,11 @@ def take(points: Batch, rows: Array) -> Batch:
     return Batch(*(field[rows] for field in points))
 
 
+def thinned(points: Batch) -> Batch:
+    """Every second point: enough to tell kinds apart."""
+    return points._replace(x=points.x[:, ::2], y=points.y[:, ::2], base=points.base[:, ::2])
+
+
 def measure_sections(
     triangles: Array, frame: Frame, stations: Array, kind: Kind | None = None, gaps: bool = True
 ) -> list[Section]:
@@ -159,7 +164,9 @@ def measure_sections(
 
     `kind` is the segment's own kind where it is known already. `gaps` = False leaves the mucosa out.
     """
-    cuts, own = gather(triangles, frame, stations)
+    cuts = cut(triangles, frame, stations, SPREAD_MM, WINDOW_MM)
+    around = main_cluster(cuts, len(stations))
+    own, other = only(cuts, around), only(cuts, ~around)
     if not len(own.plane):
         return [_blank(float(station)) for station in stations]
     points = batch(own, len(stations))
@@ -168,7 +175,7 @@ def measure_sections(
     own = only(cuts, _belongs(fitted, cuts))
     points = batch(own, len(stations))
     fitted = fit_kind(main, points, fitted.fits.theta, shared_along(fitted))
-    return _with_others(fitted, cuts, own, stations, gaps)
+    return _with_others(fitted, other, own, stations, gaps)
 
 
 def _belongs(fitted: Fitted, cuts: Cuts) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
@@ -179,10 +186,10 @@ def _belongs(fitted: Fitted, cuts: Cuts) -> np.ndarray[tuple[int], np.dtype[np.b
     return near
 
 
-def _with_others(fitted: Fitted, cuts: Cuts, own: Cuts, stations: Array, gaps: bool) -> list[Section]:
+def _with_others(fitted: Fitted, other: Cuts, own: Cuts, stations: Array, gaps: bool) -> list[Section]:
     """Sections of the main kind; those it fits badly are tried as the other kinds."""
     limit = _limit(fitted.rms, fitted.points)
-    sections = _sections(fitted, cuts, own, stations, gaps)
+    sections = _sections(fitted, other, own, stations, gaps)
     odd = np.flatnonzero((fitted.rms > limit) & (fitted.points.base.sum(axis=1) > 0))
     if not len(odd):
         return sections
@@ -196,7 +203,7 @@ def _with_others(fitted: Fitted, cuts: Cuts, own: Cuts, stations: Array, gaps: b
                              again.rms[[place]], again.form)  # fmt: skip
                 mine = only(own, own.plane == row)
                 local = mine._replace(plane=np.zeros_like(mine.plane))
-                every = only(cuts, cuts.plane == row)
+                every = only(other, other.plane == row)
                 every = every._replace(plane=np.zeros_like(every.plane))
                 sections[row] = _sections(one, every, local, stations[[row]], gaps, limit)[0]
     return sections
@@ -207,7 +214,7 @@ def _rows(fits: Fits, rows: list[int]) -> Fits:
 
 
 def _sections(
-    fitted: Fitted, cuts: Cuts, own: Cuts, stations: Array, gaps: bool, limit: float | None = None
+    fitted: Fitted, other: Cuts, own: Cuts, stations: Array, gaps: bool, limit: float | None = None
 ) -> list[Section]:
     """Turn fits into figures."""
     theta, points = fitted.fits.theta, fitted.points
@@ -219,8 +226,8 @@ def _sections(
     most = _limit(fitted.rms, points) if limit is None else limit
     fits_well = (fitted.rms <= most) & (fitted.form < WORST_FIT_MM) & SHAPES[fitted.kind].plausible(theta)
     fits_well &= points.base.sum(axis=1) > 0
-    order = np.argsort(cuts.plane, kind="stable")
-    bounds = np.searchsorted(cuts.plane[order], np.arange(len(stations) + 1))
+    order = np.argsort(other.plane, kind="stable")
+    bounds = np.searchsorted(other.plane[order], np.arange(len(stations) + 1))
     sections = []
     for row, station in enumerate(stations):
         if not fits_well[row]:
@@ -233,7 +240,7 @@ def _sections(
         ]
         gap: Measured = Unknown(Reason.NOT_COVERED)
         if gaps and seen[5]:
-            beneath = cuts.at[order[bounds[row] : bounds[row + 1]]]
+            beneath = other.at[order[bounds[row] : bounds[row + 1]]]
             sag = float(points.facet_mm[row] ** 2 / 8)
             gap = gap_to_mucosa(outline[row], beneath, 2 * float(np.median(points.facet_mm)), sag)
             if isinstance(gap, Figure):

@@ -15,10 +15,10 @@ from solver.scan.section import Kind, fit_kind, sagitta
 from solver.scan.slicing import across, cut, frame_for, unit
 
 DEPTH_MM = 6.0  # below the bar in which a post is sought
-STEP_MM = 0.1
+STEP_MM = 0.12
 RADIUS_MM = (1.0, 3.5)
 WORST_RMS_MM = 0.045
-LEAST_SECTIONS = 6
+LEAST_SECTIONS = 5
 
 
 @dataclass(frozen=True, slots=True)
@@ -75,7 +75,7 @@ def _post(triangles: Array, at: Array, axis: Array) -> Post | None:
     origin = frame.origin + frame.l * fit[1, 0] + frame.v * fit[1, 1]
     spread = 1.4826 * float(np.median(np.abs(theta[good, 2] - typical)))
     sag = float(np.median(sagitta(fitted)[good]))
-    diameter = Figure(2 * typical, 4 * spread / np.sqrt(good.sum()) + 2 * sag + 0.002)
+    diameter = Figure(2 * typical, float(4 * spread / np.sqrt(good.sum()) + 2 * sag + 0.002))
     return Post(origin, -way, turn, diameter, int(good.sum()))
 
 
