@@ -109,7 +109,7 @@ def worn_share(sphere: Sphere, axis: Array, neck: Measured) -> Measured:
     rim = beside(sphere.cells.way, worn) & ~worn
     share, edge = float(worn[seen].mean()), float(rim[seen].mean())
     missing = 1 - float(seen.sum() / zone.sum())
-    return Figure(share, edge / 2 + missing / 2 + 1.0 / float(np.sqrt(seen.sum())))
+    return Figure(share, edge / 2 + missing / 2 + 3.0 / float(seen.sum()))
 
 
 def find_neck(mesh: Mesh, sphere: Sphere, points: Array) -> tuple[Measured, Array | None, float]:

@@ -15,6 +15,7 @@ from solver.scan.mesh import Array
 
 TUKEY = 4.685  # 95 % efficiency under normal noise
 SCALE_FLOOR_MM = 0.0005  # below any scanner's resolution; keeps perfect meshes from dividing by zero
+WIDE_MM = 0.3  # least half width of the biweight in the first round; 0.014 in the seventh
 STEP = 1e-6  # of the forward differences, mm or rad
 
 Residual = Callable[[Array], Array]
@@ -36,13 +37,13 @@ def fit_robust(residual: Residual, start: Array, base: Array, rounds: int = 7, s
     for turn in range(rounds):
         found = residual(theta)
         scale = robust_scale(found)
-        # wide at first, so that a poor start does not throw good points away
-        width = TUKEY * scale * max(1.0, 4.0 * 0.5**turn)
+        # wide at first: a poor start must not throw good points away, nor a perfect majority the rest
+        width = np.maximum(TUKEY * scale * max(1.0, 4.0 * 0.5**turn), WIDE_MM * 0.6**turn)
         weight = base * _biweight(found / width[:, None])
         moved = _levenberg(residual, theta, weight, steps)
         change = np.abs(moved - theta).max()
         theta = moved
-        if turn >= 3 and change < 1e-5:
+        if turn >= 4 and change < 1e-5:
             break
     found = residual(theta)
     jacobian = _jacobian(residual, theta, found)

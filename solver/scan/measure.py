@@ -18,7 +18,7 @@ from solver.scan.gather import batch, extents, surrounded
 from solver.scan.mesh import Array, Mesh, near
 from solver.scan.section import STEP_MM, WINDOW_MM, Section, choose_kind, few, fit_kind, gather, measure_sections
 from solver.scan.segment import Segment, end_of_bar, main_kind, summary, usable_stretch
-from solver.scan.shapes import SHAPES
+from solver.scan.shapes import SHAPES, Kind
 from solver.scan.slicing import Frame, across, frame_for, unit
 from solver.scan.support import Post, Support, find_post, support
 from solver.scan.undercut import Draw, Profile, best_draw
@@ -71,12 +71,14 @@ def measure_bar(
     way = show_out(mesh, lines, posts) if given is None else given
     axes = [refine(_about(mesh, line), line) for line in lines]
     stretches = [_with_ends(span) for span in chain(axes)]
-    draw = _common_draw(stretches, way)
+    typical = [_typical(span, way) for span in stretches]
+    profiles = [profile for _, profile in typical if profile is not None]
+    draw = best_draw(profiles, way) if profiles else None
     if given is None and draw is not None and draw.loose_deg < 8.0:
         way = np.array(draw.out)
     stretches, found = _supports(stretches, way)
     middle = _bisector(stretches, way, bisector)
-    segments = [_segment(span, way, middle) for span in stretches]
+    segments = [_segment(span, kind, way, middle) for span, (kind, _) in zip(stretches, typical, strict=True)]
     return BarScan(
         tuple(segments),
         tuple(_angle(one, other) for one, other in zip(stretches[:-1], stretches[1:], strict=True)),
@@ -170,23 +172,20 @@ def _frame(span: Span, out: Array) -> Frame:
     return frame_for(span.axis.line.origin, span.axis.line.a, out)
 
 
-def _common_draw(spans: list[Span], out: Array) -> Draw | None:
-    """Best common draw of the typical sections of all segments."""
-    profiles = []
-    for span in spans:
-        frame = _frame(span, out)
-        _, own = gather(span.axis.triangles, frame, _stations(span)[2:-2:3])
-        if not len(own.plane):
-            continue
-        points = few(batch(own, int(own.plane.max()) + 1))
-        if len(points.x) < 2:
-            continue
-        kind = choose_kind(points)
-        fitted = fit_kind(kind, points)
-        typical = np.median(fitted.fits.theta[fitted.rms <= np.median(fitted.rms)], axis=0)[None]
-        if SHAPES[kind].plausible(typical)[0]:
-            profiles.append(Profile(SHAPES[kind].outline(typical)[0], frame.a, frame.l, frame.v))
-    return best_draw(profiles, out) if profiles else None
+def _typical(span: Span, out: Array) -> tuple[Kind | None, Profile | None]:
+    """The kind of a stretch and its typical outline, from every third section."""
+    frame = _frame(span, out)
+    stations = _stations(span)[2:-2:3]
+    _, own = gather(span.axis.triangles, frame, stations)
+    points = few(batch(own, len(stations))) if len(own.plane) else None
+    if points is None or len(points.x) < 2:
+        return None, None
+    kind = choose_kind(points)
+    fitted = fit_kind(kind, points)
+    middle = np.median(fitted.fits.theta[fitted.rms <= np.median(fitted.rms)], axis=0)[None]
+    if not SHAPES[kind].plausible(middle)[0]:
+        return None, None
+    return kind, Profile(SHAPES[kind].outline(middle)[0], frame.a, frame.l, frame.v)
 
 
 def _supports(spans: list[Span], out: Array) -> tuple[list[Span], list[Support]]:
@@ -254,9 +253,9 @@ def _angle(one: Span, other: Span) -> Measured:
     return angle_between(one.axis.line.a, other.axis.line.a, error)
 
 
-def _segment(span: Span, out: Array, bisector: Array | None) -> Segment:
+def _segment(span: Span, kind: Kind | None, out: Array, bisector: Array | None) -> Segment:
     line = span.axis.line
-    sections = measure_sections(span.axis.triangles, _frame(span, out), _stations(span))
+    sections = measure_sections(span.axis.triangles, _frame(span, out), _stations(span), kind)
     usable = usable_stretch(sections, span.start.station)
     chosen = _inside(sections, usable, span.start.station)
     turned = _to_bisector(span, bisector)

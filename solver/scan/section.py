@@ -27,6 +27,7 @@ MODEL_FLOOR_MM = 0.003  # kinds whose residuals differ by less than this are tol
 WORST_FIT_MM = 0.06  # rms residual beyond noise above which no known shape fits
 COVERED_MM = 0.13  # an outline point is covered when the scan comes this near
 LEAST_COVERED = 0.75  # share of the outline that must be covered before a kind is named
+FULLY_ROUND = 0.9  # of the half width
 SIGMAS = 2.0  # of the error of a fit
 
 
@@ -100,6 +101,10 @@ def shared_along(fitted: Fitted) -> dict[int, tuple[float, float]]:
     values = fitted.fits.theta[well]
     middle = np.median(values, axis=0)
     spread = 1.4826 * np.median(np.abs(values - middle), axis=0)
+    if fitted.kind is Kind.PARALLEL:
+        half = min(middle[3], middle[4])
+        # a corner all but as wide as the bar is a fully round top: noise alone would keep it just short of that
+        middle[5:7] = np.where(middle[5:7] > FULLY_ROUND * half, 2 * half, middle[5:7])
     return {k: (float(middle[k]), float(1.57 * spread[k] ** 2 / well.sum())) for k in columns}
 
 
@@ -171,7 +176,7 @@ def measure_sections(
         return [_blank(float(station)) for station in stations]
     points = batch(own, len(stations))
     main = choose_kind(few(points)) if kind is None else kind
-    fitted = fit_kind(main, points)
+    fitted = fit_kind(main, points if main is Kind.PARALLEL else thinned(points))
     own = only(cuts, _belongs(fitted, cuts))
     points = batch(own, len(stations))
     fitted = fit_kind(main, points, fitted.fits.theta, shared_along(fitted))
@@ -194,7 +199,7 @@ def _with_others(fitted: Fitted, other: Cuts, own: Cuts, stations: Array, gaps: 
     if not len(odd):
         return sections
     for kind in SHAPES:
-        again = fit_kind(kind, take(fitted.points, odd))
+        again = fit_kind(kind, thinned(take(fitted.points, odd)))
         possible = SHAPES[kind].plausible(again.fits.theta) & (again.rms <= limit)
         for place in np.flatnonzero(possible & (again.rms < fitted.rms[odd])):
             row = int(odd[place])

@@ -16,7 +16,7 @@ from solver.scan.mesh import Array
 from solver.scan.slicing import unit
 
 FOOT_MM = 0.2
-LEVELS = 16
+LEVELS = 9
 
 
 def undercut(outline: Array) -> tuple[Array, Array]:
