@@ -28,6 +28,7 @@ WORST_FIT_MM = 0.06  # rms residual beyond noise above which no known shape fits
 COVERED_MM = 0.13  # an outline point is covered when the scan comes this near
 LEAST_COVERED = 0.75  # share of the outline that must be covered before a kind is named
 FULLY_ROUND = 0.9  # of the half width
+FLOOR_MM = 0.002  # no figure is claimed to be better than this
 SIGMAS = 2.0  # of the error of a fit
 
 
@@ -301,7 +302,7 @@ def _errors(fitted: Fitted, values: Array) -> Array:
     sag = sagitta(fitted)[:, None] * [2.0, 2.0, 2.0, 2.0, 2.0, 1.0]
     form = 1.5 * fitted.form
     of_fit[:, 3:5] = np.maximum(of_fit[:, 3:5], of_fit[:, :1] / 2)  # an undercut cut off at 0 has no slope
-    return np.sqrt(np.maximum(of_fit, disagreement(values)) ** 2 + sag**2 + form**2 + 0.001**2)
+    return np.sqrt(np.maximum(of_fit, disagreement(values)) ** 2 + sag**2 + form**2 + FLOOR_MM**2)
 
 
 def disagreement(values: Array) -> Array:

@@ -145,10 +145,10 @@ def parallel_outline(theta: Array) -> Array:
 
 
 def parallel_start(extents: Array) -> Array:
-    """Box of the extents with corners rounded by a fifth of its half width."""
+    """Box of the extents with corners rounded by half of its half width."""
     left, right, bottom, top = extents.T
     half, up = (right - left) / 2, (top - bottom) / 2
-    corner = 0.2 * np.minimum(half, up)
+    corner = 0.5 * np.minimum(half, up)
     return np.stack(
         [(left + right) / 2, (top + bottom) / 2, 0 * half, half, up, corner, corner, 0 * half], axis=1
     )
