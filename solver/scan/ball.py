@@ -17,6 +17,8 @@ WINDOW_MM = 4.5  # around the end of the bar in which its ball is sought
 MOST_POINTS = 120_000
 ZONE_DEG = (80.0, 130.0)  # retentive zone, from the top of the ball: equator and undercut below it (choice, no source)
 NECK_LEAST, NECK_MOST = 0.15, 0.95  # neck diameter over ball diameter
+MOST_OVAL = 0.08  # second-order form over radius above which it is no ball
+LEAST_BALL = 0.45  # share of all directions that must follow the sphere
 NECK_STEP_MM = 0.05
 
 
@@ -44,10 +46,18 @@ def find_ball(mesh: Mesh, end: Array, out: Array | None) -> Ball | Unknown:
     sphere = fit_sphere(points, *first)
     if sphere is None:
         return Unknown(Reason.NOT_COVERED)
+    if not _is_ball(sphere):
+        return Unknown(Reason.NOT_IN_SCAN)
     neck = find_neck(part, sphere, points)
     if isinstance(neck[0], Figure) and neck[0].value > NECK_MOST * 2 * sphere.radius:
         return Unknown(Reason.NOT_IN_SCAN)  # the rounded tip of a bar, not a ball
     return _ball(sphere, *neck, out)
+
+
+def _is_ball(sphere: Sphere) -> bool:
+    """Whether what is left after wear is round: the cut end of a bar is not."""
+    found, _ = form(sphere.cells, sphere.sound)
+    return bool(np.abs(found[4:]).max() < MOST_OVAL * sphere.radius and sphere.share > LEAST_BALL)
 
 
 def _corners(mesh: Mesh) -> tuple[Array, Array]:
