@@ -147,8 +147,10 @@ def _neck_way(ways: Array, sphere: Sphere) -> Array:
     """Where the surface leaves the ball: the densest direction of what lies just beyond it, then its mean."""
     open_ways = sphere.cells.way
     votes = ((open_ways @ ways.T) > np.cos(np.radians(40.0))).sum(axis=1)
-    start = open_ways[int(votes.argmax())]
-    return unit(ways[(ways @ start) > np.cos(np.radians(55.0))].mean(axis=0))
+    way = open_ways[int(votes.argmax())]
+    for _ in range(5):  # a thick neck is a ring around its axis: the mean walks to the middle of it
+        way = unit(ways[(ways @ way) > np.cos(np.radians(60.0))].mean(axis=0))
+    return way
 
 
 def _narrowest(mesh: Mesh, sphere: Sphere, down: Array) -> tuple[float, float, Array] | None:

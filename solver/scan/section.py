@@ -300,6 +300,8 @@ def _errors(fitted: Fitted, values: Array) -> Array:
     variance = np.einsum("sfk,skj,sfj->sf", slope, fitted.fits.spread, slope) * correlated[:, None]
     of_fit = SIGMAS * np.sqrt(variance.clip(0.0)) * fitted.fits.scale[:, None]
     sag = sagitta(fitted)[:, None] * [2.0, 2.0, 2.0, 2.0, 2.0, 1.0]
+    if fitted.kind is Kind.PARALLEL:  # facets across the lower corners look like an undercut
+        sag[:, 3:5] += (points.facet_mm**2 / (8 * np.maximum(theta[:, 6], 0.1)))[:, None]
     form = 1.5 * fitted.form
     of_fit[:, 3:5] = np.maximum(of_fit[:, 3:5], of_fit[:, :1] / 2)  # an undercut cut off at 0 has no slope
     return np.sqrt(np.maximum(of_fit, disagreement(values)) ** 2 + sag**2 + form**2 + FLOOR_MM**2)

@@ -94,15 +94,24 @@ def _ply_elements(name: str, header: list[str], binary: bool) -> list[tuple[str,
     elements: list[tuple[str, int, int]] = []
     for line in header:
         words = line.split()
+        if words[:1] == ["property"] and len(words) < (5 if words[1:2] == ["list"] else 3):
+            raise DamagedScan(name, f"header line `{line.strip()[:60]}` is incomplete")
         if words[:1] == ["element"] and len(words) == 3 and words[2].isdigit():
             elements.append((words[1], int(words[2]), 0))
         elif words[:1] == ["element"]:
             raise DamagedScan(name, f"header line `{line.strip()[:60]}` gives no count")
         elif words[:1] == ["property"] and elements:
             kind, count, least = elements[-1]
-            size = SCALAR_BYTES.get(words[2 if words[1:2] == ["list"] else 1], 1) if binary else 2
-            elements[-1] = (kind, count, least + size)
+            elements[-1] = (kind, count, least + (_property_bytes(words, kind) if binary else 2))
     return [(kind, count, max(least, 1)) for kind, count, least in elements]
+
+
+def _property_bytes(words: list[str], element: str) -> int:
+    """Fewest bytes of a binary property; the corner list of a face has at least three entries."""
+    if words[1:2] == ["list"]:
+        corners = 3 if element == "face" and words[-1].startswith("vertex_ind") else 0
+        return SCALAR_BYTES.get(words[2], 1) + corners * SCALAR_BYTES.get(words[3], 1)
+    return SCALAR_BYTES.get(words[1], 1)
 
 
 def _limit(name: str, count: int) -> None:

@@ -1,0 +1,174 @@
+"""A whole bar: segments, angles, supports, ends; the same wherever it lies and however its triangles are stored."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+
+from solver.scan.ball import Ball
+from solver.scan.errors import BadDirection, NoBarFound, OutNotShown
+from solver.scan.figure import Figure, Measured, Reason, Unknown
+from solver.scan.measure import BarScan, measure_bar
+from solver.scan.mesh import Array, Mesh, mesh_from_triangles
+from solver.scan.shapes import Kind
+from tests.solver.scan import bars
+from tests.solver.scan import meshes as m
+
+EDGE = 0.12
+OUTLINE = m.keyhole(0.95, 0.5, 2.2)
+BAR = bars.three_segments(OUTLINE, EDGE)
+TILTS = (0.0, 6.0, 0.0, 0.0)
+SLOPE = 9 * np.sqrt(2)
+
+
+@pytest.fixture(scope="module")
+def scan() -> BarScan:
+    return measure_bar(mesh_from_triangles(BAR))
+
+
+def near(figure: Measured, truth: float, within: float) -> bool:
+    return isinstance(figure, Figure) and abs(figure.value - truth) < within
+
+
+def test_three_segments_are_found_in_order_with_their_lengths(scan: BarScan) -> None:
+    assert [Kind.KEYHOLE] * 3 == [segment.kind for segment in scan.segments]
+    for segment, length, start in zip(scan.segments, (SLOPE, 16.0, SLOPE), bars.KNEES, strict=False):
+        assert near(segment.length_mm, length, 0.05)
+        np.testing.assert_allclose(np.array(segment.start_mm)[:2], start[:2], atol=0.03)
+
+
+def test_angles_between_axes_and_to_the_bisector(scan: BarScan) -> None:
+    assert all(near(angle, 45.0, 0.05) for angle in scan.angles_deg)
+    assert ["diagonal", "square", "diagonal"] == [segment.stance for segment in scan.segments]
+    assert near(scan.segments[1].bisector_angle_deg, 90.0, 0.1)
+
+
+def test_path_of_removal_is_found_from_mucosa_and_draw(scan: BarScan) -> None:
+    assert not scan.out_given
+    assert np.degrees(np.arccos(scan.out[2])) < 0.5
+
+
+def test_supports_show_axis_and_tilt(scan: BarScan) -> None:
+    assert 4 == len(scan.supports)
+    for support, tilt, knee in zip(scan.supports, TILTS, bars.KNEES, strict=True):
+        np.testing.assert_allclose(np.array(support.at_mm)[:2], knee[:2], atol=0.05)
+        assert near(support.tilt_deg, tilt, 0.6)
+        assert near(support.diameter_mm, 4.0, 0.02)
+    assert () == scan.ends
+
+
+def test_sections_say_size_undercut_and_gap_where_the_bar_is_free(scan: BarScan) -> None:
+    for segment in scan.segments:
+        assert near(segment.width_mm.median, 1.9, 0.01)
+        assert near(segment.head_diameter_mm.median, 1.9, 0.01)
+        assert near(segment.height_mm.median, 3.15, 0.01)
+        assert near(segment.undercut_left_mm.median, 0.45, 0.01)
+        assert near(segment.undercut_right_mm.median, 0.45, 0.01)
+        assert near(segment.gap_mm.median, 2.0, 0.3)
+        assert segment.usable is not None
+        # 2 mm of the post at either end belong to no stretch
+        assert 1.9 < segment.usable.from_mm < 2.6
+
+
+MOVES = {
+    "turned and moved": lambda t: m.moved(t, m.rotation([1, 2, 3], 77.0), np.array([30.0, -40.0, 5.0])),
+    "upside down": lambda t: m.moved(t, m.rotation([0, 1, 0], 180.0), np.zeros(3)),
+}
+
+
+def lengths_and_widths(scan: BarScan) -> Array:
+    rows = [[s.length_mm, s.width_mm.median, s.height_mm.median, s.gap_mm.least] for s in scan.segments]
+    return np.array(sorted([f.value for f in row if isinstance(f, Figure)] for row in rows))
+
+
+@pytest.mark.parametrize("move", MOVES)
+def test_rigid_motion_changes_nothing(scan: BarScan, move: str) -> None:
+    moved = measure_bar(mesh_from_triangles(MOVES[move](BAR)))
+
+    np.testing.assert_allclose(lengths_and_widths(moved), lengths_and_widths(scan), atol=2e-3)
+    assert sorted(round(f.value, 2) for f in scan.angles_deg if isinstance(f, Figure)) == sorted(
+        round(f.value, 2) for f in moved.angles_deg if isinstance(f, Figure)
+    )
+
+
+def test_order_and_winding_of_triangles_change_no_more_than_the_stated_error(scan: BarScan) -> None:
+    other = measure_bar(mesh_from_triangles(m.shuffled(BAR, 4)))
+    for one, two in zip(scan.segments, other.segments, strict=True):
+        for name in ("width_mm", "height_mm", "head_diameter_mm"):
+            first, second = getattr(one, name).median, getattr(two, name).median
+
+            assert abs(first.value - second.value) <= first.error
+        assert isinstance(one.length_mm, Figure)
+        assert near(two.length_mm, one.length_mm.value, one.length_mm.error)
+
+
+def test_same_scan_gives_the_same_answer_twice(scan: BarScan) -> None:
+    again = measure_bar(mesh_from_triangles(BAR))
+
+    np.testing.assert_array_equal(lengths_and_widths(scan), lengths_and_widths(again))
+
+
+def test_given_end_points_are_enough(scan: BarScan) -> None:
+    """End points a millimetre off lead to the same segments as the automatic proposal."""
+    off = np.array([0.5, -0.4, 0.6])
+    spans = [(tuple(p + off), tuple(q - off)) for p, q in zip(bars.KNEES[:-1], bars.KNEES[1:], strict=True)]
+    given = measure_bar(mesh_from_triangles(BAR), out=(0, 0, 1), spans=spans)
+
+    np.testing.assert_allclose(lengths_and_widths(given)[:, :3], lengths_and_widths(scan)[:, :3], atol=0.02)
+
+
+def lone_bar(with_ball: bool = True) -> Array:
+    parts = [m.prism(m.circle(0.95), 12.0, 0.08)]
+    if with_ball:
+        neck = m.moved(m.prism(m.circle(0.7), 3.0, 0.05), np.eye(3), np.array([11.0, 0.0, 0.0]))
+        parts += [neck, m.ball(1.3, np.array([14.4, 0.0, 0.0]), 0.05)]
+    return np.concatenate(parts)
+
+
+def test_cantilever_carries_its_ball_along_the_bar() -> None:
+    scan = measure_bar(mesh_from_triangles(lone_bar()), out=(0, 0, 1))
+    balls = [end.ball for end in scan.ends if isinstance(end.ball, Ball)]
+
+    assert 2 == len(scan.ends)
+    assert 1 == len(balls)
+    assert near(balls[0].diameter_mm, 2.6, 0.01)
+    assert near(balls[0].neck_diameter_mm, 1.4, 0.01)
+    assert near(balls[0].tilt_deg, 90.0, 0.3)
+    assert near(scan.segments[0].length_mm, 12.0, 0.02)
+
+
+def test_one_segment_has_no_bisector_of_its_own() -> None:
+    scan = measure_bar(mesh_from_triangles(lone_bar(False)), out=(0, 0, 1))
+    asked = measure_bar(mesh_from_triangles(lone_bar(False)), out=(0, 0, 1), bisector=(0, 1, 0))
+
+    assert Unknown(Reason.TOO_FEW) == scan.segments[0].bisector_angle_deg
+    assert scan.segments[0].stance is None
+    assert "square" == asked.segments[0].stance
+
+
+def test_bar_alone_in_space_does_not_show_the_path_of_removal() -> None:
+    with pytest.raises(OutNotShown):
+        measure_bar(mesh_from_triangles(lone_bar(False)))
+
+
+def test_a_ball_or_a_sheet_is_no_bar() -> None:
+    sheet = m.mucosa(30.0, lambda x, y: 0.2 * np.sin(x), edge=0.2)
+    for triangles in (m.ball(2.0, np.zeros(3), 0.1), sheet):
+        with pytest.raises(NoBarFound):
+            measure_bar(mesh_from_triangles(triangles), out=(0, 0, 1))
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        {"out": (0, 0, 0)},
+        {"out": (0, 0, float("nan"))},
+        {"out": (0, 1)},
+        {"out": (0, 0, 1), "spans": [((0, 0, 0), (0, 0, 0.1))]},
+        {"out": (0, 0, 1), "bisector": (0, 0, 2)},
+    ],
+    ids=["zero", "not a number", "two numbers", "points together", "bisector along out"],
+)
+def test_direction_or_points_that_make_no_sense_are_refused(wrong: dict[str, object]) -> None:
+    with pytest.raises(BadDirection):
+        measure_bar(Mesh(m.prism(m.circle(0.95), 8.0, 0.2)), **wrong)  # type: ignore[arg-type]
