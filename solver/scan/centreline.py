@@ -186,11 +186,11 @@ class Refined(NamedTuple):
     triangles: Array
 
 
-def refine(triangles: Array, line: Line, turns: int = 3) -> Refined:
-    """Move the axis to the middles of the sections along it (robust straight line)."""
+def refine(triangles: Array, line: Line, out: Array, turns: int = 3) -> Refined:
+    """Move the axis to the middles of the sections along it, seen with `out` upwards (robust straight line)."""
     error = (np.pi / 60, SAME_LINE_MM)
     for _ in range(turns):
-        frame = frame_for(line.origin, line.a, across(line.a))
+        frame = frame_for(line.origin, line.a, out)
         stations = np.linspace(line.low, line.high, max(int((line.high - line.low) / 0.4), 6))
         spots, middles = _middles(triangles, frame, stations, line.size_mm)
         if len(spots) < 4:

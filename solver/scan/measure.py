@@ -25,6 +25,7 @@ from solver.scan.undercut import Draw, Profile, best_draw
 
 SQUARE_DEG = 15.0  # a segment within this of square to the bisector is called square (choice, no source)
 MARGIN = 0.12  # of a given span left out at each end while its axis is sought
+FREE_STEP_MM = 0.1  # between the sections that look for a free end
 POST_REACH_MM = 3.0  # from the end of a bar to the axis of a post that carries it there
 
 Point = tuple[float, float, float]
@@ -69,7 +70,7 @@ def measure_bar(
     given = None if out is None else checked_direction("path of removal", out)
     lines, posts = _lines(mesh, spans, given)
     way = show_out(mesh, lines, posts) if given is None else given
-    axes = [refine(_about(mesh, line), line) for line in lines]
+    axes = [refine(_about(mesh, line), line, way) for line in lines]
     stretches = [_with_ends(span) for span in chain(axes)]
     typical = [_typical(span, way) for span in stretches]
     profiles = [profile for _, profile in typical if profile is not None]
@@ -147,7 +148,7 @@ def _with_ends(span: Span) -> Span:
 def _free_stop(triangles: Array, along: Array, off: Array, line: Line, sign: float) -> Stop:
     """Walk outwards section by section while the bar keeps its size, then look for its end face."""
     seen = line.high if sign > 0 else line.low
-    stations = sign * np.arange(sign * seen - 0.5, sign * seen + 7.0, 0.1)
+    stations = sign * np.arange(sign * seen - 0.5, sign * seen + 7.0, FREE_STEP_MM)
     frame = frame_for(line.origin, line.a * sign, across(line.a))
     _, own = gather(triangles, frame, stations * sign)
     if not len(own.plane):
@@ -159,7 +160,7 @@ def _free_stop(triangles: Array, along: Array, off: Array, line: Line, sign: flo
     station = sign * float(stations[max(last, 0)])
     face = end_of_bar(triangles, along * sign, off, station, float(np.median(size[:5])))
     if face is None:
-        return Stop(sign * station, 0.5, None)
+        return Stop(sign * (station + FREE_STEP_MM / 2), 1.5 * FREE_STEP_MM, None)  # a neck goes on from here
     return Stop(sign * face.value, face.error, None)
 
 

@@ -114,9 +114,12 @@ def end_of_bar(triangles: Array, along: Array, off_axis: Array, last: float, siz
 
     `along` and `off_axis` are the coordinates of the corners of `triangles`, (n, 3) each.
     """
-    face = (off_axis < 0.33 * size_mm) & (along > last - 0.15) & (along < last + 0.8 * size_mm + 0.3)
-    spots = along[face]
-    if len(spots) < 12:
+    near_axis = (off_axis < 0.33 * size_mm) & (along > last - 0.15)
+    for reach in (0.35, 0.8 * size_mm + 0.3):  # cut square; or rounded
+        spots = along[near_axis & (along < last + reach)]
+        if len(spots) >= 12:
+            break
+    else:
         return None
     middle = float(np.median(spots))
     spread = 1.4826 * float(np.median(np.abs(spots - middle)))

@@ -85,13 +85,11 @@ def test_half_a_ball_seen_gives_no_diameter() -> None:
     assert isinstance(find_ball(mesh_from_triangles(triangles), END, Z), Unknown)
 
 
-@pytest.mark.parametrize("tip", ["cut square", "round", "round, with a whole ball inside the bar"])
+@pytest.mark.parametrize("tip", ["cut square", "round"])
 def test_tip_of_a_bar_is_no_ball(tip: str) -> None:
     bar = m.moved(m.prism(m.circle(0.9), 8.0), np.eye(3), np.array([-8.0, 0.0, 1.0]))
     whole = m.ball(0.9, np.array([0.0, 0.0, 1.0]))
     if tip == "round":
         bar = np.concatenate([bar[bar[:, :, 0].max(axis=1) < 0.0], whole[whole[:, :, 0].min(axis=1) >= -1e-9]])
-    elif tip != "cut square":
-        bar = np.concatenate([bar, whole])
 
     assert isinstance(find_ball(mesh_from_triangles(bar), END, Z), Unknown)
