@@ -20,12 +20,22 @@ def closest(first: Refined, second: Refined) -> tuple[float, float, float]:
     a, b, between = first.line.a, second.line.a, second.line.origin - first.line.origin
     cosine = float(a @ b)
     if abs(cosine) > 0.995:
-        one = first.line.high if abs(first.line.high - between @ a) < abs(first.line.low - between @ a) else first.line.low
-        ends = [float((second.line.at(s) - first.line.origin) @ a) for s in (second.line.low, second.line.high)]
+        one = (
+            first.line.high
+            if abs(first.line.high - between @ a) < abs(first.line.low - between @ a)
+            else first.line.low
+        )
+        ends = [
+            float((second.line.at(s) - first.line.origin) @ a) for s in (second.line.low, second.line.high)
+        ]
         other = min(ends, key=lambda s: abs(s - one))
         station = (one + other) / 2
         at = first.line.at(station)
-        return station, float((at - second.line.origin) @ b), float(np.linalg.norm(np.cross(at - second.line.origin, b)))
+        return (
+            station,
+            float((at - second.line.origin) @ b),
+            float(np.linalg.norm(np.cross(at - second.line.origin, b))),
+        )
     matrix = np.array([[1.0, -cosine], [cosine, -1.0]])
     on_first, on_second = np.linalg.solve(matrix, np.array([between @ a, between @ b]))
     apart = np.linalg.norm(first.line.at(float(on_first)) - second.line.at(float(on_second)))

@@ -15,7 +15,10 @@ from solver.scan.sphere import Sphere, beside, find_sphere, fit_sphere, form, wo
 
 WINDOW_MM = 4.5  # around the end of the bar in which its ball is sought
 MOST_POINTS = 120_000
-ZONE_DEG = (80.0, 130.0)  # retentive zone, from the top of the ball: equator and undercut below it (choice, no source)
+ZONE_DEG = (
+    80.0,
+    130.0,
+)  # retentive zone, from the top of the ball: equator and undercut below it (choice, no source)
 NECK_LEAST, NECK_MOST = 0.15, 0.95  # neck diameter over ball diameter
 MOST_OVAL = 0.08  # second-order form over radius above which it is no ball
 LEAST_BALL = 0.45  # share of all directions that must follow the sphere
@@ -67,7 +70,9 @@ def _corners(mesh: Mesh) -> tuple[Array, Array]:
     return corners[::stride], weight[::stride] * stride
 
 
-def _ball(sphere: Sphere, neck: Measured, axis: Array | None, axis_error_deg: float, out: Array | None) -> Ball:
+def _ball(
+    sphere: Sphere, neck: Measured, axis: Array | None, axis_error_deg: float, out: Array | None
+) -> Ball:
     tilt: Measured = Unknown(Reason.NOT_COVERED if axis is None else Reason.OUT_NOT_SHOWN)
     if axis is not None and out is not None:
         tilt = Figure(float(np.degrees(np.arccos(np.clip(axis @ out, -1, 1)))), axis_error_deg)

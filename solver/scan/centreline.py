@@ -121,7 +121,9 @@ def _run_from(points: Array, link: float) -> Array | None:
     if len(points) < 12:
         return None
     pairs = cKDTree(points).query_pairs(link, output_type="ndarray")
-    links = coo_matrix((np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(len(points),) * 2)
+    links = coo_matrix(
+        (np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(len(points),) * 2
+    )
     label = connected_components(links, directed=False)[1]
     reached = np.flatnonzero(label == label[0])
     return reached if len(reached) >= 12 else None
@@ -151,7 +153,9 @@ def _agree(places: Places, origins: Array, ways: Array) -> np.ndarray[tuple[int,
     rest = places.middle[None] - origins[:, None]
     along = np.einsum("lpk,lk->lp", rest, ways)
     off = np.linalg.norm(rest - along[:, :, None] * ways[:, None], axis=2)
-    agree: np.ndarray[tuple[int, int], np.dtype[np.bool_]] = (off < SAME_LINE_MM) & (np.abs(ways @ places.a.T) > SAME_WAY)
+    agree: np.ndarray[tuple[int, int], np.dtype[np.bool_]] = (off < SAME_LINE_MM) & (
+        np.abs(ways @ places.a.T) > SAME_WAY
+    )
     return agree & (np.abs(along) < 20.0)
 
 

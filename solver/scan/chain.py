@@ -101,14 +101,21 @@ def reverse(span: Span) -> Span:
 def _ordered(spans: list[Span]) -> list[Span]:
     left, ordered = list(range(len(spans))), []
     while left:
-        free = [(k, turned) for k in left for turned in (False, True) if _first(spans[k], turned).joint is None]
+        free = [
+            (k, turned) for k in left for turned in (False, True) if _first(spans[k], turned).joint is None
+        ]
         choices = free or [(k, turned) for k in left for turned in (False, True)]
         k, turned = min(choices, key=lambda choice: float(_place(spans[choice[0]], choice[1])))
         while True:
             left.remove(k)
             span = reverse(spans[k]) if turned else spans[k]
             ordered.append(span)
-            following = [(j, way) for j in left for way in (False, True) if _first(spans[j], way).joint == span.end.joint]
+            following = [
+                (j, way)
+                for j in left
+                for way in (False, True)
+                if _first(spans[j], way).joint == span.end.joint
+            ]
             if span.end.joint is None or not following:
                 break
             k, turned = following[0]

@@ -16,7 +16,16 @@ from solver.scan.errors import BadDirection, NoBarFound
 from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
 from solver.scan.gather import batch, extents, surrounded
 from solver.scan.mesh import Array, Mesh, near
-from solver.scan.section import STEP_MM, WINDOW_MM, Section, choose_kind, few, fit_kind, gather, measure_sections
+from solver.scan.section import (
+    STEP_MM,
+    WINDOW_MM,
+    Section,
+    choose_kind,
+    few,
+    fit_kind,
+    gather,
+    measure_sections,
+)
 from solver.scan.segment import Segment, end_of_bar, main_kind, summary, usable_stretch
 from solver.scan.shapes import SHAPES, Kind
 from solver.scan.slicing import Frame, across, frame_for, unit
@@ -155,7 +164,9 @@ def _free_stop(triangles: Array, along: Array, off: Array, line: Line, sign: flo
         return Stop(seen, float("inf"), None)
     box = extents(batch(own, len(stations)))
     size = np.maximum(box[:, 1] - box[:, 0], box[:, 3] - box[:, 2])
-    whole = (surrounded(own, len(stations)) > 0.6) & (np.abs(size - np.median(size[:5])) < 0.12 * size[:5].max())
+    whole = (surrounded(own, len(stations)) > 0.6) & (
+        np.abs(size - np.median(size[:5])) < 0.12 * size[:5].max()
+    )
     last = int(np.argmin(whole)) - 1 if not whole.all() else len(whole) - 1
     station = sign * float(stations[max(last, 0)])
     face = end_of_bar(triangles, along * sign, off, station, float(np.median(size[:5])))

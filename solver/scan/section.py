@@ -66,7 +66,10 @@ def gather(triangles: Array, frame: Frame, stations: Array) -> tuple[Cuts, Cuts]
 
 
 def fit_kind(
-    kind: Kind, points: Batch, start: Array | None = None, shared: dict[int, tuple[float, float]] | None = None
+    kind: Kind,
+    points: Batch,
+    start: Array | None = None,
+    shared: dict[int, tuple[float, float]] | None = None,
 ) -> Fitted:
     """Fit all sections of `points` as `kind`; `shared` fixes parameters: column -> (value, variance)."""
     shape, fixed = SHAPES[kind], shared or {}
@@ -148,7 +151,9 @@ def choose_kind(points: Batch) -> Kind:
 
 def few(points: Batch, most: int = 12) -> Batch:
     """Up to `most` of the sections, evenly spread, best-scanned ones first."""
-    full = np.flatnonzero((points.base.sum(axis=1) > 0) & (points.independent > 0.6 * np.median(points.independent)))
+    full = np.flatnonzero(
+        (points.base.sum(axis=1) > 0) & (points.independent > 0.6 * np.median(points.independent))
+    )
     chosen = full[np.unique(np.linspace(0, len(full) - 1, most).round().astype(int))] if len(full) else full
     return take(points, chosen)
 
@@ -270,11 +275,15 @@ def _sections(
     return sections
 
 
-def _blank(station: float, outline: Array | None = None, points: Batch | None = None, row: int = 0) -> Section:
+def _blank(
+    station: float, outline: Array | None = None, points: Batch | None = None, row: int = 0
+) -> Section:
     """A section of which nothing is known."""
     reason = Unknown(Reason.NO_FIT if points is not None and points.base[row].any() else Reason.NOT_COVERED)
     empty = np.zeros((0, 2))
-    shown = empty if points is None else np.stack([points.x[row], points.y[row]], axis=1)[points.base[row] > 0]
+    shown = (
+        empty if points is None else np.stack([points.x[row], points.y[row]], axis=1)[points.base[row] > 0]
+    )
     return Section(station, None, float("nan"), *(reason,) * 6, empty, shown)
 
 
@@ -351,9 +360,7 @@ def _covered_share(outline: Array, covered: Array) -> Array:
 def _seen(outline: Array, covered: Array, kind: Kind, theta: Array) -> list[bool]:
     """Which of the six figures rest on covered parts of the outline."""
     x, y = outline[:, 0], outline[:, 1]
-    left, right, top, low = (
-        _mostly(covered, measure >= measure.max() - 0.02) for measure in (x, -x, y, -y)
-    )
+    left, right, top, low = (_mostly(covered, measure >= measure.max() - 0.02) for measure in (x, -x, y, -y))
     head = {Kind.ROUND: 2}.get(kind, 3)
     upper = y > y.max() - 1.5 * abs(float(theta[head])) if kind in (Kind.ROUND, Kind.KEYHOLE) else y > -np.inf
     middle = (x.max() + x.min()) / 2
@@ -361,7 +368,14 @@ def _seen(outline: Array, covered: Array, kind: Kind, theta: Array) -> list[bool
     for side, contour in ((x > middle, x), (x < middle, -x)):
         level = y[contour.argmax()]
         sides.append(_mostly(covered, side & (y <= level + 0.1) & (y >= y.min() + FOOT_MM / 2), 0.8))
-    return [left and right, top and low, _mostly(covered, upper, 0.6), left and sides[0], right and sides[1], low]
+    return [
+        left and right,
+        top and low,
+        _mostly(covered, upper, 0.6),
+        left and sides[0],
+        right and sides[1],
+        low,
+    ]
 
 
 def _mostly(covered: Array, part: Array, least: float = 0.5) -> bool:

@@ -106,7 +106,11 @@ def usable_stretch(sections: list[Section], start: float) -> Stretch | None:
 
 
 def _keeps(figure: Measured, middle: float | None) -> bool:
-    return middle is not None and isinstance(figure, Figure) and abs(figure.value - middle) <= SAME_MM + figure.error
+    return (
+        middle is not None
+        and isinstance(figure, Figure)
+        and abs(figure.value - middle) <= SAME_MM + figure.error
+    )
 
 
 def end_of_bar(triangles: Array, along: Array, off_axis: Array, last: float, size_mm: float) -> Figure | None:

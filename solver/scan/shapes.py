@@ -171,7 +171,10 @@ def keyhole_outline(theta: Array) -> Array:
     throat = -np.arccos(np.clip(narrow / head, 0.0, 1.0))
     share = np.linspace(0.0, 1.0, OUTLINE_POINTS // 2)
     angle = throat + (np.pi - 2 * throat) * share
-    side, foot = np.linspace(0.0, 1.0, OUTLINE_POINTS // 6 + 2)[1:-1], np.linspace(-1.0, 1.0, OUTLINE_POINTS // 6)
+    side, foot = (
+        np.linspace(0.0, 1.0, OUTLINE_POINTS // 6 + 2)[1:-1],
+        np.linspace(-1.0, 1.0, OUTLINE_POINTS // 6),
+    )
     neck = head * np.sin(throat)
     wall = neck + (-down - neck) * side
     x = np.concatenate([head * np.cos(angle), -narrow + 0 * side, narrow * foot, narrow + 0 * side], axis=1)
@@ -205,7 +208,9 @@ SHAPES: dict[Kind, Shape] = {
         keyhole_distance,
         keyhole_outline,
         keyhole_start,
-        lambda theta: (theta[:, 4] < 0.97 * theta[:, 3]) & (theta[:, 4] > 0.1) & (theta[:, 5] > 1.05 * theta[:, 3]),
+        lambda theta: (
+            (theta[:, 4] < 0.97 * theta[:, 3]) & (theta[:, 4] > 0.1) & (theta[:, 5] > 1.05 * theta[:, 3])
+        ),
     ),
 }
 

@@ -76,7 +76,11 @@ def find_sphere(points: Array, weight: Array) -> tuple[Array, float] | None:
     spots, area = points[few], weight[few] * weight.sum() / weight[few].sum()
     near = cKDTree(spots).query_ball_point(spots, 1.6)
     draws = np.array(
-        [rng.choice(near[i], 4, replace=False) for i in rng.integers(0, len(spots), DRAWS) if len(near[i]) >= 4]
+        [
+            rng.choice(near[i], 4, replace=False)
+            for i in rng.integers(0, len(spots), DRAWS)
+            if len(near[i]) >= 4
+        ]
     )
     if not len(draws):
         return None
@@ -117,7 +121,11 @@ def average_by_direction(points: Array, centre: Array, radius: float, count: int
     for index, own in enumerate(np.split(length[order], np.cumsum(number)[:-1])):
         if len(own) >= SHARED:
             mean[index] = np.median(own)
-            error[index] = max(1.4826 * np.median(np.abs(own - mean[index])), 1e-4) * 1.25 / np.sqrt(max(len(own) / SHARED, 1.0))
+            error[index] = (
+                max(1.4826 * np.median(np.abs(own - mean[index])), 1e-4)
+                * 1.25
+                / np.sqrt(max(len(own) / SHARED, 1.0))
+            )
     return Cells(way, mean, error, number)
 
 
@@ -163,7 +171,9 @@ def form(cells: Cells, sound: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> tup
     terms = _round_terms(cells.way[sound], True)
     found = np.linalg.lstsq(terms, cells.radius[sound], rcond=None)[0]
     rest = cells.radius[sound] - terms @ found
-    spread: Array = np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(9)) * float((rest**2).sum() / max(len(rest) - 9, 1))
+    spread: Array = np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(9)) * float(
+        (rest**2).sum() / max(len(rest) - 9, 1)
+    )
     return found, spread
 
 

@@ -63,7 +63,11 @@ def _post(triangles: Array, at: Array, axis: Array) -> Post | None:
     fitted = fit_kind(Kind.ROUND, batch(own, len(stations)))
     theta = fitted.fits.theta
     good = (surrounded(own, len(stations)) > 0.8) & (fitted.rms < WORST_RMS_MM)
-    good &= (theta[:, 2] > RADIUS_MM[0]) & (theta[:, 2] < RADIUS_MM[1]) & (np.hypot(theta[:, 0], theta[:, 1]) < 2.5)
+    good &= (
+        (theta[:, 2] > RADIUS_MM[0])
+        & (theta[:, 2] < RADIUS_MM[1])
+        & (np.hypot(theta[:, 0], theta[:, 1]) < 2.5)
+    )
     if good.sum() < LEAST_SECTIONS:
         return None
     typical = float(np.median(theta[good, 2]))

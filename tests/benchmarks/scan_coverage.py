@@ -33,7 +33,9 @@ def main(shapes: int, only_balls: bool = False) -> None:
         off = [abs(figure.value - truth) for truth, figure in known]
         error = np.median([figure.error for _, figure in known])
         inside, total = inside + held, total + len(known)
-        print(f"{name:26} {len(known):6} {len(answers):6} {held / len(known):7.1%} {error:8.4f} {np.median(off):8.4f} {max(off):8.4f}")
+        print(
+            f"{name:26} {len(known):6} {len(answers):6} {held / len(known):7.1%} {error:8.4f} {np.median(off):8.4f} {max(off):8.4f}"
+        )
     print(f"all figures: {inside / total:.1%} of {total} truths inside; {refused} of {shapes} shapes refused")
 
 

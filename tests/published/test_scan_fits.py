@@ -26,15 +26,21 @@ def noisy_circle(seed: int, arc: float) -> tuple[np.ndarray, np.ndarray]:
 @pytest.mark.parametrize("arc", [2 * np.pi, 4.0, 2.5], ids=["whole", "two thirds", "open arc"])
 def test_circle_agrees_with_robust_least_squares_of_scipy(arc: float) -> None:
     x, y = noisy_circle(1, arc)
-    ours = fit_robust(lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200)))
-    theirs = least_squares(lambda t: np.hypot(x - t[0], y - t[1]) - t[2], [0, 0, 1], loss="soft_l1", f_scale=0.02)
+    ours = fit_robust(
+        lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200))
+    )
+    theirs = least_squares(
+        lambda t: np.hypot(x - t[0], y - t[1]) - t[2], [0, 0, 1], loss="soft_l1", f_scale=0.02
+    )
 
     np.testing.assert_allclose(ours.theta[0], theirs.x, atol=1e-3)
 
 
 def test_circle_agrees_with_scikit_spatial() -> None:
     x, y = noisy_circle(2, 2 * np.pi)
-    ours = fit_robust(lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200)))
+    ours = fit_robust(
+        lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200))
+    )
     reference = Circle.best_fit(np.column_stack([x, y]))
 
     np.testing.assert_allclose(ours.theta[0], [*reference.point, reference.radius], atol=5e-4)
@@ -54,7 +60,9 @@ def test_each_section_shape_agrees_with_scipy(kind: Kind) -> None:
     x, y = points.T[:, None]
     start = np.array([truth]) * 0.97
     ours = fit_robust(lambda t: SHAPES[kind].distance(t, x, y), start, np.ones((1, 240)))
-    theirs = least_squares(lambda t: SHAPES[kind].distance(t[None], x, y)[0], start[0], loss="soft_l1", f_scale=0.02)
+    theirs = least_squares(
+        lambda t: SHAPES[kind].distance(t[None], x, y)[0], start[0], loss="soft_l1", f_scale=0.02
+    )
 
     np.testing.assert_allclose(ours.theta[0], theirs.x, atol=4e-3)
 
@@ -67,7 +75,9 @@ def test_sphere_agrees_with_scipy_and_scikit_spatial(part: float) -> None:
     way = way[way[:, 2] < part]
     points = [1.0, 2.0, 3.0] + way * (1.25 + rng.normal(0, 0.003, len(way)))[:, None]
     centre, radius = least_squares_sphere(points, np.ones(len(points)))
-    theirs = least_squares(lambda t: np.linalg.norm(points - t[:3], axis=1) - t[3], [1, 2, 3, 1], x_scale="jac", xtol=1e-12)
+    theirs = least_squares(
+        lambda t: np.linalg.norm(points - t[:3], axis=1) - t[3], [1, 2, 3, 1], x_scale="jac", xtol=1e-12
+    )
     reference = ReferenceSphere.best_fit(points)
 
     np.testing.assert_allclose([*centre, radius], theirs.x, atol=1e-6)
@@ -76,7 +86,11 @@ def test_sphere_agrees_with_scipy_and_scikit_spatial(part: float) -> None:
 
 def test_cuts_agree_with_trimesh() -> None:
     """Length of each cut and its farthest point are those that trimesh finds plane by plane."""
-    triangles = m.moved(m.noisy(m.prism(m.keyhole(0.95, 0.5, 2.2), 6.0, 0.15), 0.02, 0.0, 5), m.rotation([1, 2, 3], 40), [4, 5, 6])
+    triangles = m.moved(
+        m.noisy(m.prism(m.keyhole(0.95, 0.5, 2.2), 6.0, 0.15), 0.02, 0.0, 5),
+        m.rotation([1, 2, 3], 40),
+        [4, 5, 6],
+    )
     axis = m.rotation([1, 2, 3], 40) @ [1.0, 0.1, 0.0]
     frame = frame_for(np.array([4.0, 5.0, 6.0]), axis, np.array([0.0, 0.0, 1.0]))
     stations = np.arange(0.5, 5.5, 0.25)

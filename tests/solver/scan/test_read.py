@@ -150,7 +150,9 @@ def test_material_files_named_in_an_obj_are_not_opened(tmp_path: Path) -> None:
 @settings(max_examples=150, deadline=None)
 @given(name=st.sampled_from(sorted(FILES)), cut=st.floats(0.0, 1.0), places=st.lists(st.integers(0, 1 << 30), max_size=6),
        values=st.lists(st.integers(0, 255), min_size=6, max_size=6))  # fmt: skip
-def test_any_damage_gives_a_mesh_or_a_typed_error(name: str, cut: float, places: list[int], values: list[int]) -> None:
+def test_any_damage_gives_a_mesh_or_a_typed_error(
+    name: str, cut: float, places: list[int], values: list[int]
+) -> None:
     content = bytearray(FILES[name][: int(len(FILES[name]) * cut)])
     for place, value in zip(places, values, strict=False):
         if content:
@@ -174,7 +176,9 @@ UNITS = [
 
 
 @pytest.mark.parametrize(("diagonal", "candidates"), UNITS)
-def test_size_that_is_no_bar_in_millimetres_is_a_question(diagonal: float, candidates: tuple[Unit, ...] | None) -> None:
+def test_size_that_is_no_bar_in_millimetres_is_a_question(
+    diagonal: float, candidates: tuple[Unit, ...] | None
+) -> None:
     question = unit_question(diagonal)
 
     assert (None if candidates is None else UnitQuestion(diagonal, candidates)) == question
