@@ -1,0 +1,52 @@
+"""What can be known of a site, and so what a need can ask for: one entry a quantity.
+
+`least` and `most` bound what a person can mean; outside them the unit is wrong. They are our own sanity
+limits (value from memory), no limits of fit.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+SiteKind: TypeAlias = Literal["segment", "end", "support"]
+
+
+@dataclass(frozen=True, slots=True)
+class Quantity:
+    """A measurable or nameable property of a site. `unit` is empty for a word such as the section."""
+
+    name: str
+    label: str
+    unit: str
+    least: float = 0.0
+    most: float = 0.0
+    how: str = ""
+
+    @property
+    def is_number(self) -> bool:
+        """True for a measured number, false for a word."""
+        return bool(self.unit)
+
+
+_ALL = (
+    Quantity("section", "bar section", "", how="look along the bar: round, ovoid, parallel-sided or keyhole"),
+    Quantity("alloy", "bar alloy", "", how="ask the laboratory that made the bar"),
+    Quantity("connection", "implant connection", "", how="ask the surgeon, or look for the implant card"),
+    Quantity("width_mm", "bar width", "mm", 0.3, 12, "calliper, bucco-lingual, at the widest place"),
+    Quantity("height_mm", "bar height", "mm", 0.3, 15, "calliper, top to underside"),
+    Quantity("undercut_mm", "undercut", "mm", 0, 2, "undercut gauge on both sides of the bar; take the lesser"),
+    Quantity("gap_mm", "gap under the bar", "mm", 0, 15, "gauge between underside and mucosa"),
+    Quantity("length_mm", "clear length", "mm", 0.5, 60, "calliper, between the collars of the supports"),
+    Quantity("room_mm", "room above the bar", "mm", 0, 40, "top of the bar to the opposing teeth, at the bite"),
+    Quantity("space_mm", "space between the jaws", "mm", 0, 45, "crest of the ridge to the opposing teeth"),
+    Quantity("breadth_mm", "breadth of the denture", "mm", 2, 30, "bucco-lingual room for the denture base"),
+    Quantity("ball_mm", "ball diameter", "mm", 0.5, 8, "micrometer, three directions; take the least"),
+    Quantity("neck_mm", "neck diameter", "mm", 0.4, 7, "calliper, below the ball"),
+    Quantity("out_of_round_mm", "out of round", "mm", 0, 1.5, "largest less least of three diameters"),
+    Quantity("tilt_deg", "tilt", "deg", 0, 90, "angle to the path of insertion"),
+)
+
+QUANTITIES: dict[str, Quantity] = {quantity.name: quantity for quantity in _ALL}
+NUMBERS: tuple[str, ...] = tuple(q.name for q in _ALL if q.is_number)
+WORDS: tuple[str, ...] = tuple(q.name for q in _ALL if not q.is_number)

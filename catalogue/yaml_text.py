@@ -1,0 +1,180 @@
+"""Read YAML as data with the position of every value, and refuse what people write by accident.
+
+Plain words keep their spelling (`no` stays a word, `1:30` is no number), keys may not stand twice, anchors
+and aliases are not used. The size of a file, its depth and its number of values are bounded.
+"""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass, field
+from math import inf, nan
+from pathlib import Path
+from typing import Any, TypeAlias
+
+import yaml
+
+from catalogue.mistakes import InputError, Mistake, Place
+
+Loc: TypeAlias = tuple[str | int, ...]
+
+MOST_BYTES = 1_000_000
+MOST_VALUES = 50_000
+MOST_DEPTH = 40
+
+_PARSER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)  # libyaml where PyYAML was built with it
+
+_INT = re.compile(r"[-+]?(0|[1-9][0-9]*)")
+_FLOAT = re.compile(r"[-+]?([0-9]+\.[0-9]*|\.[0-9]+|[0-9]+)([eE][-+]?[0-9]+)?")
+_OCTAL_LOOK = re.compile(r"[-+]?0[0-9]")
+_NOT_FINITE = {".inf": inf, "+.inf": inf, "-.inf": -inf, ".nan": nan}
+_WORDS: Mapping[str, bool | None] = {
+    "": None, "~": None, "null": None, "Null": None, "NULL": None,
+    "true": True, "True": True, "TRUE": True, "false": False, "False": False, "FALSE": False,
+}  # fmt: skip
+
+
+@dataclass(frozen=True, slots=True)
+class Document:
+    """A file read: its data, and where each value (`places`) and each key (`keys`) stands."""
+
+    path: str
+    data: Any
+    places: Mapping[Loc, Place] = field(repr=False)
+    keys: Mapping[Loc, Place] = field(repr=False)
+
+    def place(self, loc: Loc) -> Place:
+        """Position of the value at `loc`, or of the nearest value that encloses it."""
+        while loc and loc not in self.places:
+            loc = loc[:-1]
+        return self.places.get(loc, Place(self.path))
+
+
+def read_yaml(path: str | Path) -> Document:
+    """Read one YAML document; raise `InputError` where it is not readable, too large or ambiguous."""
+    name = str(path)
+    return parse_yaml(_read_text(Path(path), name), name)
+
+
+def parse_yaml(text: str, name: str) -> Document:
+    """Read YAML from text; `name` stands for the file in every mistake."""
+    reader = _Reader(name, yaml.parse(text, Loader=_PARSER))
+    try:
+        data = reader.document()
+    except yaml.MarkedYAMLError as error:
+        raise _refused(_place(name, error.problem_mark), *_explain(error, text)) from None
+    except yaml.YAMLError as error:
+        raise _refused(Place(name), f"is not YAML text: {str(error).splitlines()[0]}") from None
+    return Document(name, data, reader.places, reader.keys)
+
+
+def _read_text(path: Path, name: str) -> str:
+    try:
+        if path.is_dir():
+            raise _refused(Place(name), "is a folder", "name the YAML file in it")
+        with path.open("rb") as file:
+            raw = file.read(MOST_BYTES + 1)
+    except OSError as error:
+        raise _refused(Place(name), f"cannot be read: {(error.strerror or 'failed').lower()}") from None
+    if len(raw) > MOST_BYTES:
+        raise _refused(Place(name), f"is larger than {MOST_BYTES:,} bytes", "a case or catalogue file is far smaller")
+    try:
+        return raw.decode("utf-8-sig")
+    except UnicodeDecodeError as error:
+        line = raw[: error.start].count(b"\n") + 1
+        raise _refused(Place(name, line), "is not UTF-8 text", "save the file as UTF-8") from None
+
+
+class _Reader:
+    """Turns the parser's events into data and notes where each value stands."""
+
+    def __init__(self, name: str, events: Iterator[yaml.Event]) -> None:
+        self.name = name
+        self.events = events
+        self.places: dict[Loc, Place] = {}
+        self.keys: dict[Loc, Place] = {}
+
+    def document(self) -> Any:
+        next(self.events)
+        if isinstance(next(self.events), yaml.StreamEndEvent):
+            return {}
+        data = self._value(next(self.events), ())
+        next(self.events)
+        following = next(self.events)
+        if isinstance(following, yaml.DocumentStartEvent):
+            raise self._refuse(following, "starts a second document (`---`)", "keep one document in a file")
+        return data
+
+    def _value(self, event: Any, loc: Loc) -> Any:
+        if isinstance(event, yaml.AliasEvent) or event.anchor:
+            raise self._refuse(
+                event,
+                "anchors (`&`) and aliases (`*`) are not used here",
+                "write the value out, or quote the text",
+            )
+        if event.tag:
+            raise self._refuse(event, f"tag `{event.tag}` is not used here", "remove the tag")
+        self.places[loc] = _place(self.name, event.start_mark)
+        if len(self.places) > MOST_VALUES:
+            raise self._refuse(event, f"holds more than {MOST_VALUES:,} values")
+        if len(loc) > MOST_DEPTH:
+            raise self._refuse(event, f"is nested more than {MOST_DEPTH} levels deep")
+        if isinstance(event, yaml.MappingStartEvent):
+            return self._mapping(loc)
+        if isinstance(event, yaml.SequenceStartEvent):
+            return self._sequence(loc)
+        return event.value if event.style else _plain(event.value)
+
+    def _sequence(self, loc: Loc) -> list[Any]:
+        data: list[Any] = []
+        while not isinstance(event := next(self.events), yaml.SequenceEndEvent):
+            data.append(self._value(event, (*loc, len(data))))
+        return data
+
+    def _mapping(self, loc: Loc) -> dict[str, Any]:
+        data: dict[str, Any] = {}
+        while not isinstance(event := next(self.events), yaml.MappingEndEvent):
+            if not isinstance(event, yaml.ScalarEvent):
+                raise self._refuse(event, "a key must be a plain word")
+            key = event.value
+            if key in data:
+                first = self.keys[(*loc, key)]
+                raise self._refuse(
+                    event, f"`{key}` stands twice here (first in line {first.line})", "remove one of them"
+                )
+            self.keys[(*loc, key)] = _place(self.name, event.start_mark)
+            data[key] = self._value(next(self.events), (*loc, key))
+        return data
+
+    def _refuse(self, event: yaml.Event, problem: str, advice: str = "") -> InputError:
+        return _refused(_place(self.name, event.start_mark), problem, advice)
+
+
+def _plain(text: str) -> Any:
+    """The value of an unquoted word: only what looks like a decimal number in every dialect is a number."""
+    if text in _WORDS:
+        return _WORDS[text]
+    if _INT.fullmatch(text) and len(text) < 20:
+        return int(text)
+    if _FLOAT.fullmatch(text) and not _OCTAL_LOOK.match(text):
+        return float(text)
+    return _NOT_FINITE.get(text.lower(), text)
+
+
+def _place(name: str, mark: Any) -> Place:
+    return Place(name, mark.line + 1, mark.column + 1) if mark else Place(name)
+
+
+def _refused(place: Place, problem: str, advice: str = "") -> InputError:
+    return InputError((Mistake(place, "", problem, advice),))
+
+
+def _explain(error: yaml.MarkedYAMLError, text: str) -> tuple[str, str]:
+    problem = error.problem or "cannot be read"
+    mark = error.problem_mark
+    line = text.splitlines()[mark.line] if mark and mark.line < len(text.splitlines()) else ""
+    if (mark and line[mark.column : mark.column + 1] == "\t") or line.startswith("\t"):
+        return "a tab stands where YAML wants spaces", "indent with spaces"
+    context = f" ({error.context})" if error.context else ""
+    return f"is not YAML: {problem}{context}", "check the indentation and the quotes"

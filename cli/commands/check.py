@@ -1,0 +1,74 @@
+"""`regrip check`: judge a mix that somebody proposes."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from catalogue.sheet import Finding, refuse
+from cli import json_answer
+from cli.exit import DOES_NOT_FIT, FITS, BadInput
+from cli.files import Desk, open_desk
+from cli.parameters import case_argument, catalogue_option, json_option
+from cli.text.check import show_check
+from cli.text.page import console
+from solver.check import BarOnAndOff, check
+from solver.fit import NoSuchSite
+from solver.plan import Status
+from solver.put import BadPut, Put, read_put
+
+
+@click.command()
+@case_argument
+@catalogue_option
+@click.option(
+    "--put", "-p", "puts", multiple=True, metavar="SITE=ATTACHMENT[xN]", help="Put this at a site; again for more."
+)
+@json_option
+def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json: bool) -> int:
+    """Check the mix in CASE (its `mix:` lines), or the one given with --put: does it fit, move, hold, at what cost?
+
+    \b
+    regrip check docs/examples/hinge-against-resilience.yaml
+    regrip check case.yaml --put A=clip-round-metal-5x2 --put L=ball-ring-2.25
+    """
+    desk = open_desk(case, overlays)
+    mix = dict(_from_option(text) for text in puts) if puts else _from_file(desk)
+    if not mix:
+        raise BadInput("no mix to check", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")
+    try:
+        found = check(desk.case, desk.catalogue, mix)
+    except BarOnAndOff:
+        raise BadInput(
+            "the mix needs the bar in the mouth and off it", "use supports alone, or segments and ends"
+        ) from None
+    except (BadPut, NoSuchSite) as error:
+        raise BadInput(error.problem, error.advice) from None
+    if as_json:
+        click.echo(json.dumps(json_answer.checked(found), indent=2, ensure_ascii=False))
+    else:
+        show_check(console(), found)
+    return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT
+
+
+def _from_option(text: str) -> tuple[str, Put]:
+    site, equals, put = text.partition("=")
+    if not equals:
+        raise BadInput(
+            f"'{text}' names no site", "write `--put SITE=ATTACHMENT`, e.g. `--put A=clip-round-metal-5x2`"
+        )
+    try:
+        return site.strip(), read_put(put)
+    except BadPut as error:
+        raise BadInput(error.problem, error.advice) from None
+
+
+def _from_file(desk: Desk) -> dict[str, Put]:
+    mix: dict[str, Put] = {}
+    for site, text in desk.case.mix.items():
+        try:
+            mix[site] = read_put(text)
+        except BadPut as error:
+            refuse(desk.document, {("mix", site): Finding(error.problem, error.advice)})
+    return mix

@@ -1,0 +1,87 @@
+"""The one boundary where failures become messages and exit codes."""
+
+from __future__ import annotations
+
+import json
+import os
+import sys
+from collections.abc import Sequence
+from typing import Any
+
+import click
+
+from catalogue.mistakes import InputError
+from solver.faults import InternalFault
+
+FITS, DOES_NOT_FIT, BAD_INPUT, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
+
+EXIT_CODES = (
+    "\b\nExit codes: 0 fits, 1 does not fit without giving something up (explained), 2 usage or input file, "
+    "\n3 undecided in the time given, 4 internal fault."
+)
+
+
+class BadInput(Exception):
+    """Something on the command line that cannot be used; `advice` says what to write instead."""
+
+    def __init__(self, problem: str, advice: str = "") -> None:
+        super().__init__(problem, advice)
+        self.problem, self.advice = problem, advice
+
+    def __str__(self) -> str:
+        return f"{self.problem}; {self.advice}" if self.advice else self.problem
+
+
+def guarded(command: click.Command, arguments: Sequence[str] | None) -> int:
+    """Run a command; return its exit code, with failures told on stderr (as JSON on stdout where asked)."""
+    as_json = "--json" in (sys.argv[1:] if arguments is None else arguments)
+    try:
+        return int(command.main(arguments, prog_name="regrip", standalone_mode=False) or FITS)
+    except InputError as error:
+        return _fail(BAD_INPUT, "input", str(error), as_json, _mistakes(error))
+    except BadInput as error:
+        return _fail(BAD_INPUT, "usage", str(error), as_json)
+    except click.ClickException as error:
+        where = f"\n{error.ctx.get_usage()}" if isinstance(error, click.UsageError) and error.ctx else ""
+        return _fail(BAD_INPUT, "usage", error.format_message() + ("" if as_json else where), as_json)
+    except (click.Abort, KeyboardInterrupt):
+        return _fail(INTERRUPTED, "interrupted", "stopped", as_json)
+    except BrokenPipeError:
+        # The reader of a pipe has gone, as `head` does; a second complaint at exit is kept away too.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        return FITS
+    except OSError as error:
+        name = f"{error.filename}: " if error.filename else ""
+        return _fail(BAD_INPUT, "file", f"{name}{(error.strerror or str(error)).lower()}", as_json)
+    except InternalFault as fault:
+        return _fail(FAULT, "internal", f"internal fault, no answer is given: {fault.what}", as_json)
+    except Exception as error:
+        if os.environ.get("REGRIP_TRACEBACK"):
+            raise
+        what = f"internal fault, no answer is given: {type(error).__name__}: {error}"
+        return _fail(FAULT, "internal", f"{what}\nset REGRIP_TRACEBACK=1 to see where", as_json)
+
+
+def _mistakes(error: InputError) -> list[dict[str, Any]]:
+    return [
+        {
+            "file": m.place.path,
+            "line": m.place.line,
+            "column": m.place.column,
+            "where": m.where,
+            "problem": m.problem,
+            "advice": m.advice,
+        }
+        for m in error.mistakes
+    ]
+
+
+def _fail(code: int, kind: str, message: str, as_json: bool, mistakes: list[dict[str, Any]] | None = None) -> int:
+    if as_json:
+        failure: dict[str, Any] = {"status": "error", "kind": kind, "message": message, "exit": code}
+        if mistakes is not None:
+            failure["mistakes"] = mistakes
+        click.echo(json.dumps(failure, indent=2, ensure_ascii=False))
+    else:
+        click.echo(f"regrip: {message}", err=True)
+    return code

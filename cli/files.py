@@ -1,0 +1,54 @@
+"""Files in and out: cases and catalogues read with every mistake placed, results written whole or not at all."""
+
+from __future__ import annotations
+
+import os
+import tempfile
+from collections.abc import Iterable
+from pathlib import Path
+from typing import NamedTuple
+
+from catalogue.load import load_catalogue
+from catalogue.models import Catalogue
+from catalogue.sheet import refuse
+from catalogue.yaml_text import Document, read_yaml
+from solver.case import Case
+from solver.price import NoExchange, purse_of
+from solver.read_case import read_case
+
+
+class Desk(NamedTuple):
+    """What a command works on."""
+
+    case: Case
+    document: Document
+    catalogue: Catalogue
+
+
+def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
+    """The case and the catalogue with overlays; raises `InputError` where they do not go together."""
+    document = read_yaml(case_path)
+    case = read_case(document)
+    catalogue = load_catalogue(overlays)
+    try:
+        purse_of(case, catalogue)
+    except NoExchange as error:
+        refuse(document, {("money", "currency"): error.finding()})
+    return Desk(case, document, catalogue)
+
+
+def write_whole(path: Path, text: str) -> None:
+    """Write a file by way of a temporary one beside it, so that it is never half-written."""
+    handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.", suffix=".part")
+    try:
+        with os.fdopen(handle, "w", encoding="utf-8") as file:
+            file.write(text)
+            file.flush()
+            os.fsync(file.fileno())
+        umask = os.umask(0)
+        os.umask(umask)
+        Path(name).chmod(0o666 & ~umask)
+        Path(name).replace(path)
+    except BaseException:
+        Path(name).unlink(missing_ok=True)
+        raise

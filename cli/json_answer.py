@@ -1,0 +1,157 @@
+"""Answers for machines: the same facts as on the screen, under fixed names. Units: mm, N, minor units."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from catalogue.models import Catalogue
+from cli.text import words
+from solver.candidate import Candidate
+from solver.cautions import cautions
+from solver.check import Checked
+from solver.given_up import GivenUp
+from solver.judge import Judgement
+from solver.measure import Measure
+from solver.plan import Answer, Plan
+from solver.problem import Problem
+from solver.ruled_out import RuledOut
+from solver.why import Why
+
+
+def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
+    """A plan with its alternatives, what was ruled out, and the proof."""
+    problem, best = found.problem, found.best
+    whole: dict[str, Any] = {"status": found.status.value}
+    if best:
+        whole |= plan(problem, best)
+    whole["alternatives"] = [plan(problem, other) for other in found.plans[1:]]
+    whole["ruled_out"] = [line for entry in out for line in ruled_out(entry, problem.catalogue)]
+    whole["proof"] = {
+        "outcome": found.proof.outcome.value,
+        "bound": best.cost.high if best and found.proof.outcome.value == "optimal" else None,
+        "rounds": found.proof.rounds,
+        "cuts": found.proof.cuts,
+    }
+    return whole
+
+
+def plan(problem: Problem, found: Plan) -> dict[str, Any]:
+    """One mix worked out."""
+    currency = problem.case.money.currency
+    return {
+        "mix": {c.site.id: candidate(c) for c in found.mix},
+        "cost": {
+            "low": found.cost.low,
+            "high": found.cost.high,
+            "currency": currency,
+            "digits": problem.purse.digits,
+        },
+        "reach": {r.demand: round(r.reach, 6) for r in found.reaches},
+        "stops": {r.demand: [words.stop(s) for s in r.stops] for r in found.reaches if r.reach < 1 - 1e-6},
+        "level": int(found.level),
+        "hold": {"sum_low_n": round(found.low_n, 3), "sum_high_n": round(found.high_n, 3)},
+        "freedom": [
+            {"site": f.site, "component": f.component, "unit": f.unit, "own": _span(f.own), "left": _span(f.left)}
+            for f in found.freedoms
+        ],
+        "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
+        "relaxations": [relaxation(problem, entry) for entry in found.given_up],
+        "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
+    }
+
+
+def checked(found: Checked) -> dict[str, Any]:
+    """A proposed mix judged."""
+    refused = [
+        {"site": r.candidate.site.id, "attachment": r.candidate.attachment.id}
+        | judgement(r.judgement, found.problem.catalogue)
+        for r in found.refusals
+    ]
+    return (
+        {"status": found.status.value}
+        | plan(found.problem, found.plan)
+        | {
+            "refused": refused,
+            "broken": [rule.code for rule in found.broken],
+        }
+    )
+
+
+def reasons(found: Why) -> dict[str, Any]:
+    """Every need of one candidate."""
+    catalogue = found.problem.catalogue
+    return {
+        "site": found.candidate.site.id,
+        "attachment": found.candidate.attachment.id,
+        "count": found.candidate.count,
+        "verdict": str(found.candidate.verdict),
+        "needs": [judgement(j, catalogue) for j in found.candidate.judgements],
+        "not_allowed": [rule.permission for rule in found.closed],
+        "binds": words.binds(*found.binds) if found.binds else None,
+        "would_change": [candidate(r.candidate) for r in found.remedies],
+    }
+
+
+def candidate(found: Candidate) -> dict[str, Any]:
+    """What goes on one site."""
+    return {
+        "attachment": found.attachment.id,
+        "count": found.count,
+        "reworks": [r.id for r in found.reworks],
+        "cost": {"low": found.cost.low, "high": found.cost.high},
+        "verdict": str(found.verdict),
+    }
+
+
+def relaxation(problem: Problem, entry: GivenUp) -> dict[str, Any]:
+    """One thing given up, with its amount."""
+    sentence = words.given_up(entry, problem.purse.digits, problem.case.money.currency)
+    return {"rule": entry.rule.code, "amount": entry.amount, "unit": entry.unit, "how": sentence}
+
+
+def ruled_out(entry: RuledOut, catalogue: Catalogue) -> list[dict[str, Any]]:
+    """One line per reason."""
+    head = {"site": entry.candidate.site.id, "attachment": entry.candidate.attachment.id}
+    lines = [head | judgement(j, catalogue) for j in entry.judgements]
+    lines += [
+        head | {"need": rule.code, "have": "not allowed", "want": "allowed", "unit": "", "source": "case"}
+        for rule in entry.rules
+    ]
+    if entry.binds:
+        rule, reach = entry.binds
+        stops = "; ".join(words.stop(s) for s in reach.stops[:2])
+        lines.append(
+            head
+            | {
+                "need": rule.code,
+                "have": round(reach.reach, 4),
+                "want": rule.share,
+                "unit": "share",
+                "source": "mechanics",
+            }
+            | {"stops": stops}
+        )
+    return lines
+
+
+def judgement(found: Judgement, catalogue: Catalogue) -> dict[str, Any]:
+    """A need judged: have, want and source."""
+    measured = found.have
+    source = catalogue.sources[found.source]
+    return {
+        "need": found.of,
+        "step": found.step or None,
+        "have": measured.value if isinstance(measured, Measure) else measured,
+        "error": measured.error if isinstance(measured, Measure) else None,
+        "want": found.want,
+        "unit": found.unit,
+        "verdict": str(found.verdict),
+        "short_by": found.short_by,
+        "source": found.source,
+        "source_kind": source.kind,
+    }
+
+
+def _span(span: tuple[float, float]) -> Mapping[str, float]:
+    return {"least": round(span[0], 4), "most": round(span[1], 4)}

@@ -1,0 +1,41 @@
+"""Arguments and options that several commands share."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from typing import Any, TypeVar
+
+import click
+
+F = TypeVar("F", bound=Callable[..., Any])
+
+case_argument = click.argument("case", type=click.Path(path_type=str))
+
+
+def catalogue_option(command: F) -> F:
+    """`--catalogue FILE`, as often as wanted."""
+    return click.option(
+        "--catalogue",
+        "-c",
+        "overlays",
+        multiple=True,
+        type=click.Path(path_type=str),
+        help="Lay this catalogue file over the starter one; may be given again.",
+    )(command)
+
+
+def json_option(command: F) -> F:
+    """`--json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Answer as JSON, failures too.")(command)
+
+
+def time_option(command: F) -> F:
+    """`--time-limit`."""
+    return click.option(
+        "--time-limit",
+        type=click.FloatRange(min=0, min_open=True),
+        default=30.0,
+        show_default=True,
+        metavar="SECONDS",
+        help="Stop searching after this time.",
+    )(command)

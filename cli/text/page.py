@@ -1,0 +1,51 @@
+"""A calm page in the terminal: headings, wrapped lines, plain tables; readable at 80 columns and without colour."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterable, Sequence
+
+from rich.console import Console
+from rich.markup import escape
+from rich.padding import Padding
+from rich.table import Table
+from rich.text import Text
+
+NARROWEST = 60
+
+
+def console() -> Console:
+    """The console for answers, on stdout; colour only on a terminal and unless NO_COLOR is set."""
+    found = Console(file=sys.stdout, highlight=False, emoji=False, soft_wrap=False)
+    found.width = max(found.width, NARROWEST)
+    return found
+
+
+def heading(page: Console, title: str, note: str = "") -> None:
+    """A section title with a remark beside it."""
+    page.print()
+    line = Text(title, style="bold")
+    if note:
+        line.append(f"  {note}", style="not bold dim")
+    page.print(line)
+
+
+def table(page: Console, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
+    """A table without frames; `>` before a name sets figures to the right, `=` keeps words whole."""
+    grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", pad_edge=False, show_edge=False)
+    for name in columns:
+        right, whole = name.startswith(">"), name[:1] in (">", "=")
+        grid.add_column(name.lstrip(">="), justify="right" if right else "left", overflow="fold", no_wrap=whole)
+    for row in rows:
+        grid.add_row(*(escape(cell) for cell in row))
+    page.print(Padding(grid, (0, 0, 0, 1), expand=False))
+
+
+def bullets(page: Console, lines: Iterable[str]) -> None:
+    """One line a point, wrapped under its own start."""
+    grid = Table.grid(padding=(0, 1, 0, 0))
+    grid.add_column(width=1)
+    grid.add_column(overflow="fold")
+    for line in lines:
+        grid.add_row("-", escape(line))
+    page.print(Padding(grid, (0, 0, 0, 1), expand=False))

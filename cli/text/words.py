@@ -1,0 +1,225 @@
+"""Sentences for the facts that solver answers with. Nothing is decided here."""
+
+from __future__ import annotations
+
+from babel.numbers import format_decimal
+
+from catalogue.models import Permission, Source
+from catalogue.quantities import QUANTITIES
+from solver.candidate import Candidate, Question
+from solver.case import DemandName
+from solver.cautions import Caution, Hazard
+from solver.freedom import Level
+from solver.given_up import GivenUp
+from solver.judge import Judgement, Verdict
+from solver.measure import Measure
+from solver.money import Cost, major
+from solver.movement import Reach, Stop
+from solver.plan import Plan, Status
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+
+STATUS = {
+    Status.FITS: "fits",
+    Status.FITS_IF: "fits if the open questions come out well",
+    Status.RELAXED: "fits only if something is given up",
+    Status.NONE: "does not fit",
+    Status.UNDECIDED: "undecided in the time given",
+}
+JUDGED = {
+    Verdict.HOLDS: "every need holds",
+    Verdict.ASK: "something must be asked or measured",
+    Verdict.SHORT: "short by what a person could accept",
+    Verdict.FAILS: "cannot be",
+}
+DEMAND = {
+    "whole": "the whole base settles",
+    "front": "bite at the front",
+    "left": "bite on the left",
+    "right": "bite on the right",
+}
+LEVEL = {
+    Level.NONE: "PM-0: no movement",
+    Level.HINGE: "PM-2: hinge",
+    Level.HINGE_AND_APICAL: "PM-3: hinge and apical",
+    Level.FOUR_DIRECTIONS: "PM-4: four directions",
+    Level.ALL: "PM-6: all directions",
+}
+PERMISSION: dict[Permission, str] = {
+    "send_out": "sending work out",
+    "weld": "welding",
+    "cut_bar": "cutting the bar",
+    "bar_off": "taking the bar off",
+}
+_MOTION = {
+    ("slide", 1): "slide along the bar",
+    ("slide", -1): "slide along the bar",
+    ("sideways", 1): "sideways movement",
+    ("sideways", -1): "sideways movement",
+    ("vertical", 1): "upward play",
+    ("vertical", -1): "downward movement",
+    ("hinge", 1): "rotation about the bar",
+    ("hinge", -1): "rotation about the bar",
+    ("tip", 1): "tipping along the bar",
+    ("tip", -1): "tipping along the bar",
+    ("turn", 1): "turning about the path of insertion",
+    ("turn", -1): "turning about the path of insertion",
+}
+_HAZARD = {
+    Hazard.MAGNET_SCAN: "Magnets: the denture comes out before any magnetic resonance scan, and radiology is told of "
+    "the keepers that stay in the mouth.",
+    Hazard.SMALL_PARTS: "Small parts can be swallowed or inhaled: secure them while working and show the patient "
+    "what a loose part looks like.",
+    Hazard.METALS: "Metals in the mouth: {text}. Ask for sensitivities before ordering.",
+    Hazard.UPPER_JAW: "Upper jaw: bone is commonly taken as about half as dense as in the lower jaw (common "
+    "practice, no source); keep the supports splinted where possible.",
+    Hazard.FEW_SUPPORTS: "Fewer than four upper supports: reported loss of overdenture implants is about three times "
+    "as high (Kern et al. 2016, read in abstract).",
+    Hazard.BRUXISM: "Grinding is expected or not ruled out: parts wear sooner, and weak implants carry more.",
+    Hazard.BAR_CUT: "Cutting weakens the bar: measure the section that is left before the step and after it.",
+    Hazard.BAR_OFF: "With the bar off each implant carries its own load: check mobility and bone of each first.",
+    Hazard.INVENTED: "Prices and minutes are invented figures: put in your own before quoting a patient.",
+    Hazard.DECIDES: "The makers' instructions, local rules and the licensed clinician decide; this sheet advises.",
+}
+
+
+def money(minor: int, digits: int) -> str:
+    """An amount without its currency, with all its decimals."""
+    return str(
+        format_decimal(major(minor, digits), format=f"#,##0.{'0' * digits}" if digits else "#,##0", locale="en")
+    )
+
+
+def cost(band: Cost, digits: int) -> str:
+    """A cost band; one figure where both ends agree."""
+    low, high = money(band.low, digits), money(band.high, digits)
+    return low if low == high else f"{low} to {high}"
+
+
+def newtons(value: float) -> str:
+    """A force with one decimal."""
+    return f"{value:.1f} N"
+
+
+def site_name(candidate: Candidate) -> str:
+    """`segment A`."""
+    return f"{candidate.site.kind} {candidate.site.id}"
+
+
+def have(judgement: Judgement) -> str:
+    """What is there, with its unit."""
+    if isinstance(judgement.have, Measure) and judgement.have.known:
+        return f"{judgement.have} {judgement.unit}"
+    return str(judgement.have)
+
+
+def short(judgement: Judgement) -> str:
+    """By how much a need is missed."""
+    if judgement.verdict is Verdict.ASK:
+        return "ask"
+    return f"{judgement.short_by:.2f} {judgement.unit}" if judgement.short_by else ""
+
+
+def stop(found: Stop) -> str:
+    """`A: downward movement`."""
+    return f"{found.site}: {motion(found)}"
+
+
+def motion(found: Stop) -> str:
+    """The motion that is at its limit."""
+    return _MOTION[found.component, found.sign]
+
+
+def question(asked: Question) -> str:
+    """What to find out, where, and how."""
+    quantity = QUANTITIES.get(asked.of)
+    if quantity is None:
+        return (
+            f"{asked.site}: are magnetic scans expected? Ask the patient." if asked.of == "scans" else str(asked.of)
+        )
+    return f"{asked.site}: {quantity.label}? {quantity.how[:1].upper()}{quantity.how[1:]}."
+
+
+def caution(entry: Caution) -> str:
+    """A caution as a sentence, with its sites."""
+    sites = f" ({', '.join(entry.sites)})" if entry.sites else ""
+    text = entry.text if entry.hazard is None else _HAZARD[entry.hazard].format(text=entry.text)
+    return text + (sites if entry.hazard is not Hazard.METALS else "")
+
+
+def rule(broken: Rule, digits: int, currency: str) -> str:
+    """A rule of the case as a sentence with its numbers."""
+    match broken:
+        case Budget():
+            return f"the cost stays under the cap of {money(broken.cap, digits)} {currency}"
+        case HoldFloor():
+            return f"the denture holds at least {newtons(broken.least_n)}{_assumed(broken.assumed)}"
+        case HoldCeiling():
+            return f"the patient pulls at most {newtons(broken.most_n)}{_assumed(broken.assumed)}"
+        case Moves():
+            return f"{DEMAND[broken.demand]}: {broken.share:.0%} of the settling is reached"
+        case NotAllowed():
+            return f"{PERMISSION[broken.permission]} is not allowed"
+        case NeedHolds():
+            return f"{broken.site}: {_quantity(broken.of)} as the attachment needs it"
+        case Covered():
+            return f"{broken.site}: the bare end stands too high under the denture to be left as it is"
+
+
+def _assumed(yes: bool) -> str:
+    return " (assumed; the case gives none)" if yes else ""
+
+
+def _quantity(of: str) -> str:
+    return QUANTITIES[of].label if of in QUANTITIES else of
+
+
+def given_up(entry: GivenUp, digits: int, currency: str) -> str:
+    """What has to give, by how much, and how it is done."""
+    match entry.rule:
+        case Budget():
+            return f"raise the cap by {money(round(entry.amount), digits)} {currency}"
+        case HoldFloor():
+            return f"accept a hold of {newtons(entry.have)} where {newtons(entry.want)} are asked"
+        case HoldCeiling():
+            return (
+                f"check that the patient can pull {newtons(entry.have)} where {newtons(entry.want)} are taken as most"
+            )
+        case Moves():
+            return f"{DEMAND[entry.rule.demand]}: accept {entry.have:.0%} of the settling; the bar carries the rest"
+        case NotAllowed():
+            return f"allow {PERMISSION[entry.rule.permission]}"
+        case NeedHolds():
+            by = f" by {entry.amount:.2f} {entry.unit}" if entry.amount else ""
+            how = f": {entry.waiver.how}" if entry.waiver else ""
+            return f"{entry.rule.site}: {_quantity(entry.rule.of)} short{by}{how}"
+        case Covered():
+            return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
+
+
+def demand(name: DemandName) -> str:
+    """A demand in words."""
+    return DEMAND[name]
+
+
+def binds(moves: Moves, reach: Reach) -> str:
+    """How a demand is bound, and by what."""
+    stops = "; ".join(dict.fromkeys(stop(found) for found in reach.stops[:3]))
+    return f"binds when {DEMAND[moves.demand]}: reach {reach.reach:.2f} of {moves.share:g} ({stops})"
+
+
+def broken(found: Rule, plan: Plan, digits: int, currency: str) -> str:
+    """A rule that a mix breaks and that cannot be given up."""
+    if isinstance(found, Moves):
+        return binds(found, next(r for r in plan.reaches if r.demand == found.demand))
+    return rule(found, digits, currency)
+
+
+def remeasure(candidate: Candidate) -> list[str]:
+    """What measuring or asking would settle."""
+    return [f"measure or ask: {question(asked)}" for asked in candidate.questions]
+
+
+def source(found: Source) -> str:
+    """A source with its kind and how it is known."""
+    known = f" ({found.known})" if found.known else ""
+    return f"{found.kind}: {found.text}{known}"

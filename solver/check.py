@@ -1,0 +1,88 @@
+"""Check a proposed mix: does it fit, move, hold, and what does it cost? The same rules as for a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from catalogue.models import Catalogue
+from solver.candidate import Candidate
+from solver.case import Case, DemandName
+from solver.choose import Chosen
+from solver.judge import Judgement, Verdict
+from solver.mechanics import Mechanics
+from solver.money import Cost
+from solver.placement import placements_of
+from solver.plan import Plan, Status, plan_of
+from solver.problem import Option, Problem, problem_of
+from solver.put import Put, candidate_for
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule, waivable
+
+
+@dataclass(frozen=True, slots=True)
+class Refusal:
+    """A need that fails for good at a site of the mix."""
+
+    candidate: Candidate
+    judgement: Judgement
+
+
+@dataclass(frozen=True, slots=True)
+class Checked:
+    """The mix worked out, the rules it breaks, and the needs it cannot meet."""
+
+    problem: Problem
+    status: Status
+    plan: Plan
+    refusals: tuple[Refusal, ...]
+    broken: tuple[Rule, ...]
+
+
+class BarOnAndOff(Exception):
+    """A mix that needs the bar in the mouth and off it at once."""
+
+
+def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
+    """Judge a mix; raises `BadPut` for what cannot be put, `NoSuchSite`, `BarOnAndOff`."""
+    problem = problem_of(case, catalogue)
+    mechanics = Mechanics(problem)
+    fitted = {site: candidate_for(put, problem.fit.at(site)) for site, put in puts.items()}
+    mix = tuple(fitted[site] for site in problem.site_ids if site in fitted)
+    if len({c.takes_bar_off for c in mix}) > 1:
+        raise BarOnAndOff
+    play = catalogue.defaults.play
+    options = tuple(Option(c, placements_of(c, play), ()) for c in mix)
+    refusals = tuple(Refusal(c, j) for c in mix for j in c.judgements if j.verdict is Verdict.FAILS)
+    reach = {r.demand: r.reach for r in mechanics.reaches(options)}
+    cost = problem.cost_of(mix)
+    rules = (*problem.rules, *(NeedHolds(*w) for c in mix for w in c.waived))
+    broken = tuple(rule for rule in rules if not keeps(rule, mix, cost, reach))
+    plan = plan_of(problem, mechanics, Chosen(options, tuple(rule for rule in broken if waivable(rule))))
+    return Checked(problem, _status(plan, refusals, broken), plan, refusals, broken)
+
+
+def keeps(rule: Rule, mix: tuple[Candidate, ...], cost: Cost, reach: Mapping[DemandName, float]) -> bool:
+    """True where a mix keeps a rule."""
+    match rule:
+        case Budget():
+            return cost.high <= rule.cap
+        case HoldFloor():
+            return sum(c.low_n for c in mix) >= rule.least_n - 1e-6
+        case HoldCeiling():
+            return sum(c.high_n for c in mix) <= rule.most_n + 1e-6
+        case Moves():
+            return reach[rule.demand] >= rule.share - 1e-6
+        case NotAllowed():
+            return not any(rule.permission in c.permissions for c in mix)
+        case Covered():
+            return any(c.site.id == rule.site or c.takes_bar_off for c in mix)
+        case NeedHolds():
+            return not any((rule.site, rule.of) in c.waived for c in mix)
+
+
+def _status(plan: Plan, refusals: tuple[Refusal, ...], broken: tuple[Rule, ...]) -> Status:
+    if refusals or not all(waivable(rule) for rule in broken):
+        return Status.NONE
+    if broken:
+        return Status.RELAXED
+    return Status.FITS_IF if plan.questions else Status.FITS

@@ -1,0 +1,129 @@
+"""Choose the mix: CP-SAT proposes the cheapest, mechanics answers with cuts, until one stands with proof."""
+
+from __future__ import annotations
+
+import logging
+import time
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+
+from solver.master import Cut, Master, Outcome
+from solver.mechanics import Mechanics
+from solver.movement import REACH_TOLERANCE, Reach
+from solver.problem import Option, Problem
+from solver.prune import undominated
+from solver.rules import Moves, Rule, severity, waivable
+from solver.worth import SiteWorth
+
+log = logging.getLogger(__name__)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Options:
+    """How to search: wall seconds in all, and how many best mixes."""
+
+    time_limit_s: float = 30.0
+    plans: int = 1
+
+
+@dataclass(frozen=True, slots=True)
+class Chosen:
+    """A mix in order of site, with the rules given up for it."""
+
+    options: tuple[Option, ...]
+    given_up: tuple[Rule, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """The mixes found, best first, and how far that is proved."""
+
+    outcome: Outcome
+    mixes: tuple[Chosen, ...]
+    rounds: int
+    cuts: int
+
+
+def choose(problem: Problem, mechanics: Mechanics, how: Options) -> Choice:
+    """The best mixes that keep every rule; INFEASIBLE where none does."""
+    options = [option for option in problem.options if not option.needs_waived]
+    if how.plans == 1:
+        options = undominated(options)
+    return _Search(problem, mechanics, Master(problem, options), how).best()
+
+
+def choose_relaxed(problem: Problem, mechanics: Mechanics, how: Options) -> Choice:
+    """The mix that gives up the least, then costs the least; INFEASIBLE where physics forbids every mix."""
+    soft = dict.fromkeys(rule for rule in problem.rules if waivable(rule))
+    soft.update(dict.fromkeys(rule for option in problem.options for rule in option.needs_waived))
+    master = Master(problem, problem.options, tuple(soft))
+    return _Search(problem, mechanics, master, how).least_given_up({rule: severity(rule) for rule in soft})
+
+
+class _Search:
+    """The loop of master and mechanics on one model; cuts stay valid from one question to the next."""
+
+    def __init__(self, problem: Problem, mechanics: Mechanics, master: Master, how: Options) -> None:
+        self.problem, self.mechanics, self.master, self.how = problem, mechanics, master, how
+        self.until = time.monotonic() + how.time_limit_s
+        self.rounds = self.cuts = 0
+        self._worth: dict[str, SiteWorth] = {}
+
+    def best(self) -> Choice:
+        mixes: list[Chosen] = []
+        objective = self.master.best_first()
+        while len(mixes) < self.how.plans:
+            outcome, indices, given_up = self._settle(objective)
+            if outcome is not Outcome.OPTIMAL:
+                return self._choice(outcome if not mixes or outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
+            mixes.append(self._chosen(indices, given_up))
+            self.master.forbid(indices, exactly=True)
+        return self._choice(Outcome.OPTIMAL, mixes)
+
+    def least_given_up(self, weights: Mapping[Rule, int]) -> Choice:
+        waived = self.master.severity_of_waivers(weights)
+        outcome, _, given_up = self._settle(waived)
+        if outcome is not Outcome.OPTIMAL:
+            return self._choice(outcome, [])
+        self.master.model.add(waived <= sum(weights[rule] for rule in given_up))
+        return self.best()
+
+    def _settle(self, objective: object) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
+        """Propose and cut until a proposal stands; it is then the optimum, since cuts remove no good mix."""
+        while True:
+            self.rounds += 1
+            outcome, indices, given_up = self.master.solve(objective, self.until - time.monotonic())
+            if outcome is Outcome.FEASIBLE:
+                return Outcome.UNDECIDED, (), frozenset()
+            if outcome is not Outcome.OPTIMAL or not self._cut(indices, given_up):
+                return outcome, indices, given_up
+
+    def _cut(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
+        """Add what mechanics holds against a proposal; False where it stands."""
+        master = self.master
+        index_of = {id(master.options[i]): i for i in indices}
+        conflicts = self.mechanics.conflicts([master.options[i] for i in indices], given_up)
+        for rule, options, reach in ((c.rule, c.options, c.reach) for c in conflicts):
+            master.add(self._cut_from(rule, reach))
+            # Rounding may leave the proposal on the edge of its own cut; these together are proved to fail.
+            master.forbid((index_of[id(option)] for option in options), exactly=False, rule=rule)
+            self.cuts += 1
+            log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
+        return bool(conflicts)
+
+    def _cut_from(self, rule: Moves, reach: Reach) -> Cut:
+        """The LP's dual as a cut over every option of the sites it touches (weak duality)."""
+        worth = {}
+        for site, wrenches in reach.wrenches.items():
+            if site not in self._worth:
+                parts = [self.master.options[i].placements for i in self.master.at[site]]
+                self._worth[site] = SiteWorth(parts)
+            worth[site] = dict(zip(self.master.at[site], self._worth[site].under(wrenches).tolist(), strict=True))
+        return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE)
+
+    def _chosen(self, indices: Sequence[int], given_up: frozenset[Rule]) -> Chosen:
+        options = tuple(self.master.options[i] for i in indices)
+        return Chosen(options, tuple(sorted(given_up, key=lambda rule: rule.code)))
+
+    def _choice(self, outcome: Outcome, mixes: Sequence[Chosen]) -> Choice:
+        return Choice(outcome, tuple(mixes), self.rounds, self.cuts)

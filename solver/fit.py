@@ -1,0 +1,211 @@
+"""Candidates per site: every need judged, every rework that helps tried, every rejection kept with its reason."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+from types import MappingProxyType
+
+from catalogue.models import Attachment, Catalogue, Need, Rework, Stack
+from solver.candidate import Candidate
+from solver.case import Case
+from solver.judge import Judgement, Verdict, judge
+from solver.measure import Measure
+from solver.money import Purse
+from solver.price import candidate_cost
+from solver.sites import Facts, Site, sites_of
+
+MOST_REWORKS = 2
+"""Extra reworks tried together on one site; more is a new bar by another name."""
+
+
+@dataclass(frozen=True, slots=True)
+class SiteFit:
+    """One site with the candidates that may be used there, and those that may not."""
+
+    site: Site
+    usable: tuple[Candidate, ...]
+    rejected: tuple[Candidate, ...]
+    bare: Judgement | None
+    """Whether the site may be left without an attachment; None where it may in any case."""
+
+    @property
+    def every(self) -> tuple[Candidate, ...]:
+        """Usable and rejected together."""
+        return self.usable + self.rejected
+
+
+class NoSuchSite(Exception):
+    """A site that the case does not have."""
+
+    def __init__(self, site_id: str, known: tuple[str, ...]) -> None:
+        super().__init__(site_id, known)
+        self.problem = f"no site is called '{site_id}'"
+        self.advice = f"known: {', '.join(known)}"
+
+
+@dataclass(frozen=True)
+class Fit:
+    """What can be fitted where."""
+
+    sites: tuple[SiteFit, ...]
+
+    @cached_property
+    def usable(self) -> tuple[Candidate, ...]:
+        """Every usable candidate, in order of site and key."""
+        return tuple(candidate for site in self.sites for candidate in site.usable)
+
+    def at(self, site_id: str) -> SiteFit:
+        """The fit of one site; raises `NoSuchSite`."""
+        for found in self.sites:
+            if found.site.id == site_id:
+                return found
+        raise NoSuchSite(site_id, tuple(found.site.id for found in self.sites))
+
+
+def fit(case: Case, catalogue: Catalogue, purse: Purse) -> Fit:
+    """Judge every attachment of the catalogue at every site of the case."""
+    bench = Bench(case, catalogue, purse)
+    return Fit(tuple(bench.fit_site(site) for site in sites_of(case, catalogue.defaults)))
+
+
+@dataclass(frozen=True, slots=True)
+class _Variant:
+    """An attachment at a site with one set of reworks, before it is counted and priced."""
+
+    extra: tuple[Rework, ...]
+    reworks: tuple[Rework, ...]
+    facts: Facts
+    judged: tuple[Judgement, ...]
+
+    def spares(self, other: _Variant) -> bool:
+        """True where the further reworks of `other` gain nothing over this one."""
+        names = {r.id for r in self.extra}
+        if not names < {r.id for r in other.extra} or any(self._fails(name) for name in names):
+            return False
+        return all(mine <= theirs for mine, theirs in zip(self._badness(), other._badness(), strict=True))
+
+    def _fails(self, step: str) -> bool:
+        return any(j.step == step and j.verdict is Verdict.FAILS for j in self.judged)
+
+    def _badness(self) -> list[tuple[int, float]]:
+        extra = {r.id for r in self.extra}
+        return [j.badness for j in self.judged if j.step not in extra]
+
+
+class Bench:
+    """Judges candidates of one case against one catalogue."""
+
+    def __init__(self, case: Case, catalogue: Catalogue, purse: Purse) -> None:
+        self.case, self.catalogue, self.purse = case, catalogue, purse
+        defaults, denture = catalogue.defaults, case.denture
+        acrylic = defaults.acrylic_mm.value if denture.acrylic_mm is None else denture.acrylic_mm
+        tooth = defaults.tooth_mm.value if denture.tooth_mm is None else denture.tooth_mm
+        self.cover_mm = acrylic + tooth
+
+    def fit_site(self, site: Site) -> SiteFit:
+        """All candidates of a site, the usable ones in order of their key."""
+        every = [c for a in self.catalogue.attachments.values() if site.kind in a.at for c in self.variants(site, a)]
+        every.sort(key=lambda candidate: candidate.key)
+        usable = tuple(c for c in every if c.verdict is not Verdict.FAILS)
+        rejected = tuple(c for c in every if c.verdict is Verdict.FAILS)
+        return SiteFit(site, usable, rejected, self._bare(site))
+
+    def variants(self, site: Site, attachment: Attachment) -> Iterator[Candidate]:
+        """The attachment in every count, with every set of reworks of which none is idle."""
+        for variant in self._rework_sets(site, attachment):
+            for count in range(1, (attachment.most if site.kind == "segment" else 1) + 1):
+                judgements = (*variant.judged, *self._length(attachment, count, variant.facts))
+                cost = candidate_cost(attachment, count, variant.reworks, self.purse)
+                yield Candidate(site, attachment, count, variant.reworks, judgements, cost)
+
+    def _rework_sets(self, site: Site, attachment: Attachment) -> list[_Variant]:
+        """The attachment with its own steps, then with every set of extra reworks that gains something."""
+        steps = tuple(self.catalogue.reworks[step] for step in attachment.steps)
+        plain = self._variant(site, attachment, (), steps)
+        helpful = self._helpful(site, plain.judged)
+        kept = [plain]
+        for size in range(1, MOST_REWORKS + 1):
+            for extra in combinations(helpful, size):
+                variant = self._variant(site, attachment, extra, steps)
+                if not any(smaller.spares(variant) for smaller in kept):
+                    kept.append(variant)
+        return kept
+
+    def _helpful(self, site: Site, judged: Sequence[Judgement]) -> list[Rework]:
+        """Reworks that touch a quantity which does not hold as it is."""
+        open_needs = {j.of for j in judged if j.verdict is not Verdict.HOLDS}
+        return [
+            rework
+            for rework in self.catalogue.reworks.values()
+            if site.kind in rework.at and not rework.always_with and open_needs & {*rework.makes, *rework.changes}
+        ]
+
+    def _variant(
+        self, site: Site, attachment: Attachment, extra: tuple[Rework, ...], steps: tuple[Rework, ...]
+    ) -> _Variant:
+        """Facts after the reworks, and the verdict on every need along the way."""
+        facts, judged = site.facts, []
+        for rework in (*extra, *steps):
+            judged += [judge(need, facts.get(need.of), rework.id) for need in rework.needs]
+            facts = reworked(facts, rework)
+        own = [judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
+        judgements = (*own, *self._patient(attachment), *judged)
+        return _Variant(extra, (*extra, *steps), facts, judgements)
+
+    def _room(self, attachment: Attachment) -> tuple[Need, ...]:
+        if attachment.kind == "bare":
+            return ()
+        return (self._stack_need(attachment.stack),)
+
+    def _stack_need(self, stack: Stack) -> Need:
+        """The stack of part, housing, spacer, acrylic and tooth must stay under the opposing teeth."""
+        return Need(
+            of="room_mm",
+            at_least=round(stack.height_mm + self.cover_mm, 6),
+            source=stack.source,
+            waive=self.catalogue.defaults.thin_base,
+            why="part, housing and spacer with acrylic and tooth above",
+        )
+
+    def _bare(self, site: Site) -> Judgement | None:
+        """A bar end stands up into the denture: without an attachment it still needs acrylic and tooth above it."""
+        if site.kind != "end":
+            return None
+        nothing = Stack(part=0.0, source=self.catalogue.defaults.acrylic_mm.source)
+        return judge(self._stack_need(nothing), site.facts["room_mm"])
+
+    def _length(self, attachment: Attachment, count: int, facts: Facts) -> tuple[Judgement, ...]:
+        if attachment.length_mm is None or "length_mm" not in facts:
+            return ()
+        want = count * attachment.length_mm + (count - 1) * attachment.spacing_mm
+        need = Need(of="length_mm", at_least=round(want, 6), source=attachment.stack.source, why=f"room for {count}")
+        return (judge(need, facts["length_mm"]),)
+
+    def _patient(self, attachment: Attachment) -> Iterator[Judgement]:
+        patient, defaults = self.case.patient, self.catalogue.defaults
+        if touching := sorted(set(attachment.metals) & {m.lower() for m in patient.sensitivities}):
+            yield Judgement(
+                "metals", "metals in the mouth", ", ".join(touching), "none the patient is sensitive to",
+                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text,
+            )  # fmt: skip
+        if attachment.magnetic and patient.scans_expected != "no":
+            expected = patient.scans_expected == "yes"
+            yield Judgement(
+                "scans", "magnetic scans", patient.scans_expected if expected else "unknown", "none expected",
+                Verdict.SHORT if expected else Verdict.ASK, 0.0, "", defaults.scans.source, defaults.scans,
+            )  # fmt: skip
+
+
+def reworked(facts: Facts, rework: Rework) -> Facts:
+    """The facts of a site after a rework; what it makes carries the rework's own tolerance."""
+    changed = dict(facts)
+    for of, made in rework.makes.items():
+        changed[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
+    for of, by in rework.changes.items():
+        fact = changed.get(of)
+        if isinstance(fact, Measure):
+            changed[of] = fact.shifted(by)
+    return MappingProxyType(changed)

@@ -1,0 +1,179 @@
+"""The master problem in CP-SAT: at most one option per site, the rules in force, and the cuts learnt so far.
+
+Data arrive prepared; there are only loops and constraints here. A rule that may be given up has a `waived` literal.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from enum import Enum
+from typing import Any
+
+from solver.problem import Option, Problem
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule
+
+FORCE_SCALE = 1000
+"""Newtons in the master are whole millinewtons."""
+
+CUT_SCALE = 1_000_000
+"""Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
+
+
+_PARAMETERS = {
+    "num_workers": 1,  # the same answer every time
+    "random_seed": 1,
+    # By trial on 5 and 12 sites: a full linear relaxation and no probing halve the time of these small knapsacks.
+    "linearization_level": 2,
+    "cp_model_probing_level": 0,
+    "symmetry_level": 0,
+    "exploit_best_solution": True,
+}
+
+
+class Outcome(Enum):
+    """How a search ended; UNDECIDED is never read as infeasible."""
+
+    OPTIMAL = "optimal"
+    FEASIBLE = "feasible"
+    INFEASIBLE = "infeasible"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True)
+class Cut:
+    """Sum over the touched sites of the picked option's worth, plus `constant`, is at least `least`.
+
+    A site in `worth` where nothing is picked makes the cut slack when `empty_is_slack`, else it counts nothing.
+    """
+
+    rule: Rule
+    worth: Mapping[str, Mapping[int, float]]
+    constant: float
+    least: float
+    empty_is_slack: bool = True
+
+
+class Master:
+    """Variables and constraints; `options` and indices into it name the choices."""
+
+    def __init__(self, problem: Problem, options: Sequence[Option], soft: Sequence[Rule] = ()) -> None:
+        from ortools.sat.python import cp_model  # noqa: PLC0415 - a third of a second; only where needed
+
+        self._cp, self.problem, self.options = cp_model, problem, tuple(options)
+        self.model = cp_model.CpModel()
+        self.pick = [self.model.new_bool_var(option.candidate.key) for option in self.options]
+        self.at: dict[str, list[int]] = {site: [] for site in problem.site_ids}
+        for index, option in enumerate(self.options):
+            self.at[option.site].append(index)
+        self.waived = {rule: self.model.new_bool_var(f"waive {rule.code}") for rule in soft}
+        self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
+        self._questions: dict[Any, Any] = {}
+        self._post_structure()
+        for rule in problem.rules:
+            self._post(rule)
+
+    @property
+    def cost_high(self) -> Any:
+        """High end of the cost, minor units."""
+        picked = sum(x * option.candidate.cost.high for x, option in self._picks())
+        return picked + sum(x * self.problem.charges[name].high for name, x in self.charge.items())
+
+    def solve(self, objective: Any, time_limit_s: float) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
+        """Minimise; the picked indices in order and the rules given up (both empty without a solution)."""
+        self.model.minimize(objective)
+        solver = self._cp.CpSolver()
+        for name, value in _PARAMETERS.items():
+            setattr(solver.parameters, name, value)
+        solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
+        status = solver.solve(self.model)
+        outcome = {
+            self._cp.OPTIMAL: Outcome.OPTIMAL,
+            self._cp.FEASIBLE: Outcome.FEASIBLE,
+            self._cp.INFEASIBLE: Outcome.INFEASIBLE,
+        }.get(status, Outcome.UNDECIDED)
+        if outcome not in (Outcome.OPTIMAL, Outcome.FEASIBLE):
+            return outcome, (), frozenset()
+        picked = tuple(index for index, x in enumerate(self.pick) if solver.value(x))
+        return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
+
+    def best_first(self) -> Any:
+        """Least cost, then fewest open questions, then fewest parts, then the order of keys, as one number."""
+        ranks = {index: rank for indices in self.at.values() for rank, index in enumerate(indices, 1)}
+        tie = sum(len(indices) for indices in self.at.values()) + 1
+        parts = sum(max((self.options[i].candidate.parts for i in ids), default=0) for ids in self.at.values()) + 1
+        questions = len(self._questions) + 1
+        fewest = sum(x * (option.candidate.parts * tie + ranks[i]) for i, (x, option) in enumerate(self._picks()))
+        return (self.cost_high * questions + sum(self._questions.values())) * (parts * tie) + fewest
+
+    def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
+        """Sum of the weights of the rules given up."""
+        return sum(x * weights[rule] for rule, x in self.waived.items())
+
+    def add(self, cut: Cut) -> None:
+        """Post a cut, rounded so that it never removes a mix that keeps the rule."""
+        least = cut.least - cut.constant
+        if least <= 0:
+            return
+        terms: list[Any] = []
+        for site, worth in cut.worth.items():
+            terms += [self.pick[i] * math.ceil(min(worth[i], least) * CUT_SCALE) for i in self.at[site]]
+            if cut.empty_is_slack:
+                terms.append((1 - sum(self.pick[i] for i in self.at[site])) * math.ceil(least * CUT_SCALE))
+        if cut.rule in self.waived:
+            terms.append(self.waived[cut.rule] * math.ceil(least * CUT_SCALE))
+        self.model.add(sum(terms) >= math.floor(least * CUT_SCALE))
+
+    def forbid(self, indices: Iterable[int], *, exactly: bool, rule: Rule | None = None) -> None:
+        """Never these together; with `exactly`, only this mix and no larger one is forbidden."""
+        chosen = set(indices)
+        literals = [self.pick[i].negated() for i in sorted(chosen)]
+        if exactly:
+            taken = {self.options[i].site for i in chosen}
+            literals += [self.pick[i] for site, ids in self.at.items() if site not in taken for i in ids]
+        if rule in self.waived:
+            literals.append(self.waived[rule])
+        self.model.add_bool_or(literals)
+
+    def _picks(self) -> Iterable[tuple[Any, Option]]:
+        return zip(self.pick, self.options, strict=True)
+
+    def _post_structure(self) -> None:
+        """One option per site; bar and bare supports exclude each other; shared charges; waivers; questions."""
+        for indices in self.at.values():
+            self.model.add_at_most_one(self.pick[i] for i in indices)
+        bar_off = self.model.new_bool_var("bar off")
+        for x, option in self._picks():
+            candidate = option.candidate
+            self.model.add_implication(x, bar_off if candidate.takes_bar_off else bar_off.negated())
+            for name in candidate.charges:
+                self.model.add_implication(x, self.charge[name])
+            for rule in option.needs_waived:
+                self.model.add_implication(x, self.waived[rule])
+            for question in candidate.questions:
+                if question not in self._questions:
+                    self._questions[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
+                self.model.add_implication(x, self._questions[question])
+        self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
+        self.bar_off = bar_off
+
+    def _post(self, rule: Rule) -> None:
+        match rule:
+            case Budget():
+                self._enforce(self.cost_high <= rule.cap, rule)
+            case HoldFloor():
+                holds = sum(x * round(option.candidate.low_n * FORCE_SCALE) for x, option in self._picks())
+                self._enforce(holds >= math.ceil(rule.least_n * FORCE_SCALE - 1e-6), rule)
+            case HoldCeiling():
+                holds = sum(x * round(option.candidate.high_n * FORCE_SCALE) for x, option in self._picks())
+                self._enforce(holds <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
+            case Covered():
+                self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
+            case _:
+                pass  # demands are posted as cuts; permissions and needs stand in every option
+
+    def _enforce(self, constraint: Any, rule: Rule) -> None:
+        posted = self.model.add(constraint)
+        if rule in self.waived:
+            posted.only_enforce_if(self.waived[rule].negated())

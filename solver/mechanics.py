@@ -1,0 +1,97 @@
+"""The rules that only mechanics can check: a mix in, a reach per demand out, and a cut where it falls short."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from solver.case import DEMANDS, DemandName
+from solver.freedom import FreedomUse, Level, freedom_use, level_of
+from solver.movement import REACH_TOLERANCE, Reach
+from solver.placement import Placement
+from solver.problem import Option, Problem
+from solver.rules import Moves, Rule
+
+
+@dataclass(frozen=True, slots=True)
+class Conflict:
+    """A demand that is missed by these options together and by no fewer of them, with the duals that prove it."""
+
+    rule: Moves
+    options: tuple[Option, ...]
+    reach: Reach
+
+
+class Mechanics:
+    """Keeps the linear programmes of one case and what they have answered."""
+
+    def __init__(self, problem: Problem) -> None:
+        self._problem = problem
+        self._model = problem.movement_model()
+        self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
+
+    def reaches(self, options: Sequence[Option]) -> tuple[Reach, ...]:
+        """The reach of every demand, asked for by the case or not."""
+        placements = _parts(options)
+        return tuple(self._reach(placements, demand) for demand in DEMANDS)
+
+    def shortfalls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Moves, Reach]]:
+        """The demands that a mix misses, with the duals that prove it."""
+        placements = _parts(options)
+        missed = []
+        for rule in self._problem.rules:
+            if isinstance(rule, Moves) and rule not in given_up:
+                reach = self._reach(placements, rule.demand)
+                if reach.reach < rule.share - REACH_TOLERANCE:
+                    missed.append((rule, reach))
+        return missed
+
+    def conflicts(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[Conflict]:
+        """For every demand that a mix misses, smallest parts of the mix that miss it already, no two sharing a site.
+
+        The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes.
+        """
+        return [
+            Conflict(rule, small, self._reach(_parts(small), rule.demand))
+            for rule, _ in self.shortfalls(options, given_up)
+            for small in self._smallest(list(options), rule)
+        ]
+
+    def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
+        """Take options away one at a time while the rest still misses the demand; then look in what was left out."""
+        while self._misses(options, rule):
+            small = list(options)
+            for option in options:
+                rest = [other for other in small if other is not option]
+                if self._misses(rest, rule):
+                    small = rest
+            yield tuple(small)
+            options = [option for option in options if option not in small]
+
+    def _misses(self, options: Sequence[Option], rule: Moves) -> bool:
+        return self._reach(_parts(options), rule.demand).reach < rule.share - REACH_TOLERANCE
+
+    def binds_alone(self, option: Option) -> tuple[Moves, Reach] | None:
+        """The first demand that an option misses with nothing else fitted; no mix can then use it."""
+        missed = self.shortfalls([option], frozenset())
+        return missed[0] if missed else None
+
+    def level(self, options: Sequence[Option]) -> Level:
+        """The movement that a mix leaves, on the published scale."""
+        layout = self._problem.layout
+        sinks_mm = self._problem.settling_mm
+        return level_of(self._model, _parts(options), layout.base, layout.out, sinks_mm, self.reaches(options))
+
+    def freedoms(self, options: Sequence[Option]) -> tuple[FreedomUse, ...]:
+        """How much of the freedom of each part the rest of the mix leaves."""
+        return freedom_use(self._model, _parts(options), self._problem.catalogue.defaults.play)
+
+    def _reach(self, placements: Sequence[Placement], demand: DemandName) -> Reach:
+        key = (demand, tuple((p.place, p.least.tobytes(), p.most.tobytes()) for p in placements))
+        if key not in self._known:
+            self._known[key] = self._model.reach(placements, demand)
+        return self._known[key]
+
+
+def _parts(options: Sequence[Option]) -> list[Placement]:
+    return [placement for option in options for placement in option.placements]

@@ -1,0 +1,78 @@
+"""One attachment part in its place: a point, its local axes, and the box of motion it allows there.
+
+Scaled twist z = (LENGTH_MM * w, t): all six unknowns are millimetres of like size. Local components in the order of
+`COMPONENTS`: three lengths along a, l, v and three turns about them (times LENGTH_MM). Formulas: docs/mechanics.md.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+from typing import Literal, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from catalogue.models import Movement, Play
+from solver.candidate import Candidate
+from solver.layout import Vector
+from solver.screws import cross_matrix
+
+Array = NDArray[np.float64]
+
+Component: TypeAlias = Literal["slide", "sideways", "vertical", "hinge", "tip", "turn"]
+COMPONENTS: tuple[Component, ...] = ("slide", "sideways", "vertical", "hinge", "tip", "turn")
+
+LENGTH_MM = 10.0
+"""Characteristic length that makes turns comparable with lengths."""
+
+FREE = 1e3
+"""Limit that stands for free, mm: far beyond any motion that the mucosa leaves."""
+
+
+@dataclass(frozen=True, eq=False)
+class Placement:
+    """A part at a point. `least` and `most` (6,) box its scaled local components, mm."""
+
+    site: str
+    at: Vector
+    axes: Array
+    least: Array
+    most: Array
+
+    @cached_property
+    def rows(self) -> Array:
+        """(6, 6) matrix from the scaled twist to the scaled local components."""
+        moment = -self.axes @ cross_matrix(self.at) / LENGTH_MM
+        return np.block([[moment, self.axes], [self.axes, np.zeros((3, 3))]])
+
+    @cached_property
+    def place(self) -> tuple[str, tuple[float, ...]]:
+        """Equal for parts that share a site and a point."""
+        return self.site, tuple(np.round(self.at, 6).tolist())
+
+
+def placements_of(candidate: Candidate, play: Play) -> tuple[Placement, ...]:
+    """Every part of a candidate in its place."""
+    site, attachment = candidate.site, candidate.attachment
+    if attachment.kind == "bare":
+        return ()
+    least, most = box_of(attachment.movement, play)
+    axes = np.array([site.frame.a, site.frame.l, site.frame.v])
+    pitch = (attachment.length_mm or 0.0) + attachment.spacing_mm
+    return tuple(Placement(site.id, at, axes, least, most) for at in site.spread(candidate.count, pitch))
+
+
+def box_of(movement: Movement, play: Play) -> tuple[Array, Array]:
+    """Least and most (6,) of the scaled local components; where nothing is free the small play is left."""
+
+    def length(given: float | str | None) -> float:
+        return FREE if given == "free" else max(float(given or 0.0), play.mm)
+
+    def turn(given: float | str | None) -> float:
+        return FREE if given == "free" else LENGTH_MM * float(np.radians(max(float(given or 0.0), play.deg)))
+
+    sides = [length(movement.slide_mm), length(movement.sideways_mm)]
+    turns = [turn(movement.hinge_deg), turn(movement.tip_deg), turn(movement.turn_deg)]
+    least = -np.array([*sides, length(movement.down_mm), *turns])
+    return least, np.array([*sides, length(movement.up_mm), *turns])

@@ -1,0 +1,101 @@
+"""The answer to a case: plan, price, movement, open questions, what was given up, and the proof."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from enum import Enum
+
+from catalogue.models import Catalogue
+from solver.candidate import Candidate, Question
+from solver.case import Case
+from solver.choose import Choice, Chosen, Options, choose, choose_relaxed
+from solver.freedom import FreedomUse, Level
+from solver.given_up import GivenUp, given_up_by
+from solver.master import Outcome
+from solver.mechanics import Mechanics
+from solver.money import Cost
+from solver.movement import Reach
+from solver.problem import Problem, problem_of
+from solver.verify import verify
+
+
+class Status(Enum):
+    """`fits` as measured; `fits-if` some answers come out well; `relaxed`: only with something given up."""
+
+    FITS = "fits"
+    FITS_IF = "fits-if"
+    RELAXED = "relaxed"
+    NONE = "none"
+    UNDECIDED = "undecided"
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """One mix with everything that was worked out for it."""
+
+    mix: tuple[Candidate, ...]
+    cost: Cost
+    low_n: float
+    high_n: float
+    reaches: tuple[Reach, ...]
+    level: Level
+    freedoms: tuple[FreedomUse, ...]
+    questions: tuple[Question, ...]
+    given_up: tuple[GivenUp, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """Plans, best first, and how far it is proved that none is better."""
+
+    problem: Problem
+    status: Status
+    plans: tuple[Plan, ...]
+    proof: Choice
+
+    @property
+    def best(self) -> Plan | None:
+        """The first plan."""
+        return self.plans[0] if self.plans else None
+
+
+def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
+    """The cheapest mix that fits, moves and holds; where nothing does, the mix that gives up the least."""
+    problem = problem_of(case, catalogue)
+    mechanics = Mechanics(problem)
+    choice = choose(problem, mechanics, how)
+    if choice.outcome is Outcome.INFEASIBLE:
+        choice = choose_relaxed(problem, mechanics, how)
+    plans = tuple(plan_of(problem, mechanics, chosen) for chosen in choice.mixes)
+    for each in plans:
+        verify(problem, each.mix, each.cost, each.reaches, tuple(g.rule for g in each.given_up))
+    return Answer(problem, _status(choice, plans), plans, choice)
+
+
+def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
+    """Everything worth saying of one mix."""
+    mix = tuple(option.candidate for option in chosen.options)
+    cost = problem.cost_of(mix)
+    reaches = mechanics.reaches(chosen.options)
+    return Plan(
+        mix=mix,
+        cost=cost,
+        low_n=sum(c.low_n for c in mix),
+        high_n=sum(c.high_n for c in mix),
+        reaches=reaches,
+        level=mechanics.level(chosen.options),
+        freedoms=mechanics.freedoms(chosen.options),
+        questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
+        given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach),
+    )
+
+
+def _status(choice: Choice, plans: Sequence[Plan]) -> Status:
+    if choice.outcome is Outcome.UNDECIDED:
+        return Status.UNDECIDED
+    if not plans:
+        return Status.NONE
+    if plans[0].given_up:
+        return Status.RELAXED
+    return Status.FITS_IF if plans[0].questions else Status.FITS

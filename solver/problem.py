@@ -1,0 +1,96 @@
+"""What the choice is made from: options with all numbers ready, rules, and nothing left to look up."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from functools import cached_property
+
+from catalogue.models import Catalogue
+from solver.candidate import Candidate
+from solver.case import Case
+from solver.fit import Fit, fit
+from solver.judge import Verdict
+from solver.layout import Layout
+from solver.money import Cost, Purse
+from solver.movement import MovementModel
+from solver.placement import Placement, placements_of
+from solver.price import purse_of, rework_cost
+from solver.rules import Covered, NeedHolds, NotAllowed, Rule, rules_of
+
+
+@dataclass(frozen=True, eq=False)
+class Option:
+    """A usable candidate with its parts in place and the waivers it would need."""
+
+    candidate: Candidate
+    placements: tuple[Placement, ...]
+    needs_waived: tuple[Rule, ...]
+
+    @property
+    def site(self) -> str:
+        """Where it goes."""
+        return self.candidate.site.id
+
+
+@dataclass(frozen=True)
+class Problem:
+    """One case against one catalogue, prepared."""
+
+    case: Case
+    catalogue: Catalogue
+    purse: Purse
+    fit: Fit
+    rules: tuple[Rule, ...]
+    charges: dict[str, Cost]
+    settling_mm: float
+
+    @cached_property
+    def options(self) -> tuple[Option, ...]:
+        """Every usable candidate, in order of site and key."""
+        closed = {rule.permission: rule for rule in self.rules if isinstance(rule, NotAllowed)}
+        play = self.catalogue.defaults.play
+        return tuple(
+            Option(
+                candidate,
+                placements_of(candidate, play),
+                tuple(closed[p] for p in candidate.permissions if p in closed)
+                + tuple(NeedHolds(*waived) for waived in candidate.waived),
+            )
+            for candidate in self.fit.usable
+        )
+
+    @cached_property
+    def site_ids(self) -> tuple[str, ...]:
+        """All sites in order."""
+        return tuple(site.site.id for site in self.fit.sites)
+
+    @cached_property
+    def layout(self) -> Layout:
+        """Positions of the case."""
+        return Layout(self.case)
+
+    def movement_model(self) -> MovementModel:
+        """A fresh movement LP for this case."""
+        return MovementModel(self.layout.base, self.layout.out, self.settling_mm)
+
+    def cost_of(self, mix: Sequence[Candidate]) -> Cost:
+        """Cost of a mix; what is paid once a case is counted once."""
+        once = dict.fromkeys(charge for candidate in mix for charge in candidate.charges)
+        return sum((self.charges[c] for c in once), sum((c.cost for c in mix), Cost()))
+
+
+def problem_of(case: Case, catalogue: Catalogue) -> Problem:
+    """Prepare a case; raises `NoExchange` where its currency cannot be reached from the catalogue's."""
+    purse = purse_of(case, catalogue)
+    fitted = fit(case, catalogue, purse)
+    settling = case.denture.settling_mm
+    sinks_mm = settling.high if settling.known else getattr(catalogue.defaults.settling_mm, case.arch)
+    uncovered = tuple(
+        Covered(site.site.id, site.bare.short_by, site.bare.verdict is Verdict.SHORT)
+        for site in fitted.sites
+        if site.bare is not None and site.bare.verdict in (Verdict.SHORT, Verdict.FAILS)
+    )
+    charges = {r.id: rework_cost(r, purse) for r in catalogue.reworks.values() if r.once}
+    rules = (*rules_of(case, catalogue, purse), *uncovered)
+    return Problem(case, catalogue, purse, fitted, rules, charges, sinks_mm)

@@ -1,0 +1,107 @@
+"""From a YAML document to a checked `Case`: what no single field can know of is checked here."""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Iterable, Iterator
+from itertools import combinations
+
+from catalogue.sheet import Finding, read_sheet, refuse
+from catalogue.yaml_text import Document, Loc
+from solver.arch import Tooth, UnknownTooth
+from solver.case import Case, Spot
+from solver.layout import Layout, segments_cross
+from solver.money import currencies, minor_digits
+
+Placed = tuple[Loc, Finding]
+
+
+def read_case(document: Document) -> Case:
+    """The case in a document; raises `InputError` with every mistake at its line and column."""
+    if not isinstance(document.data, dict):
+        refuse(document, {(): Finding("expected `key: value` lines", "see `regrip schema case`")})
+    case = read_sheet(Case, document)
+    findings = dict([*_names(case), *_supports(case), *_teeth(case), *_money(case)])
+    refuse(document, findings)
+    refuse(document, dict(_geometry(case)))
+    return case
+
+
+def _names(case: Case) -> Iterator[Placed]:
+    """One name, one thing."""
+    seen: dict[str, str] = {}
+    for group in ("supports", "segments", "ends"):
+        for name in getattr(case, group):
+            if name in seen:
+                yield (group, name), Finding(f"`{name}` is also in `{seen[name]}`", "give every site its own name")
+            seen[name] = group
+    yield from (
+        (("mix", name), _missing(name, case.site_ids, "site")) for name in case.mix if name not in case.site_ids
+    )
+
+
+def _supports(case: Case) -> Iterator[Placed]:
+    """Every segment and end hangs on supports that stand in the file."""
+    for name, segment in case.segments.items():
+        for index, support in enumerate(segment.between):
+            if support not in case.supports:
+                yield ("segments", name, "between", index), _missing(support, case.supports, "support")
+        if segment.between[0] == segment.between[1]:
+            yield ("segments", name, "between"), Finding("runs from a support to itself", "name two supports")
+    for name, end in case.ends.items():
+        if end.on not in case.supports:
+            yield ("ends", name, "on"), _missing(end.on, case.supports, "support")
+        elif end.at_mm is None and not any(end.on in s.between for s in case.segments.values()):
+            problem = f"no segment ends at `{end.on}`, so its direction is not known"
+            yield ("ends", name), Finding(problem, "give `at_mm: [x, y, z]`")
+
+
+def _missing(name: str, known: Iterable[str], what: str) -> Finding:
+    names = list(known)
+    close = difflib.get_close_matches(name, names, n=1)
+    advice = f"did you mean `{close[0]}`?" if close else f"known: {', '.join(names)}"
+    return Finding(f"no {what} is called '{name}'", advice)
+
+
+def _teeth(case: Case) -> Iterator[Placed]:
+    spots: list[tuple[Loc, Spot | None]] = [
+        (("supports", name, "tooth"), support.tooth) for name, support in case.supports.items()
+    ]
+    spots += [(("denture", key), getattr(case.denture, key)) for key in ("left", "right", "front")]
+    for loc, spot in spots:
+        if isinstance(spot, int) and (problem := _tooth_problem(spot, case.arch)):
+            yield (
+                loc,
+                Finding(problem, f"a {case.arch} tooth is " + ("31 to 48" if case.arch == "lower" else "11 to 28")),
+            )
+
+
+def _tooth_problem(number: int, arch: str) -> str:
+    try:
+        tooth = Tooth.from_fdi(number)
+    except UnknownTooth:
+        return f"{number} is no FDI tooth"
+    return "" if tooth.arch == arch else f"{number} is not in the {arch} jaw"
+
+
+def _money(case: Case) -> Iterator[Placed]:
+    code = case.money.currency
+    if code not in currencies():
+        close = difflib.get_close_matches(code, sorted(currencies()), n=1)
+        yield (
+            ("money", "currency"),
+            Finding(f"'{code}' is no currency of ISO 4217", f"did you mean `{close[0]}`?" if close else "e.g. EUR"),
+        )
+    elif case.money.cap is not None and round(case.money.cap, minor_digits(code)) != case.money.cap:
+        digits = minor_digits(code)
+        yield ("money", "cap"), Finding(f"{code} has {digits} decimals", f"write {case.money.cap:.{digits}f}")
+
+
+def _geometry(case: Case) -> Iterator[Placed]:
+    layout = Layout(case)
+    for (one, a), (two, b) in combinations(case.supports.items(), 2):
+        if layout.apart_mm(one, two) < ((a.diameter_mm or 1) + (b.diameter_mm or 1)) / 2:
+            yield ("supports", two), Finding(f"stands in the same place as `{one}`", "check the positions")
+    for one, two in combinations(case.segments, 2):
+        if segments_cross(layout, case.segments[one], case.segments[two]):
+            yield ("segments", two), Finding(f"crosses segment `{one}`", "check `between` and the positions")

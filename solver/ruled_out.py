@@ -1,0 +1,60 @@
+"""What was considered and ruled out, and by what: one entry per attachment and site."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from solver.candidate import Candidate
+from solver.fit import SiteFit
+from solver.judge import Judgement, Verdict
+from solver.mechanics import Mechanics
+from solver.movement import Reach
+from solver.problem import Option, Problem
+from solver.rules import Moves, NotAllowed
+
+
+@dataclass(frozen=True, slots=True)
+class RuledOut:
+    """An attachment that cannot be used at a site, in the variant that comes nearest.
+
+    Either needs are not met (`judgements`: failing or short), or work it needs is not allowed (`rules`), or it
+    binds a demand whatever else is fitted (`binds`).
+    """
+
+    candidate: Candidate
+    judgements: tuple[Judgement, ...] = ()
+    rules: tuple[NotAllowed, ...] = ()
+    binds: tuple[Moves, Reach] | None = None
+
+
+def ruled_out(problem: Problem, mechanics: Mechanics) -> tuple[RuledOut, ...]:
+    """Every attachment that no plan can use without giving something up, site by site."""
+    options = {option.candidate.key: option for option in problem.options}
+    return tuple(entry for fit in problem.fit.sites for entry in _at_site(fit, options, mechanics))
+
+
+def _at_site(fit: SiteFit, options: dict[str, Option], mechanics: Mechanics) -> Iterator[RuledOut]:
+    by_attachment: dict[str, list[Candidate]] = {}
+    for candidate in fit.every:
+        by_attachment.setdefault(candidate.attachment.id, []).append(candidate)
+    for candidates in by_attachment.values():
+        entries = [_why(candidate, options.get(candidate.key), mechanics) for candidate in candidates]
+        if all(entry is not None for entry in entries):
+            yield min((entry for entry in entries if entry is not None), key=_nearness)
+
+
+def _why(candidate: Candidate, option: Option | None, mechanics: Mechanics) -> RuledOut | None:
+    """Why a candidate is out, or None where a plan may use it."""
+    bad = tuple(j for j in candidate.judgements if j.verdict >= Verdict.SHORT)
+    closed = tuple(r for r in option.needs_waived if isinstance(r, NotAllowed)) if option else ()
+    if bad or closed:
+        return RuledOut(candidate, bad, closed)
+    binds = mechanics.binds_alone(option) if option else None
+    return RuledOut(candidate, binds=binds) if binds else None
+
+
+def _nearness(entry: RuledOut) -> tuple[int, int, int, int, str]:
+    """Fewest failing needs, then fewest short ones, then fewest permissions, fewest reworks, then the key."""
+    fails = sum(1 for j in entry.judgements if j.verdict is Verdict.FAILS)
+    return fails, len(entry.judgements) - fails, len(entry.rules), len(entry.candidate.reworks), entry.candidate.key

@@ -1,0 +1,134 @@
+"""The limits of a case that bind a mix as a whole, and what it would mean to give one up.
+
+A rule knows its numbers and how a person may waive it; what it says to a reader is worded by the report from these
+fields. A rule without `how` is physics or safety and is never waived. Severity orders waivers: the lower, the easier.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import Literal, TypeAlias
+
+from catalogue.models import Catalogue, Permission
+from solver.case import DEMANDS, Case, DemandName
+from solver.money import Purse
+
+PERMISSIONS: tuple[Permission, ...] = ("send_out", "weld", "cut_bar", "bar_off")
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Budget:
+    """The high end of the cost stays under the cap (minor units)."""
+
+    cap: int
+    code: Literal["budget"] = "budget"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class HoldFloor:
+    """The retentions at their low end hold at least this much together, N."""
+
+    least_n: float
+    assumed: bool
+    source: str
+    code: Literal["hold"] = "hold"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class HoldCeiling:
+    """The retentions at their high end ask no more than the patient can pull, N."""
+
+    most_n: float
+    assumed: bool
+    source: str
+    code: Literal["pull"] = "pull"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Moves:
+    """The base reaches this share of a demand."""
+
+    demand: DemandName
+    share: float
+
+    @property
+    def code(self) -> str:
+        """`moves:` and the demand."""
+        return f"moves:{self.demand}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class NotAllowed:
+    """A kind of work that the case does not allow."""
+
+    permission: Permission
+
+    @property
+    def code(self) -> str:
+        """`allowed:` and the kind of work."""
+        return f"allowed:{self.permission}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class NeedHolds:
+    """A need at a site that is short by an amount a person may accept."""
+
+    site: str
+    of: str
+
+    @property
+    def code(self) -> str:
+        """`need:`, site and quantity."""
+        return f"need:{self.site}:{self.of}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Covered:
+    """A bar end that stands too high to be left as it is, by `short_by_mm`; `thin` where a thin base would do."""
+
+    site: str
+    short_by_mm: float
+    thin: bool
+
+    @property
+    def code(self) -> str:
+        """`cover:` and the site."""
+        return f"cover:{self.site}"
+
+
+Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Moves | NotAllowed | NeedHolds | Covered
+
+SEVERITY = {"budget": 1, "allowed": 2, "hold": 3, "pull": 3, "need": 4, "cover": 4, "moves": 5}
+"""How hard it is to give a rule up: our own order (no source); a case can override it."""
+
+
+def waivable(rule: Rule) -> bool:
+    """Safety and mechanics stay; of the demands only the sinking of the whole base may be given up."""
+    if isinstance(rule, Moves):
+        return rule.demand == "whole"
+    return rule.thin if isinstance(rule, Covered) else True
+
+
+def severity(rule: Rule) -> int:
+    """Weight of giving the rule up."""
+    return SEVERITY[rule.code.partition(":")[0]]
+
+
+def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]:
+    """The rules that hold for every mix of this case, in a fixed order."""
+    wanted, defaults = case.wanted, catalogue.defaults
+    rules: list[Rule] = []
+    if case.money.cap is not None:
+        rules.append(Budget(purse.minor(case.money.cap)))
+    rules.append(_floor(wanted.hold_n, defaults.hold_n.value, defaults.hold_n.source))
+    if wanted.most_n is not None:
+        rules.append(HoldCeiling(wanted.most_n, False, ""))
+    elif case.patient.hand != "unknown":
+        rules.append(HoldCeiling(getattr(defaults.pull_n, case.patient.hand), True, defaults.pull_n.source))
+    rules += [Moves(d, share) for d in DEMANDS if (share := wanted.movement.get(d, 1.0)) > 0]
+    rules += [NotAllowed(p) for p in PERMISSIONS if not getattr(case.allowed, p)]
+    return tuple(rules)
+
+
+def _floor(wanted: float | None, default: float, source: str) -> HoldFloor:
+    return HoldFloor(default, True, source) if wanted is None else HoldFloor(wanted, False, "")

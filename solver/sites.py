@@ -1,0 +1,113 @@
+"""The sites of a case: where an attachment may sit, which way it points, and what is known there."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Mapping
+from dataclasses import dataclass
+from types import MappingProxyType
+from typing import TypeAlias
+
+import numpy as np
+
+from catalogue.models import Defaults
+from catalogue.quantities import SiteKind
+from solver.case import Case, End, Room, Segment, Support
+from solver.layout import Layout, Vector
+from solver.measure import Measure
+
+Fact: TypeAlias = Measure | str
+"""A measured number or a word; the word `unknown` and an unknown measure are the same thing."""
+
+Facts: TypeAlias = Mapping[str, Fact]
+
+
+@dataclass(frozen=True, slots=True)
+class Frame:
+    """Local axes: a along the bar, l across it, v = a x l out of the mucosa. Rows of an orthonormal matrix."""
+
+    a: Vector
+    l: Vector  # noqa: E741 - the letter of the mechanics note
+    v: Vector
+
+    @classmethod
+    def along(cls, direction: Vector, out: Vector) -> Frame:
+        """The frame with a along `direction`; a bar that runs straight out gets an arbitrary cross axis."""
+        cross = np.cross(out, direction)
+        length = float(np.linalg.norm(cross))
+        across = cross / length if length > 1e-9 else np.array([0.0, 1.0, 0.0])
+        return cls(direction, across, np.cross(direction, across))
+
+
+@dataclass(frozen=True, slots=True, eq=False)
+class Site:
+    """A place that can take an attachment. `at` is the middle of a segment, the ball of an end, a platform."""
+
+    id: str
+    kind: SiteKind
+    at: Vector
+    frame: Frame
+    facts: Facts
+
+    def spread(self, count: int, pitch_mm: float) -> tuple[Vector, ...]:
+        """Positions of `count` parts set evenly about the middle, `pitch_mm` apart."""
+        offsets = (np.arange(count) - (count - 1) / 2) * pitch_mm
+        return tuple(self.at + offset * self.frame.a for offset in offsets)
+
+
+def sites_of(case: Case, defaults: Defaults) -> tuple[Site, ...]:
+    """Every site of a case in the order segments, ends, supports."""
+    return tuple(_iter_sites(case, Layout(case), defaults))
+
+
+def _iter_sites(case: Case, layout: Layout, defaults: Defaults) -> Iterator[Site]:
+    for name, segment in case.segments.items():
+        start, stop = layout.line(segment)
+        frame = Frame.along(layout.direction(segment), layout.out)
+        length = layout.clear_length_mm(segment, defaults.support_diameter_mm.value)
+        yield Site(name, "segment", (start + stop) / 2, frame, _segment_facts(case.room, segment, length))
+    for name, end in case.ends.items():
+        frame = Frame.along(layout.end_direction(end), layout.out)
+        yield Site(name, "end", layout.ends[name], frame, _end_facts(case.room, end))
+    for name, support in case.supports.items():
+        frame = Frame.along(layout.support_direction(name), layout.out)
+        yield Site(name, "support", layout.supports[name], frame, _support_facts(case.room, support))
+
+
+def _segment_facts(room: Room, segment: Segment, clear_length_mm: float) -> Facts:
+    return _facts(
+        segment, room, section=segment.section, alloy=segment.alloy, width_mm=segment.width_mm,
+        height_mm=segment.height_mm, undercut_mm=segment.undercut_mm, gap_mm=segment.gap_mm,
+        length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)),
+    )  # fmt: skip
+
+
+def _end_facts(room: Room, end: End) -> Facts:
+    return _facts(
+        end, room, alloy=end.alloy, ball_mm=end.ball_mm, neck_mm=end.neck_mm, gap_mm=end.gap_mm,
+        out_of_round_mm=end.out_of_round_mm, tilt_deg=end.tilt_deg, length_mm=Measure(end.length_mm),
+    )  # fmt: skip
+
+
+def _support_facts(room: Room, support: Support) -> Facts:
+    # The height of a bar says nothing of the platform under it, so only the space is shared with the case.
+    shared = Room(space_mm=room.space_mm, breadth_mm=room.breadth_mm)
+    return _facts(support, shared, connection=support.connection, tilt_deg=support.tilt_deg)
+
+
+def _facts(own: Room, shared: Room, **facts: Fact) -> Facts:
+    def first(name: str) -> Measure:
+        measure: Measure = getattr(own, name)
+        return measure if measure.known else getattr(shared, name)
+
+    space, top = first("space_mm"), first("top_mm")
+    room = own.room_mm if own.room_mm.known or own.top_mm.known else first("room_mm")
+    if not room.known:
+        room = space.less(top)
+    if not space.known and room.known and top.known:
+        space = Measure((room.value or 0) + (top.value or 0), room.error + top.error)
+    return MappingProxyType({**facts, "space_mm": space, "room_mm": room, "breadth_mm": first("breadth_mm")})
+
+
+def known(fact: Fact) -> bool:
+    """True where a fact was measured or named."""
+    return fact.known if isinstance(fact, Measure) else fact != "unknown"

@@ -1,0 +1,182 @@
+"""A second look at every answer, without CP-SAT and without the code that found it.
+
+Needs, limits and cost are derived again from the case and the catalogue; a demand is met when the twist that comes
+with it respects every box and the mucosa, so no LP has to be trusted. A mismatch is an internal fault.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from fractions import Fraction
+
+import numpy as np
+
+from catalogue.models import Attachment, Need, Rework
+from solver.candidate import Candidate
+from solver.case import Case
+from solver.faults import InternalFault
+from solver.measure import Measure
+from solver.money import Cost
+from solver.movement import ASKED, Reach
+from solver.problem import Problem
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+from solver.sites import Fact
+
+LENGTH_SLACK_MM = 1e-5
+"""An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
+
+
+def verify(
+    problem: Problem, mix: Sequence[Candidate], cost: Cost, reaches: Sequence[Reach], given_up: Iterable[Rule]
+) -> None:
+    """Raise `InternalFault` where an answer does not follow from the case and the catalogue."""
+    waived = set(given_up)
+    _one_per_site(mix)
+    for candidate in mix:
+        _check_needs(problem, candidate, waived)
+    again = _cost(problem, mix)
+    if (cost.low, cost.high) != again:
+        raise InternalFault(f"cost {cost} does not add up to {again}")
+    for rule in problem.rules:
+        if rule not in waived:
+            _check_rule(rule, problem, mix, again[1], reaches)
+    for reach in reaches:
+        _check_twist(problem, mix, reach)
+
+
+def _one_per_site(mix: Sequence[Candidate]) -> None:
+    sites = [candidate.site.id for candidate in mix]
+    if len(set(sites)) != len(sites):
+        raise InternalFault(f"more than one candidate at a site: {sites}")
+    if len({candidate.site.kind == "support" for candidate in mix}) > 1:
+        raise InternalFault("the mix needs the bar both on and off")
+
+
+def _check_needs(problem: Problem, candidate: Candidate, waived: set[Rule]) -> None:
+    """Every need of the attachment and of its reworks is not refuted by what is known, or is waived."""
+    facts = dict(candidate.site.facts)
+    for rework in candidate.reworks:
+        for need in rework.needs:
+            _check_need(candidate, need, facts, waived)
+        _apply(facts, rework)
+    for need in candidate.attachment.needs:
+        _check_need(candidate, need, facts, waived)
+    _check_space(problem, candidate, facts, waived)
+    _check_patient(problem.case, candidate, waived)
+    if missing := [step for step in candidate.attachment.steps if step not in {r.id for r in candidate.reworks}]:
+        raise InternalFault(f"{candidate.key} lacks its steps {missing}")
+
+
+def _check_need(candidate: Candidate, need: Need, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
+    fact = facts.get(need.of)
+    if need.one_of:
+        refuted = fact not in (*need.one_of, "unknown")
+    elif isinstance(fact, Measure):
+        refuted = (need.at_least is not None and fact.high < need.at_least - 1e-6) or (
+            need.at_most is not None and fact.low > need.at_most + 1e-6
+        )
+    else:
+        refuted = True
+    if refuted and not (need.waive and NeedHolds(candidate.site.id, need.of) in waived):
+        raise InternalFault(f"{candidate.key}: need of {need.of} is refuted by {fact}")
+
+
+def _check_space(problem: Problem, candidate: Candidate, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
+    attachment, denture, defaults = candidate.attachment, problem.case.denture, problem.catalogue.defaults
+    if attachment.kind != "bare":
+        acrylic = denture.acrylic_mm if denture.acrylic_mm is not None else defaults.acrylic_mm.value
+        tooth = denture.tooth_mm if denture.tooth_mm is not None else defaults.tooth_mm.value
+        stack = attachment.stack
+        _at_least(candidate, "room_mm", stack.part + stack.housing + stack.spacer + acrylic + tooth, facts, waived)
+    if attachment.length_mm is not None and candidate.site.kind != "support":
+        gaps = (candidate.count - 1) * attachment.spacing_mm
+        _at_least(candidate, "length_mm", candidate.count * attachment.length_mm + gaps, facts, waived)
+
+
+def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
+    fact = facts.get(of)
+    short = isinstance(fact, Measure) and fact.high < want_mm - 1e-5
+    if short and NeedHolds(candidate.site.id, of) not in waived:
+        raise InternalFault(f"{candidate.key}: {of} {fact} is under {want_mm:g}")
+
+
+def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
+    sensitive = {metal.lower() for metal in case.patient.sensitivities}
+    if sensitive & set(candidate.attachment.metals):
+        raise InternalFault(f"{candidate.key} puts a metal in the mouth that the patient is sensitive to")
+    scans = case.patient.scans_expected == "yes" and candidate.attachment.magnetic
+    if scans and NeedHolds(candidate.site.id, "scans") not in waived:
+        raise InternalFault(f"{candidate.key} is magnetic and scans are expected")
+
+
+def _apply(facts: dict[str, Fact], rework: Rework) -> None:
+    for of, made in rework.makes.items():
+        facts[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
+    for of, by in rework.changes.items():
+        fact = facts.get(of)
+        if isinstance(fact, Measure) and fact.value is not None:
+            facts[of] = Measure(fact.value + by, fact.error)
+
+
+def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
+    """Both ends of the cost by exact fractions."""
+    money, purse = problem.case.money, problem.purse
+    scale, rate = 10**purse.digits, Fraction(str(money.exchange or 1))
+
+    def minor(amount: Fraction) -> int:
+        return int(amount * scale + Fraction(1, 2))
+
+    def entry(item: Attachment | Rework, end: int) -> int:
+        price = Fraction(str((item.price.low, item.price.high)[end])) * rate
+        bench = Fraction(str(item.work.bench[end])) * Fraction(str(money.bench_per_hour))
+        chair = Fraction(str(item.work.chair[end])) * Fraction(str(money.chair_per_hour))
+        return minor(price) + minor((bench + chair) / 60)
+
+    once = {r.id: r for c in mix for r in c.reworks if r.once}
+    ends = []
+    for end in (0, 1):
+        total = sum(entry(r, end) for r in once.values())
+        for c in mix:
+            total += c.count * entry(c.attachment, end)
+            total += sum(entry(r, end) for r in c.reworks if not r.once)
+        ends.append(total)
+    return ends[0], ends[1]
+
+
+def _check_rule(
+    rule: Rule, problem: Problem, mix: Sequence[Candidate], cost_high: int, reaches: Sequence[Reach]
+) -> None:
+    match rule:
+        case Budget():
+            kept = cost_high <= rule.cap
+        case HoldFloor():
+            kept = sum(c.count * c.attachment.retention_n.low for c in mix) >= rule.least_n - 1e-3
+        case HoldCeiling():
+            kept = sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
+        case Moves():
+            kept = next(r.reach for r in reaches if r.demand == rule.demand) >= rule.share - 1e-5
+        case NotAllowed():
+            kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
+        case Covered():
+            kept = any(c.site.id == rule.site or c.site.kind == "support" for c in mix)
+        case _:
+            kept = True
+    if not kept:
+        raise InternalFault(f"the plan breaks {rule.code}")
+
+
+def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> None:
+    """The twist that comes with a reach moves every part within its box and the base as far as it says."""
+    layout, settling = problem.layout, problem.settling_mm
+    turn, shift = reach.twist[:3], reach.twist[3:]
+    by_candidate = {option.candidate.key: option for option in problem.options}
+    for candidate in mix:
+        for part in by_candidate[candidate.key].placements:
+            local = np.concatenate([part.axes @ (shift + np.cross(turn, part.at)), 10.0 * part.axes @ turn])
+            if np.any(local < part.least - LENGTH_SLACK_MM) or np.any(local > part.most + LENGTH_SLACK_MM):
+                raise InternalFault(f"{candidate.key} cannot follow the motion of demand {reach.demand}")
+    for name in ("front", "left", "right"):
+        sinks = -float(layout.out @ (shift + np.cross(turn, getattr(layout.base, name))))
+        asked = reach.reach * settling if name in ASKED[reach.demand] else float("-inf")
+        if not asked - LENGTH_SLACK_MM <= sinks <= settling + LENGTH_SLACK_MM:
+            raise InternalFault(f"the base at the {name} sinks {sinks:g} mm under demand {reach.demand}")

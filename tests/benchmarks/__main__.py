@@ -1,0 +1,69 @@
+"""`make bench`: how long a plan takes, how it grows, and how that compares with exhaustive search, in one run."""
+
+from __future__ import annotations
+
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from pathlib import Path
+
+from solver.plan import plan
+from tests.benchmarks.worlds import sized_world
+from tests.referee.exhaustive import decide
+from tests.referee.random_case import World, random_world
+
+EXAMPLE = Path("docs/examples/lower-three-supports.yaml")
+
+
+def median_ms(action: Callable[[], object], repeats: int = 7) -> float:
+    """Median wall time of an action after one run that is not counted."""
+    action()
+    times = []
+    for _ in range(repeats):
+        start = time.perf_counter()
+        action()
+        times.append(time.perf_counter() - start)
+    return 1000 * statistics.median(times)
+
+
+def planned(world: World) -> Callable[[], object]:
+    """Plan the world, as an action."""
+    return lambda: plan(world.case, world.catalogue)
+
+
+def sizes() -> None:
+    """Growth in sites and in candidates per site."""
+    print("sites  candidates  median ms  rounds  cuts  LP share of time is in docs/benchmarks.md")
+    for sites, per_site in ((3, 40), (5, 40), (5, 80), (5, 160), (8, 40), (12, 40), (12, 150)):
+        results = []
+        for seed in (1, 2, 3):
+            world = sized_world(sites, per_site, seed)
+            proof = plan(world.case, world.catalogue).proof
+            results.append((median_ms(planned(world), 5), proof.rounds, proof.cuts))
+        ms, rounds, cuts = statistics.median_low(results)
+        print(f"{sites:5}  {per_site:10}  {ms:9.1f}  {rounds:6}  {cuts:4}")
+
+
+def against_exhaustive() -> None:
+    """The same small cases by both; only the ratio means something on a shared machine."""
+    ratios = []
+    for seed in range(20):
+        world = random_world(seed)
+        ratios.append(median_ms(lambda w=world: decide(w), 1) / median_ms(planned(world), 3))  # type: ignore[misc]
+    print(f"exhaustive search / plan on 20 small random cases: median ratio {statistics.median(ratios):.1f}")
+
+
+def cold_starts() -> None:
+    """Wall time of the command itself."""
+    for arguments in (["--help"], ["plan", str(EXAMPLE)]):
+        command = [sys.executable, "-m", "cli.main", *arguments]
+        ms = median_ms(lambda c=command: subprocess.run(c, capture_output=True, check=False), 5)  # type: ignore[misc]
+        print(f"regrip {' '.join(arguments)}: {ms:.0f} ms cold")
+
+
+if __name__ == "__main__":
+    sizes()
+    against_exhaustive()
+    cold_starts()

@@ -1,0 +1,214 @@
+"""Small random cases with a random catalogue each: tight, loose and impossible ones, all from one seed."""
+
+from __future__ import annotations
+
+import random
+from itertools import pairwise
+from typing import Any, NamedTuple
+
+from catalogue.models import Catalogue
+from solver.case import Case
+
+INVENTED = "invented"
+
+
+class World(NamedTuple):
+    """A case and the catalogue it is planned from."""
+
+    case: Case
+    catalogue: Catalogue
+
+
+def random_world(seed: int) -> World:
+    """The world of a seed; the same seed gives the same world."""
+    dice = random.Random(seed)
+    arch = dice.choice(["lower", "upper"])
+    return World(Case.model_validate(_case(dice, arch), strict=False), random_catalogue(dice))
+
+
+def _case(dice: random.Random, arch: str) -> dict[str, Any]:
+    supports = {
+        f"S{i}": {"at_mm": [x, y, round(dice.uniform(0, 4), 2)], "connection": dice.choice(["documented", "unknown"])}
+        for i, (x, y) in enumerate(_row(dice), 1)
+    }
+    names = list(supports)
+    segments = {f"B{i}": _segment(dice, one, two) for i, (one, two) in enumerate(pairwise(names), 1)}
+    ends = {
+        f"E{i}": _end(dice, name)
+        for i, name in enumerate((names[0], names[-1]), 1)
+        if segments and dice.random() < 0.5
+    }
+    return {
+        "case": "random",
+        "arch": arch,
+        "room": {"space_mm": dice.choice([10, 12, 14, 16]), "top_mm": dice.choice([3, 5, 6])},
+        "supports": supports,
+        "segments": segments,
+        "ends": ends,
+        "denture": {
+            "left": [24.0, 4.0], "right": [-24.0, 5.0], "front": [0.0, 28.0],
+            "settling_mm": dice.choice([0.2, "0.3 +- 0.1"]),
+        },
+        "patient": {
+            "scans_expected": dice.choice(["yes", "no", "unknown"]), "sensitivities": dice.choice([[], ["nickel"]]),
+        },
+        "allowed": {work: dice.random() < 0.7 for work in ("send_out", "weld", "cut_bar", "bar_off")},
+        "money": {
+            "currency": "EUR",
+            "cap": dice.choice([None, 60, 150, 400]),
+            "bench_per_hour": 45,
+            "chair_per_hour": 95.5,
+        },
+        "wanted": {
+            "hold_n": dice.choice([0, 4, 9, 14]),
+            "most_n": dice.choice([None, 12, 25]),
+            "movement": {d: dice.choice([0, 0.5, 1]) for d in ("whole", "front", "left", "right")},
+        },
+    }  # fmt: skip
+
+
+def _row(dice: random.Random) -> list[tuple[float, float]]:
+    """Two to four supports from right to left along a bent line."""
+    xs = sorted(dice.sample(range(-18, 19, 6), dice.choice([2, 3, 3, 4])))
+    return [(x + round(dice.uniform(-1, 1), 2), round(24 - 0.03 * x * x + dice.uniform(-2, 2), 2)) for x in xs]
+
+
+def _measure(dice: random.Random, *values: float) -> float | str:
+    value = dice.choice(values)
+    written: list[float | str] = [value, value, value, "unknown", f"{value} +- 0.1"]
+    return dice.choice(written)
+
+
+def _segment(dice: random.Random, one: str, two: str) -> dict[str, Any]:
+    return {
+        "between": [one, two],
+        "section": dice.choice(["round", "round", "ovoid", "unknown"]),
+        "width_mm": _measure(dice, 1.8, 2.4, 4.2),
+        "height_mm": _measure(dice, 1.8, 3.2),
+        "undercut_mm": _measure(dice, 0.0, 0.25, 0.4),
+    }
+
+
+def _end(dice: random.Random, on: str) -> dict[str, Any]:
+    return {
+        "on": on,
+        "length_mm": dice.choice([6, 9]),
+        "ball_mm": _measure(dice, 1.9, 2.2),
+        "out_of_round_mm": _measure(dice, 0.0, 0.2),
+        "top_mm": dice.choice(["unknown", 4, 11]),
+    }
+
+
+def random_catalogue(dice: random.Random) -> Catalogue:
+    """Five to eight attachments over all kinds of site and three reworks."""
+    attachments = {f"a{i}": _attachment(dice, f"a{i}") for i in range(dice.randint(5, 8))}
+    attachments["cut"] = entry("cut", "bare", ["end"], steps=["cut-off"], movement=dict.fromkeys(_MOTIONS, "free"))
+    return catalogue_of(attachments, _reworks(dice))
+
+
+def catalogue_of(attachments: dict[str, Any], reworks: dict[str, Any]) -> Catalogue:
+    """A catalogue of these entries with the defaults of the tests; every figure is invented."""
+    return Catalogue.model_validate(
+        {
+            "version": "random", "currency": "EUR",
+            "sources": {INVENTED: {"kind": "invented", "text": "invented for the tests"}},
+            "attachments": attachments, "reworks": reworks, "defaults": _DEFAULTS,
+        },
+        strict=False,
+    )  # fmt: skip
+
+
+_MOTIONS = ("slide_mm", "sideways_mm", "down_mm", "up_mm", "hinge_deg", "tip_deg", "turn_deg")
+
+_DEFAULTS = {
+    "play": {"mm": 0.02, "deg": 0.1, "source": INVENTED},
+    "acrylic_mm": {"value": 2.0, "source": INVENTED},
+    "tooth_mm": {"value": 2.5, "source": INVENTED},
+    "settling_mm": {"lower": 0.3, "upper": 0.4, "source": INVENTED},
+    "hold_n": {"value": 5.0, "source": INVENTED},
+    "pull_n": {"weak": 15, "usual": 40, "strong": 60, "source": INVENTED},
+    "support_diameter_mm": {"value": 4.0, "source": INVENTED},
+    "thin_base": {"up_to": 0.6, "how": "accept a thinner base", "source": INVENTED},
+    "metals": {"text": "a sensitivity rules it out", "source": INVENTED},
+    "scans": {"up_to": 0, "how": "take the denture out", "source": INVENTED},
+}
+
+
+def entry(name: str, kind: str, at: list[str], **more: Any) -> dict[str, Any]:
+    """One attachment as it would stand in a file, free of needs and cost unless said."""
+    return {
+        "id": name, "kind": kind, "name": name, "at": at,
+        "stack": {"part": 0.0, "source": INVENTED},
+        "retention_n": {"low": 0, "high": 0, "source": INVENTED},
+        "price": {"low": 0, "high": 0, "source": INVENTED},
+        "work": {"source": INVENTED},
+        **more,
+        "movement": {**more.get("movement", {}), "source": INVENTED},
+    }  # fmt: skip
+
+
+def _attachment(dice: random.Random, name: str) -> dict[str, Any]:
+    kind, site = dice.choice(
+        [("clip", "segment"), ("clip", "segment"), ("stud", "segment"), ("ball", "end"), ("stud", "support")]
+    )
+    low, price = dice.choice([2.0, 4.0, 7.5]), dice.choice([8, 19.99, 35.5])
+    return entry(
+        name, kind, [site],
+        needs=_needs(dice, site),
+        steps=["take-bar-off"] if site == "support" else [],
+        length_mm=dice.choice([3, 5]) if kind == "clip" else None,
+        spacing_mm=1.0,
+        most=2 if kind == "clip" else 1,
+        stack={"part": dice.choice([1, 2.2]), "spacer": dice.choice([0, 0.5]), "source": INVENTED},
+        movement=_movement(dice),
+        retention_n={"low": low, "high": low + dice.choice([1, 5]), "source": INVENTED},
+        price={"low": price, "high": price + dice.choice([0, 12.34]), "source": INVENTED},
+        work={"bench": [5, dice.choice([5, 11])], "chair": [5, 10], "source": INVENTED},
+        metals=dice.choice([[], [], ["nickel", "cobalt"]]),
+        magnetic=dice.random() < 0.2,
+    )  # fmt: skip
+
+
+def _needs(dice: random.Random, site: str) -> list[dict[str, Any]]:
+    waive = {"up_to": 0.2, "how": "live with it", "source": INVENTED}
+    needs: dict[str, list[dict[str, Any]]] = {
+        "segment": [
+            {"of": "section", "one_of": ["round"]},
+            {"of": "width_mm", "at_least": 1.7, "at_most": 2.5},
+            {"of": "undercut_mm", "at_least": 0.3, "waive": waive},
+            {"of": "height_mm", "at_least": 3.0},
+        ],
+        "end": [{"of": "ball_mm", "at_least": 2.15, "at_most": 2.25}, {"of": "out_of_round_mm", "at_most": 0.05}],
+        "support": [{"of": "connection", "one_of": ["documented"]}, {"of": "space_mm", "at_least": 11}],
+    }
+    return [{**need, "source": INVENTED} for need in needs[site] if dice.random() < 0.6]
+
+
+def _movement(dice: random.Random) -> dict[str, float | str]:
+    choices: dict[str, tuple[float | str, ...]] = {
+        "slide_mm": (0, 0, 0.5, "free"), "sideways_mm": (0, 0, 0.2), "down_mm": (0, 0.15, 0.3, 0.5),
+        "up_mm": (0, 0, 0.1),
+        "hinge_deg": (0, 8, 20, "free"), "tip_deg": (0, 0, 8), "turn_deg": (0, 8, "free"),
+    }  # fmt: skip
+    return {name: value for name, options in choices.items() if (value := dice.choice(options)) != 0}
+
+
+def _reworks(dice: random.Random) -> dict[str, dict[str, Any]]:
+    def rework(name: str, at: list[str], price: float, **more: Any) -> dict[str, Any]:
+        return {
+            "id": name, "name": name, "at": at, "source": INVENTED,
+            "price": {"low": price, "high": price + 5, "source": INVENTED},
+            "work": {"chair": [5, 20], "source": INVENTED},
+            **more,
+        }  # fmt: skip
+
+    thick = {"of": "width_mm", "at_least": 1.7, "source": INVENTED}
+    capped, shaved = {"ball_mm": 2.2, "out_of_round_mm": 0.0}, {"width_mm": -0.3, "height_mm": -0.1}
+    deep, cut, away = {"undercut_mm": 0.35}, {"permissions": ["cut_bar"]}, {"permissions": ["send_out"]}
+    return {
+        "cap": rework("cap", ["end"], 30, makes=capped, tolerance_mm=0.02, **away),
+        "deepen": rework("deepen", ["segment"], dice.choice([0, 15]), makes=deep, needs=[thick], **cut),
+        "slim": rework("slim", ["segment"], 10, changes=shaved, **cut),
+        "cut-off": rework("cut-off", ["end"], 0, always_with=True, **cut),
+        "take-bar-off": rework("take-bar-off", ["support"], 20, always_with=True, once=True, permissions=["bar_off"]),
+    }

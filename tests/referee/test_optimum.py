@@ -1,0 +1,35 @@
+"""The plan is the optimum that a second, exhaustive decision finds (python-constraint and scipy's linprog)."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from solver.plan import Status, plan
+from tests.referee.exhaustive import decide
+from tests.referee.random_case import random_world
+
+SEEDS = range(200)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_plan_is_the_exhaustive_optimum(seed: int) -> None:
+    world = random_world(seed)
+
+    found = plan(world.case, world.catalogue)
+    expected = decide(world).best
+
+    best = found.best
+    fits = found.status in (Status.FITS, Status.FITS_IF)
+    ours = (best.cost.high, len(best.questions), sum(c.parts for c in best.mix)) if fits and best else None
+    assert expected == ours
+
+
+def test_the_random_cases_are_not_all_alike() -> None:
+    """A generator of only easy or only hopeless cases would prove little."""
+    verdicts = Counter(plan(w.case, w.catalogue).status for w in map(random_world, SEEDS))
+    rounds = [plan(w.case, w.catalogue).proof.cuts for w in map(random_world, range(60))]
+
+    assert min(verdicts[Status.FITS] + verdicts[Status.FITS_IF], verdicts[Status.RELAXED]) >= 30
+    assert sum(cuts > 0 for cuts in rounds) >= 10
