@@ -25,9 +25,7 @@ def closest(first: Refined, second: Refined) -> tuple[float, float, float]:
             if abs(first.line.high - between @ a) < abs(first.line.low - between @ a)
             else first.line.low
         )
-        ends = [
-            float((second.line.at(s) - first.line.origin) @ a) for s in (second.line.low, second.line.high)
-        ]
+        ends = [float((second.line.at(s) - first.line.origin) @ a) for s in (second.line.low, second.line.high)]
         other = min(ends, key=lambda s: abs(s - one))
         station = (one + other) / 2
         at = first.line.at(station)

@@ -9,7 +9,9 @@ import numpy as np
 from solver.scan.figure import Figure, Measured, Reason, Unknown
 from solver.scan.gather import batch, main_cluster, only, surrounded
 from solver.scan.mesh import Array, Mesh, areas, near
-from solver.scan.section import Kind, fit_kind, sagitta
+from solver.scan.kinds import fit_kind
+from solver.scan.precision import sagitta
+from solver.scan.shapes import Kind
 from solver.scan.slicing import across, cut, frame_for, unit
 from solver.scan.sphere import Sphere, beside, find_sphere, fit_sphere, form, worn_cells
 
@@ -70,9 +72,7 @@ def _corners(mesh: Mesh) -> tuple[Array, Array]:
     return corners[::stride], weight[::stride] * stride
 
 
-def _ball(
-    sphere: Sphere, neck: Measured, axis: Array | None, axis_error_deg: float, out: Array | None
-) -> Ball:
+def _ball(sphere: Sphere, neck: Measured, axis: Array | None, axis_error_deg: float, out: Array | None) -> Ball:
     tilt: Measured = Unknown(Reason.NOT_COVERED if axis is None else Reason.OUT_NOT_SHOWN)
     if axis is not None and out is not None:
         tilt = Figure(float(np.degrees(np.arccos(np.clip(axis @ out, -1, 1)))), axis_error_deg)

@@ -15,7 +15,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from solver.scan.gather import batch, extents, main_cluster, only, surrounded
-from solver.scan.mesh import Array, Mesh, sample
+from solver.scan.mesh import Array, Flags, Mesh, sample
 from solver.scan.slicing import Frame, across, cut, frame_for, unit
 
 SAMPLE_MM = 0.16
@@ -121,9 +121,7 @@ def _run_from(points: Array, link: float) -> Array | None:
     if len(points) < 12:
         return None
     pairs = cKDTree(points).query_pairs(link, output_type="ndarray")
-    links = coo_matrix(
-        (np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(len(points),) * 2
-    )
+    links = coo_matrix((np.ones(len(pairs), dtype=bool), (pairs[:, 0], pairs[:, 1])), shape=(len(points),) * 2)
     label = connected_components(links, directed=False)[1]
     reached = np.flatnonzero(label == label[0])
     return reached if len(reached) >= 12 else None
@@ -148,14 +146,12 @@ def lines_through(places: Places, shortest_mm: float = SHORTEST_MM) -> list[Line
     return lines
 
 
-def _agree(places: Places, origins: Array, ways: Array) -> np.ndarray[tuple[int, int], np.dtype[np.bool_]]:
+def _agree(places: Places, origins: Array, ways: Array) -> Flags:
     """Which places lie on which line (lines, places)."""
     rest = places.middle[None] - origins[:, None]
     along = np.einsum("lpk,lk->lp", rest, ways)
     off = np.linalg.norm(rest - along[:, :, None] * ways[:, None], axis=2)
-    agree: np.ndarray[tuple[int, int], np.dtype[np.bool_]] = (off < SAME_LINE_MM) & (
-        np.abs(ways @ places.a.T) > SAME_WAY
-    )
+    agree: Flags = (off < SAME_LINE_MM) & (np.abs(ways @ places.a.T) > SAME_WAY)
     return agree & (np.abs(along) < 20.0)
 
 

@@ -11,11 +11,12 @@ from solver.scan.axes import closest, meeting_error
 from solver.scan.centreline import Line, Refined
 
 REACH_MM = 6.0  # from where a stretch was last seen to where it meets the next (a support hides it)
+ON_POST = -1  # the joint of an end that stands on a post and meets no other stretch
 SKEW_MM = 1.2  # between two axes that meet
 
 
 class Stop(NamedTuple):
-    """Where a stretch ends along its axis; `joint` numbers the meeting with another stretch (None: free)."""
+    """Where a stretch ends along its axis; `joint` numbers the meeting with another stretch (None: free; ON_POST)."""
 
     station: float
     error_mm: float
@@ -31,6 +32,8 @@ class Span(NamedTuple):
 
 
 class Meeting(NamedTuple):
+    """Two ends of stretches that may meet, and how far their axes reach beyond what was seen."""
+
     cost: float
     one: int
     one_high: bool
@@ -101,9 +104,7 @@ def reverse(span: Span) -> Span:
 def _ordered(spans: list[Span]) -> list[Span]:
     left, ordered = list(range(len(spans))), []
     while left:
-        free = [
-            (k, turned) for k in left for turned in (False, True) if _first(spans[k], turned).joint is None
-        ]
+        free = [(k, turned) for k in left for turned in (False, True) if _first(spans[k], turned).joint is None]
         choices = free or [(k, turned) for k in left for turned in (False, True)]
         k, turned = min(choices, key=lambda choice: float(_place(spans[choice[0]], choice[1])))
         while True:
@@ -111,10 +112,7 @@ def _ordered(spans: list[Span]) -> list[Span]:
             span = reverse(spans[k]) if turned else spans[k]
             ordered.append(span)
             following = [
-                (j, way)
-                for j in left
-                for way in (False, True)
-                if _first(spans[j], way).joint == span.end.joint
+                (j, way) for j in left for way in (False, True) if _first(spans[j], way).joint == span.end.joint
             ]
             if span.end.joint is None or not following:
                 break

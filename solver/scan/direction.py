@@ -39,11 +39,7 @@ def split_posts(lines: list[Line], out: Array | None) -> tuple[list[Line], list[
             abs(float(line.a @ normal)) > UPRIGHT if normal is not None else abs(float(line.a @ main)) < 0.4
             for line in lines
         ]
-    bars = [
-        line
-        for line, is_post in zip(lines, upright, strict=True)
-        if not is_post and line.high - line.low > 2.5
-    ]
+    bars = [line for line, is_post in zip(lines, upright, strict=True) if not is_post and line.high - line.low > 2.5]
     return bars, [line for line, is_post in zip(lines, upright, strict=True) if is_post]
 
 

@@ -75,9 +75,7 @@ def _section(root: Xml.Element, section: Section, x: float, y: float) -> None:
         if np.abs(dot - place).max() < CELL_MM / 2:
             Xml.SubElement(root, "circle", cx=_n(dot[0]), cy=_n(dot[1]), r="0.35", fill="#777")
     outline = " ".join(f"{_n(p[0])},{_n(p[1])}" for p in on_sheet(section.outline))
-    Xml.SubElement(
-        root, "polygon", {"points": outline, "fill": "none", "stroke": "#000", "stroke-width": "0.5"}
-    )
+    Xml.SubElement(root, "polygon", {"points": outline, "fill": "none", "stroke": "#000", "stroke-width": "0.5"})
     for arm in (np.array([2.0, 0.0]), np.array([0.0, 2.0])):
         cross = on_sheet(np.zeros((1, 2)))[0]
         _line(root, cross - arm, cross + arm, 0.15)
@@ -117,9 +115,7 @@ def _words(root: Xml.Element, x: float, y: float, text: str, size: float) -> Non
 
 
 def _text(figure: Measured) -> str:
-    return (
-        f"{figure.value:.2f} ± {max(figure.error, 0.005):.2f} mm" if isinstance(figure, Figure) else "unknown"
-    )
+    return f"{figure.value:.2f} ± {max(figure.error, 0.005):.2f} mm" if isinstance(figure, Figure) else "unknown"
 
 
 def _n(number: float) -> str:

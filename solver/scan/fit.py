@@ -96,9 +96,7 @@ def _levenberg(residual: Residual, theta: Array, weight: Array, steps: int) -> A
         slope = np.einsum("smk,sm->sk", jacobian, weight * found)
         diagonal = np.einsum("skk->sk", normal)
         ridge = damping[:, None] * diagonal + 1e-9 * diagonal.max(axis=1, keepdims=True) + 1e-12
-        step = np.linalg.solve(normal + ridge[:, :, None] * np.eye(theta.shape[1]), slope[:, :, None])[
-            :, :, 0
-        ]
+        step = np.linalg.solve(normal + ridge[:, :, None] * np.eye(theta.shape[1]), slope[:, :, None])[:, :, 0]
         tried = theta - np.clip(step, -0.5, 0.5)
         fresh = residual(tried)
         fresh_cost = (weight * fresh**2).sum(axis=1)

@@ -9,7 +9,7 @@ from scipy.sparse import coo_matrix
 from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
-from solver.scan.mesh import Array, Ints
+from solver.scan.mesh import Array, Flags, Ints
 from solver.scan.slicing import Cuts
 
 LINK_MM = 0.2  # a wider gap on a cut parts the bar from mucosa, tray or debris
@@ -29,7 +29,7 @@ class Batch(NamedTuple):
     facet_mm: Array
 
 
-def main_cluster(cuts: Cuts, planes: int) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def main_cluster(cuts: Cuts, planes: int) -> Flags:
     """Points of the connected run, in each plane, that surrounds the axis best (then: is the longest)."""
     if not len(cuts.plane):
         return np.zeros(0, dtype=bool)
@@ -47,7 +47,7 @@ def main_cluster(cuts: Cuts, planes: int) -> np.ndarray[tuple[int], np.dtype[np.
     best = np.full(planes, -1)
     for cluster in np.argsort(score, kind="stable"):
         best[home[cluster]] = cluster
-    kept: np.ndarray[tuple[int], np.dtype[np.bool_]] = label == best[cuts.plane]
+    kept: Flags = label == best[cuts.plane]
     return kept
 
 
@@ -73,7 +73,7 @@ def surrounded(cuts: Cuts, planes: int) -> Array:
     return share
 
 
-def only(cuts: Cuts, kept: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> Cuts:
+def only(cuts: Cuts, kept: Flags) -> Cuts:
     """The points where `kept` is true."""
     return Cuts(*(field[kept] for field in cuts))
 

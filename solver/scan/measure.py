@@ -4,38 +4,31 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 import numpy as np
 
 from solver.scan.axes import angle_between
 from solver.scan.ball import Ball, find_ball
-from solver.scan.centreline import Line, Refined, find_places, lines_through, refine
-from solver.scan.chain import Span, Stop, chain
+from solver.scan.centreline import Line, find_places, lines_through, refine
+from solver.scan.chain import Span, chain
 from solver.scan.direction import checked_direction, show_out, split_posts
 from solver.scan.errors import BadDirection, NoBarFound
 from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
-from solver.scan.gather import batch, extents, surrounded
-from solver.scan.mesh import Array, Mesh, near
-from solver.scan.section import (
-    STEP_MM,
-    WINDOW_MM,
-    Section,
-    choose_kind,
-    few,
-    fit_kind,
-    gather,
-    measure_sections,
-)
-from solver.scan.segment import Segment, end_of_bar, main_kind, summary, usable_stretch
+from solver.scan.gather import batch
+from solver.scan.kinds import choose_kind, few, fit_kind
+from solver.scan.mesh import Array, Mesh
+from solver.scan.section import STEP_MM, WINDOW_MM, Section, gather, measure_sections
+from solver.scan.segment import Segment, Stretch, main_kind, summary, usable_stretch
 from solver.scan.shapes import SHAPES, Kind
-from solver.scan.slicing import Frame, across, frame_for, unit
-from solver.scan.support import Post, Support, find_post, support
+from solver.scan.slicing import Frame, frame_for, unit
+from solver.scan.stops import with_ends, with_supports
+from solver.scan.support import Support
 from solver.scan.undercut import Draw, Profile, best_draw
 
 SQUARE_DEG = 15.0  # a segment within this of square to the bisector is called square (choice, no source)
 MARGIN = 0.12  # of a given span left out at each end while its axis is sought
-FREE_STEP_MM = 0.1  # between the sections that look for a free end
-POST_REACH_MM = 3.0  # from the end of a bar to the axis of a post that carries it there
+FIGURES = ("width_mm", "height_mm", "head_diameter_mm", "undercut_left_mm", "undercut_right_mm", "gap_mm")
 
 Point = tuple[float, float, float]
 
@@ -80,18 +73,18 @@ def measure_bar(
     lines, posts = _lines(mesh, spans, given)
     way = show_out(mesh, lines, posts) if given is None else given
     axes = [refine(_about(mesh, line), line, way) for line in lines]
-    stretches = [_with_ends(span) for span in chain(axes)]
+    stretches = [with_ends(span) for span in chain(axes)]
     typical = [_typical(span, way) for span in stretches]
     profiles = [profile for _, profile in typical if profile is not None]
     draw = best_draw(profiles, way) if profiles else None
     if given is None and draw is not None and draw.loose_deg < 8.0:
         way = np.array(draw.out)
-    stretches, found = _supports(stretches, way)
+    stretches, found = with_supports(stretches, way)
     middle = _bisector(stretches, way, bisector)
     segments = [_segment(span, kind, way, middle) for span, (kind, _) in zip(stretches, typical, strict=True)]
     return BarScan(
         tuple(segments),
-        tuple(_angle(one, other) for one, other in zip(stretches[:-1], stretches[1:], strict=True)),
+        tuple(_angle(one, other) for one, other in pairwise(stretches)),
         tuple(found),
         tuple(_ends(mesh, stretches, way)),
         _point(way),
@@ -139,42 +132,6 @@ def _about(mesh: Mesh, line: Line, beyond_mm: float = 8.0) -> Array:
     return mesh.triangles[close]
 
 
-def _with_ends(span: Span) -> Span:
-    """Free ends moved from where the stretch was last seen to where the bar ends."""
-    line = span.axis.line
-    triangles = span.axis.triangles
-    corners = triangles - line.origin
-    along = corners @ line.a
-    off = np.linalg.norm(corners - along[..., None] * line.a, axis=2)
-    start, end = span.start, span.end
-    if end.joint is None:
-        end = _free_stop(triangles, along, off, line, 1.0)
-    if start.joint is None:
-        start = _free_stop(triangles, along, off, line, -1.0)
-    return Span(span.axis, start, end)
-
-
-def _free_stop(triangles: Array, along: Array, off: Array, line: Line, sign: float) -> Stop:
-    """Walk outwards section by section while the bar keeps its size, then look for its end face."""
-    seen = line.high if sign > 0 else line.low
-    stations = sign * np.arange(sign * seen - 0.5, sign * seen + 7.0, FREE_STEP_MM)
-    frame = frame_for(line.origin, line.a * sign, across(line.a))
-    _, own = gather(triangles, frame, stations * sign)
-    if not len(own.plane):
-        return Stop(seen, float("inf"), None)
-    box = extents(batch(own, len(stations)))
-    size = np.maximum(box[:, 1] - box[:, 0], box[:, 3] - box[:, 2])
-    whole = (surrounded(own, len(stations)) > 0.6) & (
-        np.abs(size - np.median(size[:5])) < 0.12 * size[:5].max()
-    )
-    last = int(np.argmin(whole)) - 1 if not whole.all() else len(whole) - 1
-    station = sign * float(stations[max(last, 0)])
-    face = end_of_bar(triangles, along * sign, off, station, float(np.median(size[:5])))
-    if face is None:
-        return Stop(sign * (station + FREE_STEP_MM / 2), 1.5 * FREE_STEP_MM, None)  # a neck goes on from here
-    return Stop(sign * face.value, face.error, None)
-
-
 def _stations(span: Span) -> Array:
     count = max(int((span.end.station - span.start.station) / STEP_MM), 2)
     return span.start.station + STEP_MM * (np.arange(count) + 0.5)
@@ -188,7 +145,9 @@ def _typical(span: Span, out: Array) -> tuple[Kind | None, Profile | None]:
     """The kind of a stretch and its typical outline, from every third section."""
     frame = _frame(span, out)
     stations = _stations(span)[2:-2:3]
-    _, own = gather(span.axis.triangles, frame, stations)
+    if len(stations) < 2:
+        return None, None
+    own = gather(span.axis.triangles, frame, stations)
     points = few(batch(own, len(stations))) if len(own.plane) else None
     if points is None or len(points.x) < 2:
         return None, None
@@ -198,51 +157,6 @@ def _typical(span: Span, out: Array) -> tuple[Kind | None, Profile | None]:
     if not SHAPES[kind].plausible(middle)[0]:
         return None, None
     return kind, Profile(SHAPES[kind].outline(middle)[0], frame.a, frame.l, frame.v)
-
-
-def _supports(spans: list[Span], out: Array) -> tuple[list[Span], list[Support]]:
-    """Supports where stretches meet and where a post carries a free end (which is then no free end)."""
-    found: list[Support] = []
-    spans = list(spans)
-    for number, span in enumerate(spans):
-        start, end = span.start, span.end
-        if start.joint is None and (post := _post_at_end(span, start, 1.0, out)):
-            start = _on_post(span, post)
-            found.append(support(span.axis.line.at(start.station), post, out))
-        if end.joint is not None:
-            place = span.axis.line.at(end.station)
-            found.append(support(place, find_post(_box(span.axis.triangles, place), place, out), out))
-        elif post := _post_at_end(span, end, -1.0, out):
-            end = _on_post(span, post)
-            found.append(support(span.axis.line.at(end.station), post, out))
-        spans[number] = Span(span.axis, start, end)
-    return spans, found
-
-
-def _box(triangles: Array, place: Array) -> Array:
-    return near(Mesh(triangles), place, 6.5).triangles
-
-
-def _post_at_end(span: Span, stop: Stop, inwards: float, out: Array) -> Post | None:
-    """The best shown post under the last millimetres of a stretch."""
-    line = span.axis.line
-    place = line.at(stop.station)
-    triangles = _box(span.axis.triangles, place)
-    for back in (0.0, 1.5, POST_REACH_MM, -1.5):
-        post = find_post(triangles, line.at(stop.station + inwards * back), out)
-        if post is not None and abs(_meets(line, post) - stop.station) <= POST_REACH_MM + 0.5:
-            return post
-    return None
-
-
-def _meets(line: Line, post: Post) -> float:
-    """Station on the bar's axis nearest to the axis of the post."""
-    normal = np.cross(post.axis, np.cross(line.a, post.axis))
-    return float((post.at - line.origin) @ normal / (line.a @ normal))
-
-
-def _on_post(span: Span, post: Post) -> Stop:
-    return Stop(_meets(span.axis.line, post), 0.01 + 4.0 * post.axis_error_rad, len(span) * 1000)
 
 
 def _bisector(spans: list[Span], out: Array, given: Sequence[float] | None) -> Array | None:
@@ -271,28 +185,31 @@ def _segment(span: Span, kind: Kind | None, out: Array, bisector: Array | None) 
     usable = usable_stretch(sections, span.start.station)
     chosen = _inside(sections, usable, span.start.station)
     turned = _to_bisector(span, bisector)
+    width, height, head, left, right, gap = (summary([getattr(s, name) for s in chosen]) for name in FIGURES)
     return Segment(
-        _point(line.at(span.start.station)),
-        _point(line.at(span.end.station)),
-        _point(line.a),
-        _length(span),
-        turned,
-        _stance(turned),
-        main_kind(sections),
-        *(summary([getattr(section, name) for section in chosen]) for name in FIGURES),
-        usable,
-        tuple(sections),
+        start_mm=_point(line.at(span.start.station)),
+        end_mm=_point(line.at(span.end.station)),
+        axis=_point(line.a),
+        length_mm=_length(span),
+        bisector_angle_deg=turned,
+        stance=_stance(turned),
+        kind=main_kind(sections),
+        width_mm=width,
+        height_mm=height,
+        head_diameter_mm=head,
+        undercut_left_mm=left,
+        undercut_right_mm=right,
+        gap_mm=gap,
+        usable=usable,
+        sections=tuple(sections),
     )
 
 
-FIGURES = ("width_mm", "height_mm", "head_diameter_mm", "undercut_left_mm", "undercut_right_mm", "gap_mm")
-
-
-def _inside(sections: list[Section], usable: object, start: float) -> list[Section]:
+def _inside(sections: list[Section], usable: Stretch | None, start: float) -> list[Section]:
     """Sections of the usable stretch; all where there is none."""
     if usable is None:
         return sections
-    low, high = usable.from_mm, usable.to_mm  # type: ignore[attr-defined]
+    low, high = usable.from_mm, usable.to_mm
     return [s for s in sections if low - 1e-9 <= s.station_mm - start <= high + 1e-9]
 
 

@@ -11,7 +11,9 @@ from solver.scan.mesh import Array
 from solver.scan.section import STEP_MM, Section
 from solver.scan.shapes import Kind
 
-SAME_MM = 0.1  # a section within this of the median width and height belongs to the usable stretch (choice, no source)
+SAME_MM = (
+    0.1  # a section within this of the median width and height belongs to the usable stretch (choice, no source)
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -106,17 +108,13 @@ def usable_stretch(sections: list[Section], start: float) -> Stretch | None:
 
 
 def _keeps(figure: Measured, middle: float | None) -> bool:
-    return (
-        middle is not None
-        and isinstance(figure, Figure)
-        and abs(figure.value - middle) <= SAME_MM + figure.error
-    )
+    return middle is not None and isinstance(figure, Figure) and abs(figure.value - middle) <= SAME_MM + figure.error
 
 
-def end_of_bar(triangles: Array, along: Array, off_axis: Array, last: float, size_mm: float) -> Figure | None:
+def end_of_bar(along: Array, off_axis: Array, last: float, size_mm: float) -> Figure | None:
     """Station at which the bar ends: its end face near the axis, beyond the `last` whole section.
 
-    `along` and `off_axis` are the coordinates of the corners of `triangles`, (n, 3) each.
+    `along` and `off_axis` are the coordinates of the corners of the triangles, (n, 3) each.
     """
     near_axis = (off_axis < 0.33 * size_mm) & (along > last - 0.15)
     for reach in (0.35, 0.8 * size_mm + 0.3):  # cut square; or rounded

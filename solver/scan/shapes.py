@@ -16,7 +16,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from solver.scan.mesh import Array
+from solver.scan.mesh import Array, Flags
 
 OUTLINE_POINTS = 240
 
@@ -30,13 +30,16 @@ class Kind(StrEnum):
     KEYHOLE = "keyhole"
 
 
+HEAD = {Kind.ROUND: 2, Kind.KEYHOLE: 3}  # the parameter that is the radius of a round head
+
+
 class Shape(NamedTuple):
     """What a section kind can do. `start` takes (S, 4) extents left, right, bottom, top."""
 
     distance: Callable[[Array, Array, Array], Array]
     outline: Callable[[Array], Array]
     start: Callable[[Array], Array]
-    plausible: Callable[[Array], Array]
+    plausible: Callable[[Array], Flags]
 
 
 def _columns(theta: Array) -> list[Array]:
@@ -149,9 +152,7 @@ def parallel_start(extents: Array) -> Array:
     left, right, bottom, top = extents.T
     half, up = (right - left) / 2, (top - bottom) / 2
     corner = 0.5 * np.minimum(half, up)
-    return np.stack(
-        [(left + right) / 2, (top + bottom) / 2, 0 * half, half, up, corner, corner, 0 * half], axis=1
-    )
+    return np.stack([(left + right) / 2, (top + bottom) / 2, 0 * half, half, up, corner, corner, 0 * half], axis=1)
 
 
 def keyhole_distance(theta: Array, x: Array, y: Array) -> Array:
@@ -208,22 +209,20 @@ SHAPES: dict[Kind, Shape] = {
         keyhole_distance,
         keyhole_outline,
         keyhole_start,
-        lambda theta: (
-            (theta[:, 4] < 0.97 * theta[:, 3]) & (theta[:, 4] > 0.1) & (theta[:, 5] > 1.05 * theta[:, 3])
-        ),
+        lambda theta: (theta[:, 4] < 0.97 * theta[:, 3]) & (theta[:, 4] > 0.1) & (theta[:, 5] > 1.05 * theta[:, 3]),
     ),
 }
 
 
-def _straight_walls(theta: Array) -> Array:
+def _straight_walls(theta: Array) -> Flags:
     """At least a tenth of the height, or a tenth of the width, is straight: else it is an ovoid or a circle."""
     half, up, top, bottom, _ = (column[:, 0] for column in _corners(theta))
-    plain: Array = (2 * up - top - bottom > 0.2 * up) | (2 * half - top - bottom > 0.4 * half)
+    plain: Flags = (2 * up - top - bottom > 0.2 * up) | (2 * half - top - bottom > 0.4 * half)
     return plain
 
 
-def _out_of_round(theta: Array) -> Array:
+def _out_of_round(theta: Array) -> Flags:
     """Height and width differ by more than 3 % (less is a worn or badly scanned circle)."""
     half, up, down = theta[:, 3], theta[:, 4], theta[:, 5]
-    uneven: Array = (np.abs((up + down) / (2 * half) - 1) > 0.03) | (np.abs(up - down) > 0.06 * half)
+    uneven: Flags = (np.abs((up + down) / (2 * half) - 1) > 0.03) | (np.abs(up - down) > 0.06 * half)
     return uneven

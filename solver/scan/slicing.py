@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 import numpy as np
 
-from solver.scan.mesh import Array, Ints
+from solver.scan.mesh import Array, Flags, Ints
 
 
 class Frame(NamedTuple):
@@ -71,7 +71,7 @@ def cut(triangles: Array, frame: Frame, stations: Array, spacing_mm: float, wind
     return _spread(plane[kept], ends[kept], spacing_mm, window_mm)
 
 
-def _crossings(flat: Array, height: Array) -> tuple[Array, NDArrayBool]:
+def _crossings(flat: Array, height: Array) -> tuple[Array, Flags]:
     """The two points where each triangle meets its plane, shape (k, 2, 2), and whether they exist."""
     above = height > 0.0
     lone = np.where(above.sum(axis=1) == 1, above.argmax(axis=1), (~above).argmax(axis=1))
@@ -95,6 +95,3 @@ def _spread(plane: Ints, ends: Array, spacing_mm: float, window_mm: float) -> Cu
     at = ends[owner, 0] * (1 - share) + ends[owner, 1] * share
     inside = np.hypot(at[:, 0], at[:, 1]) <= window_mm
     return Cuts(plane[owner][inside], at[inside], (length / pieces)[owner][inside], length[owner][inside])
-
-
-NDArrayBool = np.ndarray[tuple[int, ...], np.dtype[np.bool_]]

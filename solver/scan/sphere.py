@@ -7,7 +7,7 @@ from typing import NamedTuple
 import numpy as np
 from scipy.spatial import cKDTree
 
-from solver.scan.mesh import SAMPLE_SEED, Array, Ints
+from solver.scan.mesh import SAMPLE_SEED, Array, Flags, Ints
 
 RADIUS_MM = (0.6, 4.0)  # of anything taken for a ball
 DRAWS = 500
@@ -37,7 +37,7 @@ class Sphere(NamedTuple):
     radius_error: float
     centre_error: float
     cells: Cells
-    sound: np.ndarray[tuple[int], np.dtype[np.bool_]]
+    sound: Flags
     off: Array  # radius of each cell less the round shape
     share: float  # of all directions that are sound
 
@@ -76,11 +76,7 @@ def find_sphere(points: Array, weight: Array) -> tuple[Array, float] | None:
     spots, area = points[few], weight[few] * weight.sum() / weight[few].sum()
     near = cKDTree(spots).query_ball_point(spots, 1.6)
     draws = np.array(
-        [
-            rng.choice(near[i], 4, replace=False)
-            for i in rng.integers(0, len(spots), DRAWS)
-            if len(near[i]) >= 4
-        ]
+        [rng.choice(near[i], 4, replace=False) for i in rng.integers(0, len(spots), DRAWS) if len(near[i]) >= 4]
     )
     if not len(draws):
         return None
@@ -122,16 +118,14 @@ def average_by_direction(points: Array, centre: Array, radius: float, count: int
         if len(own) >= SHARED:
             mean[index] = np.median(own)
             error[index] = (
-                max(1.4826 * np.median(np.abs(own - mean[index])), 1e-4)
-                * 1.25
-                / np.sqrt(max(len(own) / SHARED, 1.0))
+                max(1.4826 * np.median(np.abs(own - mean[index])), 1e-4) * 1.25 / np.sqrt(max(len(own) / SHARED, 1.0))
             )
     return Cells(way, mean, error, number)
 
 
 def fit_sphere(points: Array, centre: Array, radius: float) -> Sphere | None:
     """Refine a found sphere: worn cells (inside the round shape) and foreign ones (outside) are left out."""
-    sound: np.ndarray[tuple[int], np.dtype[np.bool_]] = np.zeros(0, dtype=bool)
+    sound: Flags = np.zeros(0, dtype=bool)
     for _ in range(5):
         cells = average_by_direction(points, centre, radius)
         filled = np.isfinite(cells.radius)
@@ -166,18 +160,16 @@ def _round_terms(way: Array, second_order: bool) -> Array:
     return np.stack(terms, axis=1)
 
 
-def form(cells: Cells, sound: np.ndarray[tuple[int], np.dtype[np.bool_]]) -> tuple[Array, Array]:
+def form(cells: Cells, sound: Flags) -> tuple[Array, Array]:
     """Coefficients of `_round_terms` with second order over the sound cells, and their covariance."""
     terms = _round_terms(cells.way[sound], True)
     found = np.linalg.lstsq(terms, cells.radius[sound], rcond=None)[0]
     rest = cells.radius[sound] - terms @ found
-    spread: Array = np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(9)) * float(
-        (rest**2).sum() / max(len(rest) - 9, 1)
-    )
+    spread: Array = np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(9)) * float((rest**2).sum() / max(len(rest) - 9, 1))
     return found, spread
 
 
-def _sound(cells: Cells, filled: Array) -> tuple[Array, np.ndarray[tuple[int], np.dtype[np.bool_]]]:
+def _sound(cells: Cells, filled: Array) -> tuple[Array, Flags]:
     """(radius less the round shape, cells that follow it): robust, and wary of cells that lie inside."""
     terms = _round_terms(cells.way, bool(filled.mean() > 0.6))
     weight = filled.astype(float)
@@ -202,14 +194,14 @@ def _worn_limit(cells: Cells) -> Array:
     return limit
 
 
-def worn_cells(sphere: Sphere) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def worn_cells(sphere: Sphere) -> Flags:
     """Cells that lie inside the round shape by more than noise allows."""
-    worn: np.ndarray[tuple[int], np.dtype[np.bool_]] = np.nan_to_num(sphere.off) < -_worn_limit(sphere.cells)
+    worn: Flags = np.nan_to_num(sphere.off) < -_worn_limit(sphere.cells)
     return worn
 
 
-def beside(way: Array, marked: Array) -> np.ndarray[tuple[int], np.dtype[np.bool_]]:
+def beside(way: Array, marked: Array) -> Flags:
     """Marked cells and those beside two or more of them: the rim of a flat is half worn (a lone cell is noise)."""
     near = cKDTree(way).query(way, k=7)[1]
-    found: np.ndarray[tuple[int], np.dtype[np.bool_]] = marked | (marked[near].sum(axis=1) >= 2)
+    found: Flags = marked | (marked[near].sum(axis=1) >= 2)
     return found

@@ -11,7 +11,9 @@ from solver.scan.centreline import fit_line
 from solver.scan.figure import Figure, Measured, Reason, Unknown
 from solver.scan.gather import batch, main_cluster, only, surrounded
 from solver.scan.mesh import Array
-from solver.scan.section import Kind, fit_kind, sagitta
+from solver.scan.kinds import fit_kind
+from solver.scan.precision import sagitta
+from solver.scan.shapes import Kind
 from solver.scan.slicing import across, cut, frame_for, unit
 
 DEPTH_MM = 6.0  # below the bar in which a post is sought
@@ -63,11 +65,7 @@ def _post(triangles: Array, at: Array, axis: Array) -> Post | None:
     fitted = fit_kind(Kind.ROUND, batch(own, len(stations)))
     theta = fitted.fits.theta
     good = (surrounded(own, len(stations)) > 0.8) & (fitted.rms < WORST_RMS_MM)
-    good &= (
-        (theta[:, 2] > RADIUS_MM[0])
-        & (theta[:, 2] < RADIUS_MM[1])
-        & (np.hypot(theta[:, 0], theta[:, 1]) < 2.5)
-    )
+    good &= (theta[:, 2] > RADIUS_MM[0]) & (theta[:, 2] < RADIUS_MM[1]) & (np.hypot(theta[:, 0], theta[:, 1]) < 2.5)
     if good.sum() < LEAST_SECTIONS:
         return None
     typical = float(np.median(theta[good, 2]))

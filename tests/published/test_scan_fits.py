@@ -26,21 +26,15 @@ def noisy_circle(seed: int, arc: float) -> tuple[np.ndarray, np.ndarray]:
 @pytest.mark.parametrize("arc", [2 * np.pi, 4.0, 2.5], ids=["whole", "two thirds", "open arc"])
 def test_circle_agrees_with_robust_least_squares_of_scipy(arc: float) -> None:
     x, y = noisy_circle(1, arc)
-    ours = fit_robust(
-        lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200))
-    )
-    theirs = least_squares(
-        lambda t: np.hypot(x - t[0], y - t[1]) - t[2], [0, 0, 1], loss="soft_l1", f_scale=0.02
-    )
+    ours = fit_robust(lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200)))
+    theirs = least_squares(lambda t: np.hypot(x - t[0], y - t[1]) - t[2], [0, 0, 1], loss="soft_l1", f_scale=0.02)
 
     np.testing.assert_allclose(ours.theta[0], theirs.x, atol=1e-3)
 
 
 def test_circle_agrees_with_scikit_spatial() -> None:
     x, y = noisy_circle(2, 2 * np.pi)
-    ours = fit_robust(
-        lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200))
-    )
+    ours = fit_robust(lambda t: round_distance(t, x[None], y[None]), np.array([[0.0, 0.0, 1.0]]), np.ones((1, 200)))
     reference = Circle.best_fit(np.column_stack([x, y]))
 
     np.testing.assert_allclose(ours.theta[0], [*reference.point, reference.radius], atol=5e-4)
@@ -60,9 +54,7 @@ def test_each_section_shape_agrees_with_scipy(kind: Kind) -> None:
     x, y = points.T[:, None]
     start = np.array([truth]) * 0.97
     ours = fit_robust(lambda t: SHAPES[kind].distance(t, x, y), start, np.ones((1, 240)))
-    theirs = least_squares(
-        lambda t: SHAPES[kind].distance(t[None], x, y)[0], start[0], loss="soft_l1", f_scale=0.02
-    )
+    theirs = least_squares(lambda t: SHAPES[kind].distance(t[None], x, y)[0], start[0], loss="soft_l1", f_scale=0.02)
 
     np.testing.assert_allclose(ours.theta[0], theirs.x, atol=4e-3)
 

@@ -22,9 +22,7 @@ def segment(outline: Array, start: Array, end: Array, edge: float = m.EDGE) -> A
     return placed_along(m.prism(outline, float(np.linalg.norm(end - start)), edge), start, end)
 
 
-def post(
-    foot: Array, tilt_deg: float = 0.0, height: float = 4.0, radius: float = 2.0, edge: float = m.EDGE
-) -> Array:
+def post(foot: Array, tilt_deg: float = 0.0, height: float = 4.0, radius: float = 2.0, edge: float = m.EDGE) -> Array:
     """A round post whose axis passes through `foot`, from there down."""
     tube = m.prism(m.circle(radius), height, edge)
     upright = tube @ m.rotation(np.array([0.0, 1.0, 0.0]), 90.0).T
@@ -40,9 +38,7 @@ def three_segments(
     """Four posts, three segments, as over a lower front jaw; mucosa 2 mm under the bar's middle plane... wavy."""
     parts = [segment(outline, p, q, edge) for p, q in zip(KNEES[:-1], KNEES[1:], strict=True)]
     low = float(outline[:, 1].min())
-    parts += [
-        post(knee + [0, 0, low + 0.4], tilt, edge=edge) for knee, tilt in zip(KNEES, tilts, strict=True)
-    ]
+    parts += [post(knee + [0, 0, low + 0.4], tilt, edge=edge) for knee, tilt in zip(KNEES, tilts, strict=True)]
     if with_mucosa:
 
         def ridge(u: Array, v: Array) -> Array:

@@ -13,16 +13,12 @@ EDGE = 0.05
 
 def sheet(f: Callable[[Array, Array], Array], rows: int, columns: int, closed: bool = False) -> Array:
     """Triangles (n, 3, 3) of the surface f(u, v), u and v in 0..1; `closed` joins v = 1 to v = 0."""
-    u, v = np.meshgrid(
-        np.linspace(0, 1, rows), np.linspace(0, 1, columns, endpoint=not closed), indexing="ij"
-    )
+    u, v = np.meshgrid(np.linspace(0, 1, rows), np.linspace(0, 1, columns, endpoint=not closed), indexing="ij")
     points = f(u.ravel(), v.ravel()).reshape(rows, columns, 3)
     if closed:
         points = np.concatenate([points, points[:, :1]], axis=1)
     a, b, c, d = points[:-1, :-1], points[1:, :-1], points[1:, 1:], points[:-1, 1:]
-    return np.concatenate(
-        [np.stack([a, b, c], 2).reshape(-1, 3, 3), np.stack([a, c, d], 2).reshape(-1, 3, 3)]
-    )
+    return np.concatenate([np.stack([a, b, c], 2).reshape(-1, 3, 3), np.stack([a, c, d], 2).reshape(-1, 3, 3)])
 
 
 def evenly(outline: Array, spacing: float) -> Array:
@@ -69,9 +65,7 @@ def box(half: float, up: float, top: float, bottom: float, taper: float = 0.0) -
     right_low = [half - bottom, -(up - bottom)] + bottom * quarter[::-1] * [1.0, -1.0]
     left_low = [-1.0, 1.0] * right_low[::-1]
     loop = np.vstack([right_top, left_top, left_low, right_low])
-    fine = np.vstack(
-        [np.linspace(p, q, 60, endpoint=False) for p, q in zip(loop, np.roll(loop, -1, 0), strict=True)]
-    )
+    fine = np.vstack([np.linspace(p, q, 60, endpoint=False) for p, q in zip(loop, np.roll(loop, -1, 0), strict=True)])
     fine[:, 0] -= np.sign(fine[:, 0]) * taper * fine[:, 1]
     return fine
 
@@ -90,10 +84,7 @@ def prism(outline: Array, length: float, edge: float = EDGE, scale: Callable[[Ar
     tube = sheet(surface, rows, len(loop), closed=True)
     if not capped:
         return tube
-    lids = [
-        _lid(loop * (1.0 if scale is None else float(scale(np.array([x]))[0])), x, edge)
-        for x in (0.0, length)
-    ]
+    lids = [_lid(loop * (1.0 if scale is None else float(scale(np.array([x]))[0])), x, edge) for x in (0.0, length)]
     return np.concatenate([tube, *lids])
 
 
@@ -129,9 +120,7 @@ def ball(radius: float, centre: Array, edge: float = EDGE, flat: tuple[Array, fl
 def rotation(axis: Array, degrees: float) -> Array:
     from scipy.spatial.transform import Rotation
 
-    matrix: Array = Rotation.from_rotvec(
-        np.radians(degrees) * np.asarray(axis) / np.linalg.norm(axis)
-    ).as_matrix()
+    matrix: Array = Rotation.from_rotvec(np.radians(degrees) * np.asarray(axis) / np.linalg.norm(axis)).as_matrix()
     return matrix
 
 
@@ -139,9 +128,7 @@ def moved(triangles: Array, matrix: Array, shift: Array) -> Array:
     return triangles @ matrix.T + shift
 
 
-def mucosa(
-    length: float, depth: Callable[[Array, Array], Array], half: float = 5.0, edge: float = 0.1
-) -> Array:
+def mucosa(length: float, depth: Callable[[Array, Array], Array], half: float = 5.0, edge: float = 0.1) -> Array:
     """A ridge surface under a bar along x: z = depth(x, y)."""
 
     def surface(u: Array, v: Array) -> Array:

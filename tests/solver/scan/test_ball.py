@@ -17,9 +17,7 @@ CENTRE = np.array([0.0, 0.0, 3.2])
 END = np.array([0.0, 0.0, 1.0])
 
 
-def ball_on_bar(
-    flat: tuple[Array, float] | None = None, stretch: Array | None = None, tilt: float = 0.0
-) -> Array:
+def ball_on_bar(flat: tuple[Array, float] | None = None, stretch: Array | None = None, tilt: float = 0.0) -> Array:
     ball = m.ball(R, np.zeros(3), flat=flat, stretch=stretch)
     neck = m.prism(m.circle(NECK), 2.6) @ m.rotation([0, 1, 0], 90.0).T
     head = m.moved(np.concatenate([ball, neck]), m.rotation([1, 0, 0], tilt), CENTRE)
@@ -92,8 +90,6 @@ def test_tip_of_a_bar_is_no_ball(tip: str) -> None:
     bar = m.moved(m.prism(m.circle(0.9), 8.0), np.eye(3), np.array([-8.0, 0.0, 1.0]))
     whole = m.ball(0.9, np.array([0.0, 0.0, 1.0]))
     if tip == "round":
-        bar = np.concatenate(
-            [bar[bar[:, :, 0].max(axis=1) < 0.0], whole[whole[:, :, 0].min(axis=1) >= -1e-9]]
-        )
+        bar = np.concatenate([bar[bar[:, :, 0].max(axis=1) < 0.0], whole[whole[:, :, 0].min(axis=1) >= -1e-9]])
 
     assert isinstance(find_ball(mesh_from_triangles(bar), END, Z), Unknown)

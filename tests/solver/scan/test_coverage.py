@@ -9,9 +9,7 @@ SEGMENTS, BALLS = range(1000, 1006), range(1000, 1003)  # a reduced count; seeds
 
 
 def test_stated_errors_hold_the_truth() -> None:
-    answers = [a for seed in SEGMENTS for a in segment_trial(seed)] + [
-        a for seed in BALLS for a in ball_trial(seed)
-    ]
+    answers = [a for seed in SEGMENTS for a in segment_trial(seed)] + [a for seed in BALLS for a in ball_trial(seed)]
     held = [a.measured.holds(a.truth) for a in answers if isinstance(a.measured, Figure)]
 
     assert len(held) > 100

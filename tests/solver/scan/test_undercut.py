@@ -37,9 +37,7 @@ CASES = [
 
 
 @pytest.mark.parametrize(("name", "kind", "theta", "left", "right"), CASES, ids=[c[0] for c in CASES])
-def test_depth_on_each_side(
-    name: str, kind: Kind, theta: list[float], left: float | None, right: float
-) -> None:
+def test_depth_on_each_side(name: str, kind: Kind, theta: list[float], left: float | None, right: float) -> None:
     found_left, found_right = undercut(SHAPES[kind].outline(np.array([theta])))
 
     assert right == pytest.approx(float(found_right[0]), abs=2e-3)
@@ -68,8 +66,7 @@ def test_best_draw_is_along_the_walls_of_two_parallel_sided_segments() -> None:
     draw = best_draw([along_x, along_y], Z)
     out = np.array(draw.out)
     expected = np.cross(
-        np.cross(along_x.a, -np.sin(np.radians(-5)) * along_x.l + np.cos(np.radians(-5)) * along_x.v)
-        @ np.eye(3),
+        np.cross(along_x.a, -np.sin(np.radians(-5)) * along_x.l + np.cos(np.radians(-5)) * along_x.v) @ np.eye(3),
         np.cross(along_y.a, -np.sin(np.radians(3)) * along_y.l + np.cos(np.radians(3)) * along_y.v),
     )
     expected *= np.sign(expected[2]) / np.linalg.norm(expected)

@@ -41,9 +41,7 @@ def random_shape(rng: np.random.Generator) -> Shape:
         top, bottom, taper = rng.uniform(0.1, 0.6), rng.uniform(0.05, 0.3), rng.choice([0.0, 0.035, 0.07])
         return Shape("parallel", m.box(half, up, top, bottom, taper), None)
     head = rng.uniform(0.8, 1.1)
-    return Shape(
-        "keyhole", m.keyhole(head, head * rng.uniform(0.45, 0.7), head * rng.uniform(1.9, 2.8)), 2 * head
-    )
+    return Shape("keyhole", m.keyhole(head, head * rng.uniform(0.45, 0.7), head * rng.uniform(1.9, 2.8)), 2 * head)
 
 
 def true_undercut(outline: Array) -> float:
@@ -67,9 +65,7 @@ def segment_trial(seed: int) -> list[Answer]:
     triangles = np.concatenate([m.prism(shape.outline, length, edge), m.mucosa(length, depth, edge=2 * edge)])
     scan, turn, shift = _scanned(triangles, rng, sigma, wild)
     segment = scan.segments[0]
-    chosen = [
-        s for s in segment.sections if 1.0 < s.station_mm - segment.sections[0].station_mm < length - 1.5
-    ]
+    chosen = [s for s in segment.sections if 1.0 < s.station_mm - segment.sections[0].station_mm < length - 1.5]
     undercut, (width, height) = true_undercut(shape.outline), np.ptp(shape.outline, axis=0)
     answers = [Answer("length", length, segment.length_mm)]
     for name, truth in (("width", width), ("height", height), ("head_diameter", shape.head),
@@ -81,9 +77,9 @@ def segment_trial(seed: int) -> list[Answer]:
         answers += [Answer(f"{name} section", float(truth), getattr(s, f"{name}_mm")) for s in chosen[::8]]
     for section in chosen[::8]:
         # where the section is on the bar as made, whichever way its axis was taken to run
-        at = np.array(segment.start_mm) + (
-            section.station_mm - segment.sections[0].station_mm + 0.125
-        ) * np.array(segment.axis)
+        at = np.array(segment.start_mm) + (section.station_mm - segment.sections[0].station_mm + 0.125) * np.array(
+            segment.axis
+        )
         x = float((turn.T @ (at - shift))[0])
         answers.append(Answer("gap section", true_gap(shape.outline, depth, x), section.gap_mm))
     return answers
@@ -95,9 +91,7 @@ def true_gap(outline: Array, depth: Callable[[Array, Array], Array], x: float) -
     return float((lower[:, 1] - depth(np.full(len(lower), x), lower[:, 0])).min())
 
 
-def _scanned(
-    triangles: Array, rng: np.random.Generator, sigma: float, wild: float
-) -> tuple[BarScan, Array, Array]:
+def _scanned(triangles: Array, rng: np.random.Generator, sigma: float, wild: float) -> tuple[BarScan, Array, Array]:
     rough = m.noisy(triangles, sigma, wild, int(rng.integers(1 << 30))) if sigma or wild else triangles
     turn = m.rotation(rng.normal(size=3), rng.uniform(0, 180))
     shift = rng.uniform(-20, 20, 3)
@@ -114,9 +108,7 @@ def ball_trial(seed: int) -> list[Answer]:
     side = m.rotation(np.array([0.0, 0.0, 1.0]), rng.uniform(0, 360)) @ [1.0, 0.0, 0.0]
     flat = (side, radius * rng.uniform(0.85, 0.95)) if worn else None
     ball = m.ball(radius, np.zeros(3), edge, flat, np.array([1.0 - oval, 1.0, 1.0]))
-    stem = (
-        m.prism(m.circle(neck * radius), radius + 1.4, edge) @ m.rotation(np.array([0.0, 1.0, 0.0]), 90.0).T
-    )
+    stem = m.prism(m.circle(neck * radius), radius + 1.4, edge) @ m.rotation(np.array([0.0, 1.0, 0.0]), 90.0).T
     head = m.moved(
         np.concatenate([ball, stem]),
         m.rotation(np.array([1.0, 0.0, 0.0]), tilt),

@@ -1,0 +1,98 @@
+"""Where a stretch ends: at the face of the bar, on a post, or where it meets the next one."""
+
+from __future__ import annotations
+
+import numpy as np
+
+from solver.scan.centreline import Line
+from solver.scan.chain import ON_POST, Span, Stop
+from solver.scan.gather import batch, extents, surrounded
+from solver.scan.mesh import Array, Mesh, near
+from solver.scan.section import gather
+from solver.scan.segment import end_of_bar
+from solver.scan.slicing import across, frame_for
+from solver.scan.support import Post, Support, find_post, support
+
+FREE_STEP_MM = 0.1  # between the sections that look for a free end
+SAME_SIZE = 0.12  # share by which a section may differ from those before it and still be of the bar
+POST_REACH_MM = 3.0  # from the end of a bar to the axis of a post that carries it there
+POST_BOX_MM = 6.5  # half side of the space in which a post is sought
+
+
+def with_ends(span: Span) -> Span:
+    """Free ends moved from where the stretch was last seen to where the bar ends."""
+    line = span.axis.line
+    triangles = span.axis.triangles
+    corners = triangles - line.origin
+    along = corners @ line.a
+    off = np.linalg.norm(corners - along[..., None] * line.a, axis=2)
+    start, end = span.start, span.end
+    if end.joint is None:
+        end = _free_stop(triangles, along, off, line, 1.0)
+    if start.joint is None:
+        start = _free_stop(triangles, along, off, line, -1.0)
+    return Span(span.axis, start, end)
+
+
+def _free_stop(triangles: Array, along: Array, off: Array, line: Line, sign: float) -> Stop:
+    """Walk outwards section by section while the bar keeps its size, then look for its end face."""
+    seen = line.high if sign > 0 else line.low
+    stations = sign * np.arange(sign * seen - 0.5, sign * seen + 7.0, FREE_STEP_MM)
+    frame = frame_for(line.origin, line.a * sign, across(line.a))
+    own = gather(triangles, frame, stations * sign)
+    if not len(own.plane):
+        return Stop(seen, float("inf"), None)
+    box = extents(batch(own, len(stations)))
+    size = np.maximum(box[:, 1] - box[:, 0], box[:, 3] - box[:, 2])
+    whole = (surrounded(own, len(stations)) > 0.6) & (np.abs(size - np.median(size[:5])) < SAME_SIZE * size[:5].max())
+    last = int(np.argmin(whole)) - 1 if not whole.all() else len(whole) - 1
+    station = sign * float(stations[max(last, 0)])
+    face = end_of_bar(along * sign, off, station, float(np.median(size[:5])))
+    if face is None:
+        return Stop(sign * (station + FREE_STEP_MM / 2), 1.5 * FREE_STEP_MM, None)  # a neck goes on from here
+    return Stop(sign * face.value, face.error, None)
+
+
+def with_supports(spans: list[Span], out: Array) -> tuple[list[Span], list[Support]]:
+    """Supports where stretches meet and where a post carries a free end (which is then no free end)."""
+    found: list[Support] = []
+    spans = list(spans)
+    for number, span in enumerate(spans):
+        start, end = span.start, span.end
+        if start.joint is None and (post := _post_at_end(span, start, 1.0, out)):
+            start = _on_post(span, post)
+            found.append(support(span.axis.line.at(start.station), post, out))
+        if end.joint is not None:
+            place = span.axis.line.at(end.station)
+            found.append(support(place, find_post(_box(span.axis.triangles, place), place, out), out))
+        elif post := _post_at_end(span, end, -1.0, out):
+            end = _on_post(span, post)
+            found.append(support(span.axis.line.at(end.station), post, out))
+        spans[number] = Span(span.axis, start, end)
+    return spans, found
+
+
+def _box(triangles: Array, place: Array) -> Array:
+    return near(Mesh(triangles), place, POST_BOX_MM).triangles
+
+
+def _post_at_end(span: Span, stop: Stop, inwards: float, out: Array) -> Post | None:
+    """The best shown post under the last millimetres of a stretch."""
+    line = span.axis.line
+    place = line.at(stop.station)
+    triangles = _box(span.axis.triangles, place)
+    for back in (0.0, 1.5, POST_REACH_MM, -1.5):
+        post = find_post(triangles, line.at(stop.station + inwards * back), out)
+        if post is not None and abs(_meets(line, post) - stop.station) <= POST_REACH_MM + 0.5:
+            return post
+    return None
+
+
+def _meets(line: Line, post: Post) -> float:
+    """Station on the bar's axis nearest to the axis of the post."""
+    normal = np.cross(post.axis, np.cross(line.a, post.axis))
+    return float((post.at - line.origin) @ normal / (line.a @ normal))
+
+
+def _on_post(span: Span, post: Post) -> Stop:
+    return Stop(_meets(span.axis.line, post), 0.01 + 4.0 * post.axis_error_rad, ON_POST)
