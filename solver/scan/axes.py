@@ -8,6 +8,8 @@ from solver.scan.centreline import Refined
 from solver.scan.figure import Figure, root_sum
 from solver.scan.mesh import Array
 
+IN_LINE_ERROR_MM = 1.0  # the axes of stretches in line do not show where one ends and the other begins
+
 
 def angle_between(first: Array, second: Array, error_rad: float) -> Figure:
     """Angle between two directions, 0 to 180 deg."""
@@ -16,7 +18,7 @@ def angle_between(first: Array, second: Array, error_rad: float) -> Figure:
 
 
 def closest(first: Refined, second: Refined) -> tuple[float, float, float]:
-    """Stations on each of two axes where they come closest, and the distance there (parallel: the middle of the gap)."""
+    """Stations where two axes come closest, and the distance there (in line: the middle of the gap)."""
     a, b, between = first.line.a, second.line.a, second.line.origin - first.line.origin
     cosine = float(a @ b)
     if abs(cosine) > 0.995:
@@ -44,7 +46,7 @@ def meeting_error(first: Refined, second: Refined, station: float) -> float:
     """Error along the first axis of the place where the second crosses it."""
     sine = float(np.linalg.norm(np.cross(first.line.a, second.line.a)))
     if sine < 0.1:
-        return 1.0  # nearly in line: the scan does not show where one ends and the other begins
+        return IN_LINE_ERROR_MM
     reach = abs(station - (first.line.low + first.line.high) / 2)
     across = root_sum(first.place_error_mm, second.place_error_mm, reach * first.direction_error_rad,
                       reach * second.direction_error_rad)  # fmt: skip

@@ -8,8 +8,8 @@ import numpy as np
 
 from solver.scan.figure import Figure, Measured, Reason, Unknown
 from solver.scan.gather import batch, main_cluster, only, surrounded
-from solver.scan.mesh import Array, Mesh, areas, near
 from solver.scan.kinds import fit_kind
+from solver.scan.mesh import Array, Mesh, areas, near
 from solver.scan.precision import sagitta
 from solver.scan.shapes import Kind
 from solver.scan.slicing import across, cut, frame_for, unit
@@ -141,7 +141,7 @@ def find_neck(mesh: Mesh, sphere: Sphere, points: Array) -> tuple[Measured, Arra
         if best is None:
             return Unknown(Reason.NOT_COVERED), None, float("nan")
         down = unit(best[2] - sphere.centre)
-    if best is None or not NECK_LEAST < best[0] / (2 * sphere.radius):
+    if best is None or best[0] < NECK_LEAST * 2 * sphere.radius:
         return Unknown(Reason.NOT_COVERED), None, float("nan")
     lever = float(np.linalg.norm(best[2] - sphere.centre))
     error = float(np.degrees((sphere.centre_error + best[1]) / lever)) + 0.05
@@ -155,7 +155,8 @@ def _neck_way(ways: Array, sphere: Sphere) -> Array:
     way = open_ways[int(votes.argmax())]
     for _ in range(5):  # a thick neck is a ring around its axis: the mean walks to the middle of it
         way = unit(ways[(ways @ way) > np.cos(np.radians(60.0))].mean(axis=0))
-    return way
+    found: Array = way
+    return found
 
 
 def _narrowest(mesh: Mesh, sphere: Sphere, down: Array) -> tuple[float, float, Array] | None:

@@ -15,7 +15,7 @@ from scipy.sparse.csgraph import connected_components
 from scipy.spatial import cKDTree
 
 from solver.scan.gather import batch, extents, main_cluster, only, surrounded
-from solver.scan.mesh import Array, Flags, Mesh, sample
+from solver.scan.mesh import Array, Flags, Ints, Mesh, sample
 from solver.scan.slicing import Frame, across, cut, frame_for, unit
 
 SAMPLE_MM = 0.16
@@ -116,7 +116,7 @@ def _place(axis: Array, points: Array, normals: Array, spacing: float) -> tuple[
     return seed + middle[0] * side + middle[1] * np.cross(axis, side), axis, size
 
 
-def _run_from(points: Array, link: float) -> Array | None:
+def _run_from(points: Array, link: float) -> Ints | None:
     """Points joined to the first one by steps of at most `link`."""
     if len(points) < 12:
         return None
@@ -152,7 +152,8 @@ def _agree(places: Places, origins: Array, ways: Array) -> Flags:
     along = np.einsum("lpk,lk->lp", rest, ways)
     off = np.linalg.norm(rest - along[:, :, None] * ways[:, None], axis=2)
     agree: Flags = (off < SAME_LINE_MM) & (np.abs(ways @ places.a.T) > SAME_WAY)
-    return agree & (np.abs(along) < 20.0)
+    found: Flags = agree & (np.abs(along) < 20.0)
+    return found
 
 
 def _straight(points: Array, ways: Array) -> tuple[Array, Array]:
@@ -164,7 +165,7 @@ def _straight(points: Array, ways: Array) -> tuple[Array, Array]:
     return origin, np.linalg.eigh(scatter)[1][:, 2]
 
 
-def _stretches(places: Places, chosen: Array, origin: Array, a: Array, shortest_mm: float) -> list[Line]:
+def _stretches(places: Places, chosen: Ints, origin: Array, a: Array, shortest_mm: float) -> list[Line]:
     """One line cut where a gap of more than BREAK_MM parts its places."""
     along = (places.middle[chosen] - origin) @ a
     order = np.argsort(along)

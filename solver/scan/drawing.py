@@ -10,8 +10,8 @@ from xml.etree import ElementTree as Xml
 import numpy as np
 
 from solver.scan.figure import Figure, Measured
-from solver.scan.mesh import Array
 from solver.scan.measure import BarScan
+from solver.scan.mesh import Array
 from solver.scan.section import Section
 from solver.scan.segment import Segment
 
@@ -69,7 +69,8 @@ def _section(root: Xml.Element, section: Section, x: float, y: float) -> None:
     place = np.array([x, y])
 
     def on_sheet(points: Array) -> Array:
-        return place + (points - middle) * [SCALE, -SCALE]
+        found: Array = place + (points - middle) * [SCALE, -SCALE]
+        return found
 
     for dot in on_sheet(section.points[:: max(len(section.points) // DOTS, 1)]):
         if np.abs(dot - place).max() < CELL_MM / 2:

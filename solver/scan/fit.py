@@ -1,7 +1,7 @@
 """Robust least squares for many small fits at once (Levenberg-Marquardt inside Tukey's biweight).
 
-Robust M-estimation: Huber PJ, Ronchetti EM, Robust Statistics, 2nd ed. 2009; damping: Marquardt DW, J SIAM 1963;11:431
-(both cited from memory). Checked in the tests against scipy.optimize.least_squares.
+Robust M-estimation: Huber PJ, Ronchetti EM, Robust Statistics, 2nd ed. 2009; damping: Marquardt DW,
+J SIAM 1963;11:431 (both cited from memory). Checked in the tests against scipy.optimize.least_squares.
 """
 
 from __future__ import annotations

@@ -67,10 +67,11 @@ def _curve(x: Array, y: Array) -> tuple[Array, float]:
     """Polynomial through the points (robust: Tukey's biweight), and the robust scale about it."""
     weight = np.ones(len(x))
     terms = np.vander(x, DEGREE + 1)
-    coefficients, scale = np.zeros(DEGREE + 1), 0.0
+    coefficients: Array = np.zeros(DEGREE + 1)
+    scale = 0.0
     for _ in range(6):
         root = np.sqrt(weight)
-        coefficients = np.linalg.lstsq(terms * root[:, None], y * root, rcond=1e-6)[0]
+        coefficients = np.linalg.lstsq(terms * root[:, None], y * root, rcond=1e-6)[0].astype(np.float64)
         off = y - terms @ coefficients
         scale = max(1.4826 * float(np.median(np.abs(off))), 1e-4)
         weight = np.clip(1 - (off / (4.685 * scale)) ** 2, 0, None) ** 2

@@ -75,7 +75,7 @@ def surrounded(cuts: Cuts, planes: int) -> Array:
 
 def only(cuts: Cuts, kept: Flags) -> Cuts:
     """The points where `kept` is true."""
-    return Cuts(*(field[kept] for field in cuts))
+    return Cuts(cuts.plane[kept], cuts.at[kept], cuts.weight_mm[kept], cuts.facet_mm[kept])
 
 
 def batch(cuts: Cuts, planes: int) -> Batch:

@@ -56,7 +56,7 @@ def fit_kind(
 
 
 def shared_along(fitted: Fitted) -> dict[int, tuple[float, float]]:
-    """Roll, wall taper and corner radii, the same all along a straight segment: median of its sections and its variance."""
+    """Roll, wall taper and corner radii, the same all along a straight segment: median and its variance."""
     well = (fitted.rms <= worst_like(fitted.rms, fitted.points)) & (fitted.points.base[:, 0] > 0)
     columns = {Kind.ROUND: [], Kind.PARALLEL: [2, 5, 6, 7]}.get(fitted.kind, [2])
     if well.sum() < 5:
@@ -81,8 +81,8 @@ def _form(fits: Fits, points: Batch, rms: Array) -> float:
     sector = ((np.arctan2(points.y - middle_y, points.x - middle_x) / np.pi + 1) * 11.999).astype(int)
     weight = fits.weight
     total = np.bincount(sector.ravel(), weights=weight.ravel(), minlength=24)
-    mean = np.bincount(sector.ravel(), weights=(weight * fits.residual).ravel(), minlength=24)
-    mean /= total.clip(1e-9)
+    sums = np.bincount(sector.ravel(), weights=(weight * fits.residual).ravel(), minlength=24)
+    mean = sums / total.clip(1e-9)
     share = points.independent.mean() / points.x.shape[1]
     chance = float(np.mean(fits.scale**2)) / np.maximum(total * share, 1.0)
     used = total > 0

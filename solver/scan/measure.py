@@ -134,7 +134,7 @@ def _about(mesh: Mesh, line: Line, beyond_mm: float = 8.0) -> Array:
 
 def _stations(span: Span) -> Array:
     count = max(int((span.end.station - span.start.station) / STEP_MM), 2)
-    return span.start.station + STEP_MM * (np.arange(count) + 0.5)
+    return span.start.station + STEP_MM * (np.arange(count, dtype=np.float64) + 0.5)
 
 
 def _frame(span: Span, out: Array) -> Frame:
@@ -160,7 +160,7 @@ def _typical(span: Span, out: Array) -> tuple[Kind | None, Profile | None]:
 
 
 def _bisector(spans: list[Span], out: Array, given: Sequence[float] | None) -> Array | None:
-    """Bisector of the arch in the plane square to `out`: as given, or square to the line joining the outermost ends."""
+    """Bisector of the arch, square to `out`: as given, or square to the line that joins the outermost ends."""
     if given is not None:
         way = checked_direction("bisector", given)
         flat = way - (way @ out) * out

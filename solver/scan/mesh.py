@@ -42,7 +42,8 @@ def mesh_from_triangles(triangles: Array) -> Mesh:
 def areas(triangles: Array) -> Array:
     """Area of each triangle, shape (n,)."""
     first, second = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
-    return 0.5 * np.linalg.norm(np.cross(first, second), axis=1)
+    found: Array = 0.5 * np.linalg.norm(np.cross(first, second), axis=1)
+    return found
 
 
 def near(mesh: Mesh, centre: Array, radius_mm: float) -> Mesh:

@@ -41,7 +41,8 @@ def errors_of(fitted: Fitted, values: Array) -> Array:
         sag[:, 3:5] += (points.facet_mm**2 / (8 * np.maximum(theta[:, 6], 0.1)))[:, None]
     form = 1.5 * fitted.form
     of_fit[:, 3:5] = np.maximum(of_fit[:, 3:5], of_fit[:, :1] / 2)  # an undercut cut off at 0 has no slope
-    return np.sqrt(np.maximum(of_fit, disagreement(values)) ** 2 + sag**2 + form**2 + FLOOR_MM**2)
+    found: Array = np.sqrt(np.maximum(of_fit, disagreement(values)) ** 2 + sag**2 + form**2 + FLOOR_MM**2)
+    return found
 
 
 def disagreement(values: Array) -> Array:

@@ -94,16 +94,14 @@ def unit_question(diagonal: float) -> UnitQuestion | None:
 
 
 def _pieces(data: bytes, kind: Format) -> Iterator[bytes]:
-    """The file whole, or an ASCII STL in pieces that end between triangles (its text is unpacked at 8 times its size)."""
+    """The file whole, or an ASCII STL in pieces between triangles (unpacked text takes 8 times its size)."""
     if kind is not Format.STL_ASCII:
         yield data
         return
     start, ends = 0, re.compile(rb"endfacet", re.IGNORECASE)
     while match := ends.search(data, min(start + PIECE_BYTES, len(data))) or ends.search(data, start):
-        if start + PIECE_BYTES < len(data):
-            stop = match.end()
-        else:
-            stop = data.lower().rfind(b"endfacet") + len(b"endfacet")
+        more = start + PIECE_BYTES < len(data)
+        stop = match.end() if more else data.lower().rfind(b"endfacet") + len(b"endfacet")
         facets = data[start:stop]
         yield b"solid piece\n" + facets[max(facets.lower().find(b"facet"), 0) :] + b"\nendsolid\n"
         start = stop

@@ -156,7 +156,8 @@ def _gap(outline: Array, beneath: Array, points: Batch, row: int, seen: Seen, un
 
 
 def _shown(points: Batch, row: int) -> Array:
-    return np.stack([points.x[row], points.y[row]], axis=1)[points.base[row] > 0]
+    found: Array = np.stack([points.x[row], points.y[row]], axis=1)[points.base[row] > 0]
+    return found
 
 
 def _blank(station: float, points: Batch | None = None, row: int = 0) -> Section:

@@ -82,7 +82,8 @@ def _crossings(flat: Array, height: Array) -> tuple[Array, Flags]:
         low, high = height[rows, lone], height[rows, other]
         share = low / np.where(low == high, 1.0, low - high)
         ends[:, slot] = flat[rows, lone] + share[:, None] * (flat[rows, other] - flat[rows, lone])
-    return ends, above.any(axis=1) & ~above.all(axis=1)
+    real: Flags = np.logical_and(above.any(axis=1), ~above.all(axis=1))
+    return ends, real
 
 
 def _spread(plane: Ints, ends: Array, spacing_mm: float, window_mm: float) -> Cuts:

@@ -26,7 +26,7 @@ class Cells(NamedTuple):
     way: Array
     radius: Array
     error: Array
-    count: Ints
+    points: Ints
 
 
 class Sphere(NamedTuple):
@@ -147,8 +147,7 @@ def fit_sphere(points: Array, centre: Array, radius: float) -> Sphere | None:
 
 def _covariance(way: Array) -> Array:
     terms = np.column_stack([way, np.ones(len(way))])
-    spread: Array = np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(4))
-    return spread
+    return np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(4)).astype(np.float64)
 
 
 def _round_terms(way: Array, second_order: bool) -> Array:
@@ -163,19 +162,19 @@ def _round_terms(way: Array, second_order: bool) -> Array:
 def form(cells: Cells, sound: Flags) -> tuple[Array, Array]:
     """Coefficients of `_round_terms` with second order over the sound cells, and their covariance."""
     terms = _round_terms(cells.way[sound], True)
-    found = np.linalg.lstsq(terms, cells.radius[sound], rcond=None)[0]
+    found = np.linalg.lstsq(terms, cells.radius[sound], rcond=None)[0].astype(np.float64)
     rest = cells.radius[sound] - terms @ found
-    spread: Array = np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(9)) * float((rest**2).sum() / max(len(rest) - 9, 1))
-    return found, spread
+    variance = float((rest**2).sum() / max(len(rest) - 9, 1))
+    return found, np.linalg.inv(terms.T @ terms + 1e-9 * np.eye(9)).astype(np.float64) * variance
 
 
-def _sound(cells: Cells, filled: Array) -> tuple[Array, Flags]:
+def _sound(cells: Cells, filled: Flags) -> tuple[Array, Flags]:
     """(radius less the round shape, cells that follow it): robust, and wary of cells that lie inside."""
     terms = _round_terms(cells.way, bool(filled.mean() > 0.6))
     weight = filled.astype(float)
     radius = np.where(filled, cells.radius, 0.0)
     typical = float(np.nanmedian(cells.error))
-    off = radius * 0
+    off: Array = radius * 0
     for turn in range(12):
         root = np.sqrt(weight)
         found = np.linalg.lstsq(terms * root[:, None], radius * root, rcond=None)[0]
@@ -200,7 +199,7 @@ def worn_cells(sphere: Sphere) -> Flags:
     return worn
 
 
-def beside(way: Array, marked: Array) -> Flags:
+def beside(way: Array, marked: Flags) -> Flags:
     """Marked cells and those beside two or more of them: the rim of a flat is half worn (a lone cell is noise)."""
     near = cKDTree(way).query(way, k=7)[1]
     found: Flags = marked | (marked[near].sum(axis=1) >= 2)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
+from solver.scan.axes import IN_LINE_ERROR_MM
 from solver.scan.centreline import Line
 from solver.scan.chain import ON_POST, Span, Stop
 from solver.scan.gather import batch, extents, surrounded
@@ -16,6 +17,7 @@ from solver.scan.support import Post, Support, find_post, support
 FREE_STEP_MM = 0.1  # between the sections that look for a free end
 SAME_SIZE = 0.12  # share by which a section may differ from those before it and still be of the bar
 POST_REACH_MM = 3.0  # from the end of a bar to the axis of a post that carries it there
+POST_LEVER_MM = 4.0  # from the middle of the post that is seen up to the axis of the bar
 POST_BOX_MM = 6.5  # half side of the space in which a post is sought
 
 
@@ -64,7 +66,12 @@ def with_supports(spans: list[Span], out: Array) -> tuple[list[Span], list[Suppo
             found.append(support(span.axis.line.at(start.station), post, out))
         if end.joint is not None:
             place = span.axis.line.at(end.station)
-            found.append(support(place, find_post(_box(span.axis.triangles, place), place, out), out))
+            post = find_post(_box(span.axis.triangles, place), place, out)
+            if post is not None and end.error_mm >= IN_LINE_ERROR_MM and number + 1 < len(spans):
+                # two stretches in line: only the post between them shows where they meet
+                end, following = _on_post(span, post, end.joint), spans[number + 1]
+                spans[number + 1] = following._replace(start=_on_post(following, post, end.joint))
+            found.append(support(span.axis.line.at(end.station), post, out))
         elif post := _post_at_end(span, end, -1.0, out):
             end = _on_post(span, post)
             found.append(support(span.axis.line.at(end.station), post, out))
@@ -94,5 +101,5 @@ def _meets(line: Line, post: Post) -> float:
     return float((post.at - line.origin) @ normal / (line.a @ normal))
 
 
-def _on_post(span: Span, post: Post) -> Stop:
-    return Stop(_meets(span.axis.line, post), 0.01 + 4.0 * post.axis_error_rad, ON_POST)
+def _on_post(span: Span, post: Post, joint: int | None = ON_POST) -> Stop:
+    return Stop(_meets(span.axis.line, post), 0.01 + POST_LEVER_MM * post.axis_error_rad, joint)

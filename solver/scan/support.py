@@ -10,8 +10,8 @@ from solver.scan.axes import angle_between
 from solver.scan.centreline import fit_line
 from solver.scan.figure import Figure, Measured, Reason, Unknown
 from solver.scan.gather import batch, main_cluster, only, surrounded
-from solver.scan.mesh import Array
 from solver.scan.kinds import fit_kind
+from solver.scan.mesh import Array
 from solver.scan.precision import sagitta
 from solver.scan.shapes import Kind
 from solver.scan.slicing import across, cut, frame_for, unit

@@ -50,7 +50,8 @@ def _reach(x: Array, y: Array, levels: Array) -> Array:
     share = low / np.where(rise == 0.0, 1.0, rise)
     crosses = (share >= 0.0) & (share <= 1.0) & (rise != 0.0)
     reach = np.where(crosses, x[:, None, :] + share * (x2 - x)[:, None, :], -np.inf).max(axis=2)
-    return np.where(np.isfinite(reach), reach, x.max(axis=1)[:, None])
+    found: Array = np.where(np.isfinite(reach), reach, x.max(axis=1)[:, None])
+    return found
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,7 +87,7 @@ def worst_undercut(profiles: Sequence[Profile], out: Array) -> float:
 def best_draw(profiles: Sequence[Profile], start: Array, reach_deg: float = 24.0) -> Draw:
     """The direction within `reach_deg` of `start` in which the deepest undercut is least (grid, halved six times).
 
-    Where several directions do equally well (a round bar), the one nearest to `start` is taken and `loose_deg` says so.
+    Where several do equally well (a round bar), the one nearest to `start` is taken and `loose_deg` says so.
     """
     side = unit(np.cross(start, np.eye(3)[np.argmin(np.abs(start))]))
     other = np.cross(start, side)
@@ -106,7 +107,8 @@ def best_draw(profiles: Sequence[Profile], start: Array, reach_deg: float = 24.0
         else:
             width /= 2
     found = direction(best)
-    return Draw(tuple(float(c) for c in found), least, _looseness(profiles, found, side, other, least))
+    x, y, z = (float(c) for c in found)
+    return Draw((x, y, z), least, _looseness(profiles, found, side, other, least))
 
 
 def _looseness(profiles: Sequence[Profile], found: Array, side: Array, other: Array, least: float) -> float:

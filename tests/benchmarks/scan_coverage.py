@@ -20,9 +20,9 @@ def main(shapes: int, only_balls: bool = False) -> None:
         try:
             for answer in ball_trial(seed) if only_balls or seed % 4 == 3 else segment_trial(seed):
                 found[answer.name].append(answer)
-        except ScanError as error:
+        except ScanError as refusal:
             refused += 1
-            print(f"seed {seed}: {error}")
+            print(f"seed {seed}: {refusal}")
     inside = total = 0
     print(f"{'figure':26} {'known':>6} {'asked':>6} {'inside':>7} {'error':>8} {'off':>8} {'worst':>8}")
     for name, answers in sorted(found.items()):
@@ -33,9 +33,8 @@ def main(shapes: int, only_balls: bool = False) -> None:
         off = [abs(figure.value - truth) for truth, figure in known]
         error = np.median([figure.error for _, figure in known])
         inside, total = inside + held, total + len(known)
-        print(
-            f"{name:26} {len(known):6} {len(answers):6} {held / len(known):7.1%} {error:8.4f} {np.median(off):8.4f} {max(off):8.4f}"
-        )
+        spread = f"{error:8.4f} {np.median(off):8.4f} {max(off):8.4f}"
+        print(f"{name:26} {len(known):6} {len(answers):6} {held / len(known):7.1%} {spread}")
     print(f"all figures: {inside / total:.1%} of {total} truths inside; {refused} of {shapes} shapes refused")
 
 

@@ -90,7 +90,8 @@ def test_cuts_agree_with_trimesh() -> None:
     corners = triangles.reshape(-1, 3)
     mesh = trimesh.Trimesh(corners, np.arange(len(corners)).reshape(-1, 3), process=False)
     for number, station in enumerate(stations):
-        theirs = trimesh.intersections.mesh_plane(mesh, frame.a, frame.origin + station * frame.a)
+        plane = (frame.a, frame.origin + station * frame.a)
+        theirs = trimesh.intersections.mesh_plane(mesh, *plane)  # type: ignore[no-untyped-call]
         length = np.linalg.norm(theirs[:, 1] - theirs[:, 0], axis=1).sum()
 
         assert length == pytest.approx(ours.weight_mm[ours.plane == number].sum(), rel=1e-9)

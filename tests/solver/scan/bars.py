@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 import numpy as np
 
 from solver.scan.mesh import Array
@@ -15,7 +17,8 @@ def placed_along(prism: Array, start: Array, end: Array) -> Array:
     """A prism made along +x, laid from `start` towards `end` with its z kept upwards."""
     a = (end - start) / np.linalg.norm(end - start)
     sideways = np.cross(Z, a) / np.linalg.norm(np.cross(Z, a))
-    return prism @ np.stack([a, sideways, np.cross(a, sideways)]) + start
+    found: Array = prism @ np.stack([a, sideways, np.cross(a, sideways)]) + start
+    return found
 
 
 def segment(outline: Array, start: Array, end: Array, edge: float = m.EDGE) -> Array:
@@ -36,14 +39,17 @@ def three_segments(
     outline: Array, edge: float = m.EDGE, with_mucosa: bool = True, tilts: tuple[float, ...] = (0, 6, 0, 0)
 ) -> Array:
     """Four posts, three segments, as over a lower front jaw; mucosa 2 mm under the bar's middle plane... wavy."""
-    parts = [segment(outline, p, q, edge) for p, q in zip(KNEES[:-1], KNEES[1:], strict=True)]
+    parts = [segment(outline, p, q, edge) for p, q in pairwise(KNEES)]
     low = float(outline[:, 1].min())
-    parts += [post(knee + [0, 0, low + 0.4], tilt, edge=edge) for knee, tilt in zip(KNEES, tilts, strict=True)]
+    parts += [
+        post(knee + np.array([0, 0, low + 0.4]), tilt, edge=edge) for knee, tilt in zip(KNEES, tilts, strict=True)
+    ]
     if with_mucosa:
 
         def ridge(u: Array, v: Array) -> Array:
             x, y = 50 * u - 25, 22 * v - 14
-            return np.c_[x, y, low - 2.0 + 0.3 * np.sin(0.8 * x) * np.cos(0.7 * y)]
+            found: Array = np.c_[x, y, low - 2.0 + 0.3 * np.sin(0.8 * x) * np.cos(0.7 * y)]
+            return found
 
         parts.append(m.sheet(ridge, int(50 / (2 * edge)), int(22 / (2 * edge))))
     return np.concatenate(parts)

@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Callable
 
 import numpy as np
+from numpy.typing import ArrayLike
+from scipy.spatial.transform import Rotation
 
 from solver.scan.mesh import Array
 
@@ -25,19 +27,21 @@ def evenly(outline: Array, spacing: float) -> Array:
     """A closed outline (n, 2), finely given, as points about `spacing` apart along it."""
     loop = np.vstack([outline, outline[:1]])
     run = np.concatenate([[0.0], np.cumsum(np.linalg.norm(np.diff(loop, axis=0), axis=1))])
-    count = max(int(round(run[-1] / spacing)), 12)
+    count = max(round(float(run[-1]) / spacing), 12)
     at = np.arange(count) / count * run[-1]
     return np.stack([np.interp(at, run, loop[:, k]) for k in (0, 1)], axis=1)
 
 
 def circle(radius: float) -> Array:
     t = np.linspace(0, 2 * np.pi, 4000, endpoint=False)
-    return radius * np.c_[np.cos(t), np.sin(t)]
+    found: Array = radius * np.c_[np.cos(t), np.sin(t)]
+    return found
 
 
 def egg(half: float, up: float, down: float) -> Array:
     t = np.linspace(0, 2 * np.pi, 4000, endpoint=False)
-    return np.c_[half * np.cos(t), np.where(np.sin(t) > 0, up, down) * np.sin(t)]
+    found: Array = np.c_[half * np.cos(t), np.where(np.sin(t) > 0, up, down) * np.sin(t)]
+    return found
 
 
 def keyhole(head: float, stem: float, down: float) -> Array:
@@ -74,12 +78,13 @@ def prism(outline: Array, length: float, edge: float = EDGE, scale: Callable[[Ar
           capped: bool = True) -> Array:  # fmt: skip
     """A straight bar along +x from 0 to `length`; the outline lies in (y, z); `scale(x)` tapers it along its length."""
     loop = evenly(outline, edge)
-    rows = max(int(round(length / edge)) + 1, 2)
+    rows = max(round(length / edge) + 1, 2)
 
     def surface(u: Array, v: Array) -> Array:
         at = loop[np.round(v * len(loop)).astype(int) % len(loop)]
         size = np.ones_like(u) if scale is None else scale(u * length)
-        return np.c_[u * length, size[:, None] * at]
+        found: Array = np.c_[u * length, size[:, None] * at]
+        return found
 
     tube = sheet(surface, rows, len(loop), closed=True)
     if not capped:
@@ -94,7 +99,8 @@ def _lid(loop: Array, x: float, edge: float) -> Array:
 
     def surface(u: Array, v: Array) -> Array:
         at = loop[np.round(v * len(loop)).astype(int) % len(loop)]
-        return np.c_[np.full(len(u), x), middle + u[:, None] * (at - middle)]
+        found: Array = np.c_[np.full(len(u), x), middle + u[:, None] * (at - middle)]
+        return found
 
     return sheet(surface, rings, len(loop), closed=True)
 
@@ -112,20 +118,19 @@ def ball(radius: float, centre: Array, edge: float = EDGE, flat: tuple[Array, fl
         if flat is not None:
             direction, height = flat
             points = points - np.clip(points @ direction - height, 0, None)[:, None] * direction
-        return points + centre
+        found: Array = points + centre
+        return found
 
     return sheet(surface, rows, 2 * rows, closed=True)
 
 
-def rotation(axis: Array, degrees: float) -> Array:
-    from scipy.spatial.transform import Rotation
-
+def rotation(axis: ArrayLike, degrees: float) -> Array:
     matrix: Array = Rotation.from_rotvec(np.radians(degrees) * np.asarray(axis) / np.linalg.norm(axis)).as_matrix()
     return matrix
 
 
-def moved(triangles: Array, matrix: Array, shift: Array) -> Array:
-    return triangles @ matrix.T + shift
+def moved(triangles: Array, matrix: Array, shift: ArrayLike) -> Array:
+    return triangles @ matrix.T + np.asarray(shift, dtype=np.float64)
 
 
 def mucosa(length: float, depth: Callable[[Array, Array], Array], half: float = 5.0, edge: float = 0.1) -> Array:
@@ -133,7 +138,8 @@ def mucosa(length: float, depth: Callable[[Array, Array], Array], half: float = 
 
     def surface(u: Array, v: Array) -> Array:
         x, y = u * (length + 4) - 2, (v - 0.5) * 2 * half
-        return np.c_[x, y, depth(x, y)]
+        found: Array = np.c_[x, y, depth(x, y)]
+        return found
 
     return sheet(surface, int((length + 4) / edge), int(2 * half / edge))
 
@@ -154,7 +160,8 @@ def decimated(triangles: Array, cell: float) -> Array:
     _, first, index = np.unique(np.floor(corners / cell), axis=0, return_index=True, return_inverse=True)
     thin = first[index.ravel()].reshape(-1, 3)
     kept = (thin[:, 0] != thin[:, 1]) & (thin[:, 1] != thin[:, 2]) & (thin[:, 0] != thin[:, 2])
-    return corners[thin[kept]]
+    found: Array = corners[thin[kept]]
+    return found
 
 
 def shuffled(triangles: Array, seed: int) -> Array:

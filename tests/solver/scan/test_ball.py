@@ -74,7 +74,8 @@ def test_axis_leans_with_the_neck(tilt: float) -> None:
     ball = found(ball_on_bar(tilt=tilt))
 
     assert close(ball.tilt_deg, tilt, 0.1)
-    np.testing.assert_allclose(ball.axis, m.rotation([1, 0, 0], tilt) @ Z, atol=2e-3)
+    assert ball.axis is not None
+    np.testing.assert_allclose(np.array(ball.axis), m.rotation([1, 0, 0], tilt) @ Z, atol=2e-3)
 
 
 def test_half_a_ball_seen_gives_no_diameter() -> None:

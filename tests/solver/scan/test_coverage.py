@@ -1,4 +1,4 @@
-"""At least nine in ten truths lie inside the stated error. All 200 shapes: python -m tests.benchmarks.scan_coverage."""
+"""Nine in ten truths lie inside the stated error. All 200 shapes: python -m tests.benchmarks.scan_coverage."""
 
 from __future__ import annotations
 

@@ -20,18 +20,18 @@ from solver.scan.errors import (
     TruncatedScan,
     UnknownFormat,
 )
-from solver.scan.read import ScanFile, Unit, UnitQuestion, read_bytes, read_scan, unit_question
 from solver.scan.mesh import mesh_from_triangles
+from solver.scan.read import ScanFile, Unit, UnitQuestion, read_bytes, read_scan, unit_question
 from tests.solver.scan import meshes as m
 
 BAR = mesh_from_triangles(m.prism(m.circle(1.0), 10.0, 0.5)).triangles
 
 
-def exported(kind: str, **options: object) -> bytes:
+def exported(kind: str, encoding: str = "binary") -> bytes:
     corners = BAR.reshape(-1, 3)
     mesh = trimesh.Trimesh(corners, np.arange(len(corners)).reshape(-1, 3), process=False)
-    content = mesh.export(file_type=kind, **options)
-    return content if isinstance(content, bytes) else content.encode()
+    content = mesh.export(file_type=kind, encoding=encoding) if kind == "ply" else mesh.export(file_type=kind)
+    return content if isinstance(content, bytes) else str(content).encode()
 
 
 FILES = {

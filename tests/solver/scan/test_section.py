@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 import numpy as np
 import pytest
 
@@ -59,7 +61,7 @@ def test_perfect_mesh_of_50_micrometres_is_measured_within_10(name: str) -> None
                 assert off(getattr(section, figure), truth) < 0.010
 
 
-SPOILT = {
+SPOILT: dict[str, Callable[[Array], Array]] = {
     "noise of 20 micrometres and 1 % outliers": lambda t: m.noisy(t, 0.02, 0.01, 1),
     "decimated to 0.25 mm": lambda t: m.decimated(t, 0.25),
     "shuffled, half of it turned inside out": lambda t: m.shuffled(t, 2),

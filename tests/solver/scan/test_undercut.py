@@ -16,11 +16,11 @@ X, Z = np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])
 
 def round_depth(radius: float) -> float:
     """r - sqrt(r^2 - (r - foot)^2): reach of a circle at `foot` above its lowest point."""
-    return radius - np.sqrt(radius**2 - (radius - FOOT_MM) ** 2)
+    return float(radius - np.sqrt(radius**2 - (radius - FOOT_MM) ** 2))
 
 
 def ellipse_depth(half: float, down: float) -> float:
-    return half * (1 - np.sqrt(1 - ((down - FOOT_MM) / down) ** 2))
+    return float(half * (1 - np.sqrt(1 - ((down - FOOT_MM) / down) ** 2)))
 
 
 CASES = [
@@ -55,7 +55,8 @@ def profile(outline: Array, axis: Array) -> Profile:
 
 def rolled(outline: Array, degrees: float) -> Array:
     turn = np.radians(degrees)
-    return outline @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    found: Array = outline @ np.array([[np.cos(turn), np.sin(turn)], [-np.sin(turn), np.cos(turn)]])
+    return found
 
 
 def test_best_draw_is_along_the_walls_of_two_parallel_sided_segments() -> None:

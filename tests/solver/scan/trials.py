@@ -96,7 +96,7 @@ def _scanned(triangles: Array, rng: np.random.Generator, sigma: float, wild: flo
     turn = m.rotation(rng.normal(size=3), rng.uniform(0, 180))
     shift = rng.uniform(-20, 20, 3)
     placed = m.shuffled(m.moved(rough, turn, shift), int(rng.integers(1 << 30)))
-    return measure_bar(mesh_from_triangles(placed), out=turn @ [0.0, 0.0, 1.0]), turn, shift
+    return measure_bar(mesh_from_triangles(placed), out=tuple(turn[:, 2])), turn, shift
 
 
 def ball_trial(seed: int) -> list[Answer]:
