@@ -17,10 +17,8 @@ from solver.scan.sphere import Sphere, beside, find_sphere, fit_sphere, form, wo
 
 WINDOW_MM = 4.5  # around the end of the bar in which its ball is sought
 MOST_POINTS = 120_000
-ZONE_DEG = (
-    80.0,
-    130.0,
-)  # retentive zone, from the top of the ball: equator and undercut below it (choice, no source)
+# retentive zone, from the top of the ball: its widest ring and the undercut below it (choice, no source)
+ZONE_DEG = (80.0, 130.0)
 NECK_LEAST, NECK_MOST = 0.15, 0.95  # neck diameter over ball diameter
 MOST_OVAL = 0.08  # second-order form over radius above which it is no ball
 LEAST_BALL = 0.45  # share of all directions that must follow the sphere

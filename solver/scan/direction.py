@@ -11,6 +11,7 @@ from solver.scan.slicing import unit
 
 FLAT = 0.17  # sine of the least angle between segments that shows the plane of the bar (10 deg)
 LEAST_BELOW = 0.03  # share of the surface that must lie on one side to show where the mucosa is
+SHORTEST_MM = 2.5  # of a segment as seen; nor may it be shorter than it is wide (the head of a post is)
 UPRIGHT = 0.7  # cosine to the normal of the bar's plane above which a stretch is a post and no segment
 
 
@@ -39,7 +40,11 @@ def split_posts(lines: list[Line], out: Array | None) -> tuple[list[Line], list[
             abs(float(line.a @ normal)) > UPRIGHT if normal is not None else abs(float(line.a @ main)) < 0.4
             for line in lines
         ]
-    bars = [line for line, is_post in zip(lines, upright, strict=True) if not is_post and line.high - line.low > 2.5]
+    bars = [
+        line
+        for line, is_post, seen in zip(lines, upright, length, strict=True)
+        if not is_post and seen > max(SHORTEST_MM, line.size_mm)
+    ]
     return bars, [line for line, is_post in zip(lines, upright, strict=True) if is_post]
 
 

@@ -42,7 +42,7 @@ def test_circle_agrees_with_scikit_spatial() -> None:
 
 @pytest.mark.parametrize("kind", list(Kind))
 def test_each_section_shape_agrees_with_scipy(kind: Kind) -> None:
-    """The batched fit finds the same least squares as scipy does, one section at a time, on noise without outliers."""
+    """The batched fit finds what scipy finds one section at a time, on noise without outliers."""
     truth = {
         Kind.ROUND: [0.1, 0.2, 0.95],
         Kind.OVOID: [0.1, 0.2, 0.05, 1.1, 1.0, 1.8],

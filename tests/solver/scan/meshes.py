@@ -76,7 +76,7 @@ def box(half: float, up: float, top: float, bottom: float, taper: float = 0.0) -
 
 def prism(outline: Array, length: float, edge: float = EDGE, scale: Callable[[Array], Array] | None = None,
           capped: bool = True) -> Array:  # fmt: skip
-    """A straight bar along +x from 0 to `length`; the outline lies in (y, z); `scale(x)` tapers it along its length."""
+    """A straight bar along +x from 0 to `length`; the outline lies in (y, z); `scale(x)` tapers it."""
     loop = evenly(outline, edge)
     rows = max(round(length / edge) + 1, 2)
 

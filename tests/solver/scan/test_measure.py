@@ -145,6 +145,17 @@ def test_cantilever_carries_its_ball_along_the_bar() -> None:
     assert near(scan.segments[0].length_mm, 12.0, 0.02)
 
 
+def test_segments_in_line_meet_on_the_post_between_them() -> None:
+    feet = np.array([[-14.0, 0.0, -0.5], [1.0, 0.0, -0.5], [14.0, 0.0, -0.5]])
+    bar = m.moved(m.prism(m.circle(0.95), 28.0, EDGE), np.eye(3), [-14.0, 0.0, 0.0])
+    scan = measure_bar(mesh_from_triangles(np.concatenate([bar, *(bars.post(foot, edge=EDGE) for foot in feet)])))
+
+    assert 3 == len(scan.supports)
+    assert near(scan.segments[0].length_mm, 15.0, 0.05)
+    assert near(scan.segments[1].length_mm, 13.0, 0.05)
+    assert near(scan.angles_deg[0], 0.0, 0.1)
+
+
 def test_one_segment_has_no_bisector_of_its_own() -> None:
     scan = measure_bar(mesh_from_triangles(lone_bar(False)), out=(0, 0, 1))
     asked = measure_bar(mesh_from_triangles(lone_bar(False)), out=(0, 0, 1), bisector=(0, 1, 0))

@@ -84,7 +84,8 @@ BROKEN: dict[str, tuple[bytes, type[ScanError]]] = {
     "STL with no triangle of any area": (STL[:80] + struct.pack("<I", 2) + b"\0" * 100, EmptyScan),
     "ASCII STL cut short": (FILES["ASCII STL"][:-3000], TruncatedScan),
     "ASCII STL with words for numbers": (
-        b"solid a\nfacet normal 0 0 1\nouter loop\nvertex a b c\nvertex 1 0 0\nvertex 0 1 0\nendloop\nendfacet\nendsolid a\n",
+        b"solid a\nfacet normal 0 0 1\nouter loop\nvertex a b c\nvertex 1 0 0\nvertex 0 1 0\n"
+        b"endloop\nendfacet\nendsolid a\n",
         DamagedScan,
     ),
     "ASCII STL without facets": (b"solid a\nendsolid a\n", EmptyScan),
@@ -148,8 +149,12 @@ def test_material_files_named_in_an_obj_are_not_opened(tmp_path: Path) -> None:
 
 
 @settings(max_examples=150, deadline=None)
-@given(name=st.sampled_from(sorted(FILES)), cut=st.floats(0.0, 1.0), places=st.lists(st.integers(0, 1 << 30), max_size=6),
-       values=st.lists(st.integers(0, 255), min_size=6, max_size=6))  # fmt: skip
+@given(
+    name=st.sampled_from(sorted(FILES)),
+    cut=st.floats(0.0, 1.0),
+    places=st.lists(st.integers(0, 1 << 30), max_size=6),
+    values=st.lists(st.integers(0, 255), min_size=6, max_size=6),
+)
 def test_any_damage_gives_a_mesh_or_a_typed_error(
     name: str, cut: float, places: list[int], values: list[int]
 ) -> None:

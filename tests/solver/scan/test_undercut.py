@@ -29,8 +29,8 @@ CASES = [
     ("keyhole", Kind.KEYHOLE, [0.0, 0.0, 0.0, 0.95, 0.5, 2.2], 0.45, 0.45),
     ("parallel", Kind.PARALLEL, [0.0, 0.0, 0.0, 1.0, 1.5, 0.2, 0.1, 0.0], 0.0, 0.0),
     ("parallel, walls leaning in upwards", Kind.PARALLEL, [0.0, 0.0, 0.0, 1.0, 1.5, 0.2, 0.1, 0.05], 0.0, 0.0),
-    # walls that lean out upwards fall back by slope times the height between the corners and the foot
-    ("parallel, walls leaning out", Kind.PARALLEL, [0.0, 0.0, 0.0, 1.0, 1.5, 0.0, 0.0, -0.05], 0.05 * 2.8, 0.05 * 2.8),
+    # walls that lean out upwards fall back by their slope (0.05) times the height above the foot (3.0 - 0.2)
+    ("parallel, walls leaning out", Kind.PARALLEL, [0.0, 0.0, 0.0, 1.0, 1.5, 0.0, 0.0, -0.05], 0.14, 0.14),
     # rolled by 0.1 rad towards +l: one wall falls back, the other does not
     ("parallel, rolled", Kind.PARALLEL, [0.0, 0.0, -0.1, 1.0, 1.5, 0.0, 0.0, 0.0], None, 0.0),
 ]  # fmt: skip
@@ -60,7 +60,7 @@ def rolled(outline: Array, degrees: float) -> Array:
 
 
 def test_best_draw_is_along_the_walls_of_two_parallel_sided_segments() -> None:
-    """Segments along x and y with walls leaning 5 deg about y and 3 deg about x: only one direction draws from both."""
+    """Segments along x and y whose walls lean 5 deg and 3 deg: only one direction draws from both."""
     wall = m.evenly(m.box(1.0, 1.5, 0.1, 0.1), 0.02)
     along_x = profile(rolled(wall, -5.0), X)
     along_y = profile(rolled(wall, 3.0), np.array([0.0, 1.0, 0.0]))
