@@ -9,15 +9,15 @@ from itertools import pairwise
 import numpy as np
 
 from solver.scan.axes import angle_between
-from solver.scan.ball import Ball, find_ball
 from solver.scan.centreline import Line, find_places, lines_through, refine
 from solver.scan.chain import Span, chain
 from solver.scan.direction import checked_direction, show_out, split_posts
+from solver.scan.ends import End, find_ends
 from solver.scan.errors import BadDirection, NoBarFound
 from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
 from solver.scan.gather import batch
 from solver.scan.kinds import choose_kind, few, fit_kind
-from solver.scan.mesh import Array, Mesh
+from solver.scan.mesh import Array, Mesh, along_axis
 from solver.scan.section import STEP_MM, WINDOW_MM, Section, gather, measure_sections
 from solver.scan.segment import Segment, Stretch, main_kind, summary, usable_stretch
 from solver.scan.shapes import SHAPES, Kind
@@ -31,15 +31,6 @@ MARGIN = 0.12  # of a given span left out at each end while its axis is sought
 FIGURES = ("width_mm", "height_mm", "head_diameter_mm", "undercut_left_mm", "undercut_right_mm", "gap_mm")
 
 Point = tuple[float, float, float]
-
-
-@dataclass(frozen=True, slots=True)
-class End:
-    """A free end of the bar, with its ball or the reason why none is known."""
-
-    at_mm: Point
-    segment: int
-    ball: Ball | Unknown
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -86,7 +77,7 @@ def measure_bar(
         tuple(segments),
         tuple(_angle(one, other) for one, other in pairwise(stretches)),
         tuple(found),
-        tuple(_ends(mesh, stretches, way)),
+        tuple(find_ends(mesh, stretches, way)),
         _point(way),
         given is not None,
         draw,
@@ -121,15 +112,7 @@ def _given_line(start: Sequence[float], end: Sequence[float]) -> Line:
 
 def _about(mesh: Mesh, line: Line, beyond_mm: float = 8.0) -> Array:
     """Triangles near a stretch: its sections look no further."""
-    rest = mesh.triangles[:, 0] - line.origin
-    along = rest @ line.a
-    reach = WINDOW_MM + 1.5
-    # a large triangle may cross the space although its first corner lies outside
-    slack = np.abs(mesh.triangles[:, 1:] - mesh.triangles[:, :1]).max(axis=(1, 2))
-    slack = np.where(slack > 0.5, 2 * slack, 0.0)
-    close = (along > line.low - beyond_mm - slack) & (along < line.high + beyond_mm + slack)
-    close &= np.einsum("nk,nk->n", rest, rest) - along**2 < (reach + slack) ** 2
-    return mesh.triangles[close]
+    return along_axis(mesh, line.origin, line.a, (line.low - beyond_mm, line.high + beyond_mm), WINDOW_MM + 1.5)
 
 
 def _stations(span: Span) -> Array:
@@ -235,13 +218,3 @@ def _stance(angle: Measured) -> str | None:
     if abs(off - SQUARE_DEG) <= angle.error:
         return None
     return "square" if off < SQUARE_DEG else "diagonal"
-
-
-def _ends(mesh: Mesh, spans: list[Span], out: Array) -> list[End]:
-    ends = []
-    for number, span in enumerate(spans):
-        for stop in (span.start, span.end):
-            if stop.joint is None:
-                place = span.axis.line.at(stop.station)
-                ends.append(End(_point(place), number, find_ball(mesh, place, out)))
-    return ends

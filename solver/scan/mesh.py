@@ -53,6 +53,18 @@ def near(mesh: Mesh, centre: Array, radius_mm: float) -> Mesh:
     return Mesh(mesh.triangles[touching])
 
 
+def along_axis(mesh: Mesh, origin: Array, a: Array, span_mm: tuple[float, float], reach_mm: float) -> Array:
+    """Triangles within `reach_mm` of the axis through `origin` along `a`, between two places along it."""
+    rest = mesh.triangles[:, 0] - origin
+    along = rest @ a
+    # a large triangle may cross the space although its first corner lies outside
+    slack = np.abs(mesh.triangles[:, 1:] - mesh.triangles[:, :1]).max(axis=(1, 2))
+    slack = np.where(slack > 0.5, 2 * slack, 0.0)
+    close = (along > span_mm[0] - slack) & (along < span_mm[1] + slack)
+    close &= np.einsum("nk,nk->n", rest, rest) - along**2 < (reach_mm + slack) ** 2
+    return mesh.triangles[close]
+
+
 def sample(mesh: Mesh, spacing_mm: float, most: int) -> Array:
     """Points spread over the surface by area, about `spacing_mm` apart, shape (k, 3), k <= most."""
     weights = areas(mesh.triangles)

@@ -156,6 +156,23 @@ def test_segments_in_line_meet_on_the_post_between_them() -> None:
     assert near(scan.angles_deg[0], 0.0, 0.1)
 
 
+def test_bar_that_goes_on_beyond_its_last_post_ends_in_a_cantilever_with_its_ball() -> None:
+    """7 mm beyond the post at x = 0 to a ball on top; the other post stands at the end of the bar."""
+    bar = m.moved(m.prism(m.circle(0.95), 21.0, 0.08), np.eye(3), [-14.0, 0.0, 0.0])
+    posts = [bars.post(np.array([x, 0.0, -0.5]), edge=EDGE) for x in (-14.0, 0.0)]
+    neck = m.moved(m.prism(m.circle(0.7), 2.9, 0.06) @ m.rotation([0, 1, 0], 90.0).T, np.eye(3), [6.0, 0.0, 3.1])
+    ball = m.ball(1.2, np.array([6.0, 0.0, 3.1]), 0.06)
+    scan = measure_bar(mesh_from_triangles(np.concatenate([bar, *posts, neck, ball])), out=(0, 0, 1))
+
+    assert 2 == len(scan.supports)
+    assert near(scan.segments[0].length_mm, 14.0, 0.03)
+    assert 1 == len(scan.ends)
+    assert near(scan.ends[0].cantilever_mm, 7.0, 0.03)
+    assert isinstance(scan.ends[0].ball, Ball)
+    assert near(scan.ends[0].ball.diameter_mm, 2.4, 0.01)
+    assert near(scan.ends[0].ball.tilt_deg, 0.0, 0.5)
+
+
 def test_one_segment_has_no_bisector_of_its_own() -> None:
     scan = measure_bar(mesh_from_triangles(lone_bar(False)), out=(0, 0, 1))
     asked = measure_bar(mesh_from_triangles(lone_bar(False)), out=(0, 0, 1), bisector=(0, 1, 0))
