@@ -9,9 +9,10 @@ from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Annotated, Literal, Self, TypeAlias
 
-from pydantic import AfterValidator, Field, StringConstraints, model_validator
+from pydantic import AfterValidator, Field, StringConstraints, WithJsonSchema, model_validator
 from pydantic.json_schema import SkipJsonSchema
 
+from catalogue import names
 from catalogue.quantities import QUANTITIES, SiteKind
 from catalogue.sheet import Sheet
 
@@ -20,7 +21,8 @@ AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
 Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 
-Id: TypeAlias = Annotated[str, StringConstraints(pattern=r"^[a-z0-9][a-z0-9.-]{0,59}$")]
+Id: TypeAlias = Annotated[str, StringConstraints(pattern=names.ENTRY)]
+SourceKey: TypeAlias = Annotated[Id, Field(description="key of the source under `sources`")]
 Text: TypeAlias = Annotated[str, StringConstraints(min_length=1, max_length=600, strip_whitespace=True)]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e6)]
 Millimetres: TypeAlias = Annotated[float, Field(ge=0, le=100)]
@@ -33,7 +35,9 @@ def _known_quantity(name: str) -> str:
     return name
 
 
-QuantityName: TypeAlias = Annotated[str, AfterValidator(_known_quantity)]
+QuantityName: TypeAlias = Annotated[
+    str, AfterValidator(_known_quantity), WithJsonSchema({"type": "string", "enum": list(QUANTITIES)})
+]
 
 
 class Source(Sheet):
@@ -53,16 +57,16 @@ class Source(Sheet):
 class Figure(Sheet):
     """One number and its source."""
 
-    value: float
-    source: Id
+    value: float = Field(description="the number, in the unit that the key names")
+    source: SourceKey
 
 
 class Band(Sheet):
     """A low and a high value and their source."""
 
-    low: Amount
-    high: Amount
-    source: Id
+    low: Amount = Field(description="low end")
+    high: Amount = Field(description="high end")
+    source: SourceKey
 
     @model_validator(mode="after")
     def _low_is_lower(self) -> Self:
@@ -76,18 +80,18 @@ class Waiver(Sheet):
 
     up_to: Amount = Field(description="largest shortfall that may be waived, in the unit of the quantity")
     how: Text = Field(description="what is done in practice, as an instruction")
-    source: Id
+    source: SourceKey
 
 
 class Need(Sheet):
     """One condition of an attachment or a rework on its site; without `waive` it is physics, never waived."""
 
-    of: QuantityName
-    at_least: float | None = None
-    at_most: float | None = None
-    one_of: tuple[Text, ...] = ()
-    source: Id
-    waive: Waiver | None = None
+    of: QuantityName = Field(description="the quantity of the site that is asked for")
+    at_least: float | None = Field(default=None, description="least value, for a number")
+    at_most: float | None = Field(default=None, description="largest value, for a number")
+    one_of: tuple[Text, ...] = Field(default=(), description="the words that will do, for a word")
+    source: SourceKey
+    waive: Waiver | None = Field(default=None, description="how to live with it when short; left out = never")
     why: Text | None = Field(default=None, description="the reason in one clause")
 
     @model_validator(mode="after")
@@ -102,6 +106,18 @@ class Need(Sheet):
             raise ValueError(f"at_most is below at_least: {self.at_most:g} < {self.at_least:g}")
         return self
 
+    @property
+    def want(self) -> str:
+        """What is asked, in words: `1.7 to 1.9 mm`, `round or ovoid`."""
+        if self.one_of:
+            return " or ".join(self.one_of)
+        unit = QUANTITIES[self.of].unit
+        if self.at_least is None:
+            return f"at most {self.at_most:g} {unit}"
+        if self.at_most is None:
+            return f"at least {self.at_least:g} {unit}"
+        return f"{self.at_least:g} to {self.at_most:g} {unit}"
+
 
 class Stack(Sheet):
     """Heights above the top of the bar, ball or platform, in mm; acrylic and tooth come on top."""
@@ -109,7 +125,7 @@ class Stack(Sheet):
     part: Millimetres = Field(description="the attachment itself")
     housing: Millimetres = Field(default=0.0, description="metal housing round it")
     spacer: Millimetres = Field(default=0.0, description="room left for vertical movement")
-    source: Id
+    source: SourceKey
 
     @property
     def height_mm(self) -> float:
@@ -131,15 +147,15 @@ class Movement(Sheet):
     hinge_deg: Turn = Field(default=None, description="about the bar")
     tip_deg: Turn = Field(default=None, description="about the cross axis")
     turn_deg: Turn = Field(default=None, description="about the path of insertion")
-    source: Id
+    source: SourceKey
 
 
 class Work(Sheet):
     """Minutes at bench and chair, from low to high, and their source."""
 
-    bench: tuple[Amount, Amount] = (0.0, 0.0)
-    chair: tuple[Amount, Amount] = (0.0, 0.0)
-    source: Id
+    bench: tuple[Amount, Amount] = Field(default=(0.0, 0.0), description="minutes at the bench, low and high")
+    chair: tuple[Amount, Amount] = Field(default=(0.0, 0.0), description="minutes at the chair, low and high")
+    source: SourceKey
 
     @model_validator(mode="after")
     def _low_first(self) -> Self:
@@ -153,69 +169,69 @@ class Wear(Sheet):
     """Share of retention lost (negative = gained) after a number of insertions."""
 
     loss: tuple[float, float] = Field(description="low and high share of the first retention")
-    cycles: Annotated[int, Field(gt=0)]
-    source: Id
+    cycles: Annotated[int, Field(gt=0)] = Field(description="insertions after which it was measured")
+    source: SourceKey
 
 
 class Service(Sheet):
     """What is renewed, how often (months, sooner and later), what the parts cost and how long it takes."""
 
-    what: Text
-    months: tuple[Amount, Amount]
-    price: Band
-    work: Work
-    source: Id
+    what: Text = Field(description="what is renewed")
+    months: tuple[Amount, Amount] = Field(description="months between two services, sooner and later")
+    price: Band = Field(description="price of the parts")
+    work: Work = Field(description="minutes that a service takes")
+    source: SourceKey
 
 
 class Pack(Sheet):
     """A pack as sold; without a price it costs its pieces at the piece price."""
 
-    pieces: Annotated[int, Field(gt=0, le=10_000)]
-    price: Band | None = None
+    pieces: Annotated[int, Field(gt=0, le=10_000)] = Field(description="pieces in the pack")
+    price: Band | None = Field(default=None, description="price of the pack; left out = that of its pieces")
 
 
 class Attachment(Sheet):
     """Something that can be bought and fitted at a site; kind `bare` makes a site safe without one."""
 
     id: SkipJsonSchema[str] = ""
-    kind: AttachmentKind
-    name: Text
+    kind: AttachmentKind = Field(description="clip, ball, stud, magnet, or bare for a site made safe without one")
+    name: Text = Field(description="generic name, never a brand")
     at: tuple[SiteKind, ...] = Field(min_length=1, description="kinds of site that can take it")
-    needs: tuple[Need, ...] = ()
+    needs: tuple[Need, ...] = Field(default=(), description="conditions on the site")
     steps: tuple[Id, ...] = Field(default=(), description="reworks that always go with it")
     length_mm: Millimetres | None = Field(default=None, description="length of bar that one takes")
     spacing_mm: Millimetres = Field(default=0.0, description="clear bar between two of them")
     most: Annotated[int, Field(ge=1, le=6)] = Field(default=1, description="most of them on one segment")
-    stack: Stack
-    movement: Movement
-    retention_n: Band
-    price: Band
-    work: Work
-    wear: Wear | None = None
-    service: Service | None = None
-    packs: tuple[Pack, ...] = ()
+    stack: Stack = Field(description="height above the bar, ball or platform")
+    movement: Movement = Field(description="how far it lets the denture move")
+    retention_n: Band = Field(description="pull at which it lets go, N")
+    price: Band = Field(description="price of one")
+    work: Work = Field(description="minutes to fit one")
+    wear: Wear | None = Field(default=None, description="how its hold changes with use")
+    service: Service | None = Field(default=None, description="what is renewed and how often")
+    packs: tuple[Pack, ...] = Field(default=(), description="how it is sold")
     metals: tuple[Text, ...] = Field(default=(), description="metals that touch the mouth, for sensitivities")
-    magnetic: bool = False
-    cautions: tuple[Text, ...] = ()
+    magnetic: bool = Field(default=False, description="is it a magnet, or does it leave a keeper in the mouth?")
+    cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
 
 
 class Rework(Sheet):
     """A bench or chairside step that changes a site so that an attachment can sit on it."""
 
     id: SkipJsonSchema[str] = ""
-    name: Text
-    at: tuple[SiteKind, ...] = Field(min_length=1)
-    needs: tuple[Need, ...] = ()
+    name: Text = Field(description="the step, as an instruction")
+    at: tuple[SiteKind, ...] = Field(min_length=1, description="kinds of site that it can be done at")
+    needs: tuple[Need, ...] = Field(default=(), description="conditions on the site")
     makes: dict[QuantityName, float | Text] = Field(default={}, description="quantities set by the step")
     changes: dict[QuantityName, float] = Field(default={}, description="quantities raised or lowered by it")
     tolerance_mm: Millimetres = Field(default=0.0, description="error of what it makes")
     permissions: tuple[Permission, ...] = Field(default=(), description="what the case must allow")
     once: bool = Field(default=False, description="paid once a case, however many sites use it")
     always_with: bool = Field(default=False, description="used only where an attachment's `steps` name it")
-    price: Band
-    work: Work
-    source: Id
-    cautions: tuple[Text, ...] = ()
+    price: Band = Field(description="material or fee")
+    work: Work = Field(description="minutes that it takes")
+    source: SourceKey
+    cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
     check: Text | None = Field(default=None, description="what the bench measures when the step is done")
 
     @model_validator(mode="after")
@@ -232,45 +248,45 @@ class Rework(Sheet):
 class Play(Sheet):
     """The small movement that is left where nothing is free."""
 
-    mm: Annotated[float, Field(gt=0, le=1)]
-    deg: Annotated[float, Field(gt=0, le=5)]
-    source: Id
+    mm: Annotated[float, Field(gt=0, le=1)] = Field(description="to each side, mm")
+    deg: Annotated[float, Field(gt=0, le=5)] = Field(description="to each side, degrees")
+    source: SourceKey
 
 
 class Pull(Sheet):
     """The strongest retention a hand of each band is taken to manage, N. No published figure exists."""
 
-    weak: Amount
-    usual: Amount
-    strong: Amount
-    source: Id
+    weak: Amount = Field(description="a weak hand, N")
+    usual: Amount = Field(description="a usual hand, N")
+    strong: Amount = Field(description="a strong hand, N")
+    source: SourceKey
 
 
 class Jaws(Sheet):
     """A figure that differs between the jaws."""
 
-    lower: Amount
-    upper: Amount
-    source: Id
+    lower: Amount = Field(description="lower jaw")
+    upper: Amount = Field(description="upper jaw")
+    source: SourceKey
 
 
 class Rule(Sheet):
     """A rule of the trade in one sentence."""
 
-    text: Text
-    source: Id
+    text: Text = Field(description="the rule")
+    source: SourceKey
 
 
 class Defaults(Sheet):
     """What is taken where a case is silent; a plan that uses one says so."""
 
-    play: Play
-    acrylic_mm: Figure
-    tooth_mm: Figure
-    settling_mm: Jaws
-    hold_n: Figure
-    pull_n: Pull
-    support_diameter_mm: Figure
+    play: Play = Field(description="the small movement where nothing is free")
+    acrylic_mm: Figure = Field(description="least thickness of base over an attachment")
+    tooth_mm: Figure = Field(description="least height of a denture tooth")
+    settling_mm: Jaws = Field(description="what the mucosa lets the base sink")
+    hold_n: Figure = Field(description="least hold of the whole denture, N")
+    pull_n: Pull = Field(description="strongest pull of a hand, N")
+    support_diameter_mm: Figure = Field(description="diameter of a collar")
     thin_base: Waiver = Field(description="how a base too thin over an attachment is lived with, and how far")
     metals: Rule = Field(description="why a sensitivity to a metal rules an attachment out")
     scans: Waiver = Field(description="how magnets are lived with where scans are expected")
@@ -280,18 +296,18 @@ class Catalogue(Sheet):
     """Everything that can be bought or done, as one whole after overlays."""
 
     version: Text = Field(description="a date or number that names this state of the catalogue")
-    currency: Annotated[str, StringConstraints(pattern="^[A-Z]{3}$")] = Field(description="ISO 4217")
-    sources: dict[Id, Source]
-    attachments: dict[Id, Attachment]
-    reworks: dict[Id, Rework] = Field(default={})
-    defaults: Defaults
+    currency: Annotated[str, StringConstraints(pattern=names.CURRENCY)] = Field(description="ISO 4217")
+    sources: dict[Id, Source] = Field(description="where figures come from, by a key of your own")
+    attachments: dict[Id, Attachment] = Field(description="what can be bought, by id")
+    reworks: dict[Id, Rework] = Field(default={}, description="steps at bench or chair, by id")
+    defaults: Defaults = Field(description="what is taken where a case is silent")
 
     def iter_source_keys(self) -> Iterator[tuple[tuple[str | int, ...], str]]:
         """Every `source:` in the catalogue with where it stands."""
         for group in ("attachments", "reworks"):
             for name, entry in getattr(self, group).items():
-                yield from _sources_in(entry, (group, name))
-        yield from _sources_in(self.defaults, ("defaults",))
+                yield from sources_in(entry, (group, name))
+        yield from sources_in(self.defaults, ("defaults",))
 
     @property
     def source_of(self) -> Mapping[str, Source]:
@@ -299,14 +315,15 @@ class Catalogue(Sheet):
         return MappingProxyType(self.sources)
 
 
-def _sources_in(entry: object, loc: tuple[str | int, ...]) -> Iterator[tuple[tuple[str | int, ...], str]]:
+def sources_in(entry: object, loc: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], str]]:
+    """Every `source:` in an entry or a part of one, with where it stands below `loc`."""
     if isinstance(entry, tuple):
         for index, part in enumerate(entry):
-            yield from _sources_in(part, (*loc, index))
+            yield from sources_in(part, (*loc, index))
     elif isinstance(entry, Sheet):
         for name in type(entry).model_fields:
             value = getattr(entry, name)
             if name == "source":
                 yield (*loc, "source"), value
             else:
-                yield from _sources_in(value, (*loc, name))
+                yield from sources_in(value, (*loc, name))

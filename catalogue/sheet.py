@@ -11,6 +11,7 @@ from pydantic import BaseModel, ConfigDict, ValidationError
 from pydantic_core import ErrorDetails
 
 from catalogue.mistakes import InputError, Mistake
+from catalogue.names import SAYS
 from catalogue.yaml_text import Document, Loc
 
 
@@ -33,10 +34,15 @@ def read_sheet(model: type[S], document: Document) -> S:
 
 
 def _telling(details: Iterable[ErrorDetails]) -> Iterator[ErrorDetails]:
-    """Where a number or a word may stand, only the complaint that fits what was written."""
+    """Where a number, a word or a list may stand, only the complaint that fits what was written."""
     for detail in details:
         branch, is_word = str(detail["loc"][-1:]), isinstance(detail["input"], str)
-        if not ("literal[" in branch and not is_word) and not ("constrained-float" in branch and is_word):
+        off_branch = (
+            ("literal[" in branch and not is_word)
+            or ("constrained-float" in branch and is_word)
+            or ("'int'" in branch and isinstance(detail["input"], list))
+        )
+        if not off_branch:
             yield detail
 
 
@@ -46,7 +52,8 @@ def _mistake(model: type[BaseModel], document: Document, detail: ErrorDetails) -
     if detail["type"] == "extra_forbidden":
         place = document.keys.get(loc, place)
     problem, advice = _say(model, detail)
-    return Mistake(place, _dotted(detail["loc"] if detail["type"] == "missing" else loc), problem, advice)
+    missing = detail["type"] == "missing" and isinstance(detail["loc"][-1], str)
+    return Mistake(place, _dotted(detail["loc"] if missing else loc), problem, advice)
 
 
 def _loc_in(document: Document, loc: Loc) -> Loc:
@@ -81,7 +88,7 @@ def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
         case "missing" if isinstance(name, int):
             return f"expected more values, got {got}", "write them all, in brackets"
         case "missing":
-            return f"`{name}` is missing", "add it; `regrip schema` lists what each entry takes"
+            return f"`{name}` is missing", "add it (`regrip schema` lists the keys)"
         case "too_long" | "too_short":
             most, least = detail["ctx"].get("max_length"), detail["ctx"].get("min_length")
             return f"expected {f'at least {least}' if most is None else f'at most {most}'} in the list, got {got}", ""
@@ -92,13 +99,13 @@ def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
         case "literal_error":
             return _not_a_word(detail)
         case "greater_than_equal" | "greater_than" | "less_than_equal" | "less_than":
-            return f"{detail['msg'].replace('Input', 'the value').lower()}, got {got}", ""
-        case "value_error":
-            problem, _, advice = str(detail["ctx"]["error"]).partition("; ")
-            return problem, advice
+            return f"expected {_bound(detail)}, got {got}", "check the unit"
+        case "string_pattern_mismatch":
+            return f"{got} cannot stand here", SAYS[detail["ctx"]["pattern"]]
         case _:
-            problem, _, advice = detail["msg"].partition("; ")
-            return problem[:1].lower() + problem[1:], advice
+            own = detail["type"] == "value_error"
+            problem, _, advice = str(detail["ctx"]["error"] if own else detail["msg"]).partition("; ")
+            return (problem if own else problem[:1].lower() + problem[1:]), advice
 
 
 def _not_a_word(detail: ErrorDetails) -> tuple[str, str]:
@@ -107,12 +114,19 @@ def _not_a_word(detail: ErrorDetails) -> tuple[str, str]:
     words = str(detail["ctx"]["expected"]).replace(" or ", ", ").replace("'", "").split(", ")
     if "literal[" in str(detail["loc"][-1]):
         return f"expected a number or `{'`, `'.join(words)}`, got {got}", _number_advice(detail["input"])
-    return f"{got} is not one of {', '.join(words)}", _meant(str(detail["input"]), words)
+    close = difflib.get_close_matches(str(detail["input"]), words, n=1)
+    return f"{got} is not one of {', '.join(words)}", f"did you mean `{close[0]}`?" if close else ""
+
+
+def _bound(detail: ErrorDetails) -> str:
+    """`more than 0`, `at most 40`."""
+    words = {"gt": "more than", "ge": "at least", "lt": "less than", "le": "at most"}
+    return next(f"{words[key]} {value:g}" for key, value in detail["ctx"].items() if key in words)
 
 
 def _number_advice(given: object) -> str:
     if isinstance(given, str) and given.replace(",", ".").replace(".", "").strip().isdigit():
-        return f"write {given.replace(',', '.')} without quotes, with a decimal point"
+        return f"write `{given.replace(',', '.')}`" + (", with a point" if "," in given else " without quotes")
     if isinstance(given, str) and given[:1].isdigit():
         return "write the number alone; the unit stands in the name of the key"
     return "write a plain decimal number such as 1.8"

@@ -124,7 +124,7 @@ class _Reader:
             return self._mapping(loc)
         if isinstance(event, yaml.SequenceStartEvent):
             return self._sequence(loc)
-        return event.value if event.style else _plain(event.value)
+        return event.value if event.style else plain(event.value)
 
     def _sequence(self, loc: Loc) -> list[Any]:
         data: list[Any] = []
@@ -151,7 +151,7 @@ class _Reader:
         return _refused(_place(self.name, event.start_mark), problem, advice)
 
 
-def _plain(text: str) -> Any:
+def plain(text: str) -> Any:
     """The value of an unquoted word: only what looks like a decimal number in every dialect is a number."""
     if text in _WORDS:
         return _WORDS[text]

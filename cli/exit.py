@@ -15,10 +15,13 @@ from solver.faults import InternalFault
 
 FITS, DOES_NOT_FIT, BAD_INPUT, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
-EXIT_CODES = (
-    "\b\nExit codes: 0 fits, 1 does not fit without giving something up (explained), 2 usage or input file, "
-    "\n3 undecided in the time given, 4 internal fault."
-)
+EXIT_CODES = """\b
+Exit codes:
+  0  fits, or did what was asked
+  1  does not fit without giving something up (explained)
+  2  usage or input file
+  3  undecided in the time given
+  4  internal fault"""
 
 
 class BadInput(Exception):
@@ -46,20 +49,15 @@ def guarded(command: click.Command, arguments: Sequence[str] | None) -> int:
         return _fail(BAD_INPUT, "usage", error.format_message() + ("" if as_json else where), as_json)
     except (click.Abort, KeyboardInterrupt):
         return _fail(INTERRUPTED, "interrupted", "stopped", as_json)
-    except BrokenPipeError:
-        # The reader of a pipe has gone, as `head` does; a second complaint at exit is kept away too.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        return FITS
     except OSError as error:
         name = f"{error.filename}: " if error.filename else ""
         return _fail(BAD_INPUT, "file", f"{name}{(error.strerror or str(error)).lower()}", as_json)
-    except InternalFault as fault:
-        return _fail(FAULT, "internal", f"internal fault, no answer is given: {fault.what}", as_json)
     except Exception as error:
         if os.environ.get("REGRIP_TRACEBACK"):
             raise
-        what = f"internal fault, no answer is given: {type(error).__name__}: {error}"
-        return _fail(FAULT, "internal", f"{what}\nset REGRIP_TRACEBACK=1 to see where", as_json)
+        what = error.what if isinstance(error, InternalFault) else f"{type(error).__name__}: {error}"
+        advice = "this is a fault of regrip, not of the case; REGRIP_TRACEBACK=1 shows where"
+        return _fail(FAULT, "internal", f"internal fault, no answer is given: {what}; {advice}", as_json)
 
 
 def _mistakes(error: InputError) -> list[dict[str, Any]]:
@@ -83,5 +81,6 @@ def _fail(code: int, kind: str, message: str, as_json: bool, mistakes: list[dict
             failure["mistakes"] = mistakes
         click.echo(json.dumps(failure, indent=2, ensure_ascii=False))
     else:
-        click.echo(f"regrip: {message}", err=True)
+        # A mistake in a file starts its line with the place, where editors and people look for it.
+        click.echo(message if mistakes else f"regrip: {message}", err=True)
     return code

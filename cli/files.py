@@ -37,12 +37,15 @@ def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
     return Desk(case, document, catalogue)
 
 
-def write_whole(path: Path, text: str) -> None:
-    """Write a file by way of a temporary one beside it, so that it is never half-written."""
-    handle, name = tempfile.mkstemp(dir=path.parent or Path(), prefix=f".{path.name}.", suffix=".part")
+def write_whole(path: Path, content: str | bytes) -> None:
+    """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`."""
     try:
-        with os.fdopen(handle, "w", encoding="utf-8") as file:
-            file.write(text)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    except OSError as error:
+        raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(content.encode() if isinstance(content, str) else content)
             file.flush()
             os.fsync(file.fileno())
         umask = os.umask(0)

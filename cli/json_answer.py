@@ -50,7 +50,11 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
         "reach": {r.demand: round(r.reach, 6) for r in found.reaches},
         "stops": {r.demand: [words.stop(s) for s in r.stops] for r in found.reaches if r.reach < 1 - 1e-6},
         "level": int(found.level),
-        "hold": {"sum_low_n": round(found.low_n, 3), "sum_high_n": round(found.high_n, 3)},
+        "hold": {
+            "sum_low_n": round(found.low_n, 3),
+            "sum_high_n": round(found.high_n, 3),
+            **{pull.name: round(pull.hold_n, 4) for pull in found.pulls},
+        },
         "freedom": [
             {"site": f.site, "component": f.component, "unit": f.unit, "own": _span(f.own), "left": _span(f.left)}
             for f in found.freedoms

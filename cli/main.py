@@ -2,17 +2,22 @@
 
 from __future__ import annotations
 
+import difflib
 import importlib
+import signal
 import sys
 
 import click
+from click.shell_completion import CompletionItem
 
-from cli.exit import EXIT_CODES, guarded
+from cli.exit import EXIT_CODES, BadInput, guarded
 
 COMMANDS = {
     "plan": "the cheapest mix that fits, moves and holds",
     "check": "judge a mix that you propose",
-    "why": "every need of one attachment at one site",
+    "why": "why an attachment is in the plan or not, or all of them",
+    "vary": "what if a value of the case were another, or over a range",
+    "trade": "what more hold costs: every mix worth choosing",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
     "schema": "JSON Schema of a case or catalogue file, for editors",
@@ -35,6 +40,20 @@ class LazyGroup(click.Group):
         command: click.Command = module.command
         return command
 
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """The command meant; one that does not exist is answered with the nearest that does."""
+        if not args[0].startswith("-") and args[0] not in COMMANDS:
+            close = difflib.get_close_matches(args[0], COMMANDS, n=1)
+            advice = f"did you mean `{close[0]}`?" if close else f"known: {', '.join(COMMANDS)}"
+            raise BadInput(f"there is no command '{args[0]}'", advice)
+        return super().resolve_command(ctx, args)
+
+    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
+        """Names and what they do, without importing the commands."""
+        return [CompletionItem(name, help=text) for name, text in COMMANDS.items() if name.startswith(incomplete)]
+
     def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
         """List the commands without importing them."""
         with formatter.section("Commands"):
@@ -49,7 +68,7 @@ def regrip() -> None:
     \b
     regrip plan case.yaml              the cheapest mix, and why not the others
     regrip check case.yaml             the mix proposed in the file
-    regrip why case.yaml A clip-...    one attachment at one site
+    regrip why case.yaml A clip-...    one attachment at one site, against the plan
 
     regrip supports a decision and takes none: the makers' instructions, local rules and the licensed clinician go
     before it.
@@ -58,6 +77,9 @@ def regrip() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Entry point; never shows a traceback."""
+    if hasattr(signal, "SIGPIPE"):
+        # End quietly when the reader of a pipe has seen enough, as `head` does; 1 would say that nothing fits.
+        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
     sys.exit(guarded(regrip, arguments))
 
 

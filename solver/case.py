@@ -5,10 +5,14 @@ Coordinates: x to the patient's left, y forwards, z up, mm.
 
 from __future__ import annotations
 
-from typing import Annotated, Literal, Self, TypeAlias
+from dataclasses import dataclass
+from typing import Annotated, Any, Literal, Self, TypeAlias
 
-from pydantic import AfterValidator, Field, StringConstraints, model_validator
+from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints, model_validator
+from pydantic.json_schema import JsonSchemaValue
+from pydantic_core import CoreSchema, core_schema
 
+from catalogue import names
 from catalogue.models import Section, Text
 from catalogue.quantities import QUANTITIES
 from catalogue.sheet import Sheet
@@ -19,8 +23,10 @@ Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-allo
 YesNo: TypeAlias = Literal["yes", "no", "unknown"]
 DemandName: TypeAlias = Literal["whole", "front", "left", "right"]
 DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
+PullName: TypeAlias = Literal["centre", "left", "right", "front"]
+PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 
-SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=r"^[A-Za-z][A-Za-z0-9_-]{0,19}$")]
+SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=names.SITE)]
 Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
@@ -28,32 +34,45 @@ Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
 
-def _within(name: str) -> AfterValidator:
-    """Refuse a measure that no site can have: most likely another unit was meant."""
-    quantity = QUANTITIES[name]
+@dataclass(frozen=True, slots=True)
+class _Within:
+    """Refuses a measure that no site can have: most likely another unit was meant."""
 
-    def check(measure: Measure) -> Measure:
+    of: str
+    called: str = ""
+
+    def __get_pydantic_core_schema__(self, source: Any, handler: GetCoreSchemaHandler) -> CoreSchema:
+        return core_schema.no_info_after_validator_function(self._check, handler(source))
+
+    def __get_pydantic_json_schema__(self, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
+        quantity, shape = QUANTITIES[self.of], handler(schema)
+        shape["anyOf"][0] |= {"minimum": quantity.least, "maximum": quantity.most}
+        shape["description"] = f"{quantity.label}, {quantity.unit}: {quantity.how}; {shape['description']}"
+        return shape
+
+    def _check(self, measure: Measure) -> Measure:
+        quantity = QUANTITIES[self.of]
         if measure.value is not None and not quantity.least <= measure.value <= quantity.most:
             span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
-            raise ValueError(f"{measure.value:g} is outside what a {quantity.label} can be, {span}; check the unit")
+            raise ValueError(
+                f"{measure.value:g} is no {self.called or quantity.label}, which is {span}; check the unit"
+            )
         return measure
-
-    return AfterValidator(check)
 
 
 class Room(Sheet):
     """Vertical room; a site's own figures go before those of the case. `room_mm` or `space_mm` with `top_mm`."""
 
-    space_mm: Annotated[Measure, _within("space_mm")] = Field(
+    space_mm: Annotated[Measure, _Within("space_mm")] = Field(
         default=UNKNOWN, description="crest of the ridge to the opposing teeth"
     )
-    top_mm: Annotated[Measure, _within("room_mm")] = Field(
+    top_mm: Annotated[Measure, _Within("room_mm", "height of the bar above the ridge")] = Field(
         default=UNKNOWN, description="crest of the ridge to the top of the bar, ball or platform"
     )
-    room_mm: Annotated[Measure, _within("room_mm")] = Field(
+    room_mm: Annotated[Measure, _Within("room_mm")] = Field(
         default=UNKNOWN, description="top of the bar, ball or platform to the opposing teeth"
     )
-    breadth_mm: Annotated[Measure, _within("breadth_mm")] = Field(
+    breadth_mm: Annotated[Measure, _Within("breadth_mm")] = Field(
         default=UNKNOWN, description="bucco-lingual breadth that the denture may have here"
     )
 
@@ -63,9 +82,13 @@ class Support(Room):
 
     tooth: int | None = Field(default=None, description="FDI position (ISO 3950)")
     at_mm: Point | None = Field(default=None, description="x, y, z")
-    diameter_mm: Annotated[float, Field(gt=0.5, le=12)] | None = None
-    tilt_deg: Annotated[Measure, _within("tilt_deg")] = UNKNOWN
-    connection: Literal["documented", "unknown"] = "unknown"
+    diameter_mm: Annotated[float, Field(gt=0.5, le=12)] | None = Field(
+        default=None, description="diameter of the collar or platform"
+    )
+    tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    connection: Literal["documented", "unknown"] = Field(
+        default="unknown", description="is the kind of implant known, so that parts can be ordered for it?"
+    )
 
     @model_validator(mode="after")
     def _placed_once(self) -> Self:
@@ -77,16 +100,16 @@ class Support(Room):
 class Segment(Room):
     """A straight stretch of bar between two supports."""
 
-    between: tuple[SiteId, SiteId]
-    section: Section | Literal["unknown"] = "unknown"
-    width_mm: Annotated[Measure, _within("width_mm")] = UNKNOWN
-    height_mm: Annotated[Measure, _within("height_mm")] = UNKNOWN
-    undercut_mm: Annotated[Measure, _within("undercut_mm")] = UNKNOWN
-    gap_mm: Annotated[Measure, _within("gap_mm")] = UNKNOWN
-    length_mm: Annotated[Measure, _within("length_mm")] | None = Field(
+    between: tuple[SiteId, SiteId] = Field(description="the two supports that it joins")
+    section: Literal[Section, "unknown"] = Field(default="unknown", description="shape of the bar, seen along it")
+    width_mm: Annotated[Measure, _Within("width_mm")] = UNKNOWN
+    height_mm: Annotated[Measure, _Within("height_mm")] = UNKNOWN
+    undercut_mm: Annotated[Measure, _Within("undercut_mm")] = UNKNOWN
+    gap_mm: Annotated[Measure, _Within("gap_mm")] = UNKNOWN
+    length_mm: Annotated[Measure, _Within("length_mm")] | None = Field(
         default=None, description="clear length; left out it follows from the supports"
     )
-    alloy: Alloy = "unknown"
+    alloy: Alloy = Field(default="unknown", description="what the bar is made of")
 
 
 class End(Room):
@@ -94,13 +117,13 @@ class End(Room):
 
     on: SiteId = Field(description="the support that carries it")
     length_mm: Annotated[float, Field(gt=0, le=40)] = Field(description="centre of the support to the ball")
-    at_mm: Point | None = None
-    ball_mm: Annotated[Measure, _within("ball_mm")] = UNKNOWN
-    neck_mm: Annotated[Measure, _within("neck_mm")] = UNKNOWN
-    out_of_round_mm: Annotated[Measure, _within("out_of_round_mm")] = UNKNOWN
-    tilt_deg: Annotated[Measure, _within("tilt_deg")] = UNKNOWN
-    gap_mm: Annotated[Measure, _within("gap_mm")] = UNKNOWN
-    alloy: Alloy = "unknown"
+    at_mm: Point | None = Field(default=None, description="x, y, z of the ball, where it is off the line of the bar")
+    ball_mm: Annotated[Measure, _Within("ball_mm")] = UNKNOWN
+    neck_mm: Annotated[Measure, _Within("neck_mm")] = UNKNOWN
+    out_of_round_mm: Annotated[Measure, _Within("out_of_round_mm")] = UNKNOWN
+    tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    gap_mm: Annotated[Measure, _Within("gap_mm")] = UNKNOWN
+    alloy: Alloy = Field(default="unknown", description="what the bar is made of")
 
 
 class Denture(Sheet):
@@ -109,39 +132,45 @@ class Denture(Sheet):
     left: Spot | None = Field(default=None, description="end of the left saddle: FDI tooth or [x, y]")
     right: Spot | None = Field(default=None, description="end of the right saddle: FDI tooth or [x, y]")
     front: Spot | None = Field(default=None, description="front of the tooth line: FDI tooth or [x, y]")
-    settling_mm: Annotated[Measure, _within("undercut_mm")] = Field(
+    settling_mm: Annotated[Measure, _Within("undercut_mm", "settling of the mucosa")] = Field(
         default=UNKNOWN, description="what the mucosa lets the base sink under load"
     )
-    acrylic_mm: Annotated[float, Field(ge=0.5, le=10)] | None = None
-    tooth_mm: Annotated[float, Field(ge=0, le=10)] | None = None
+    acrylic_mm: Annotated[float, Field(ge=0.5, le=10)] | None = Field(
+        default=None, description="least thickness of base over an attachment; left out = the catalogue's default"
+    )
+    tooth_mm: Annotated[float, Field(ge=0, le=10)] | None = Field(
+        default=None, description="least height of a denture tooth; left out = the catalogue's default"
+    )
 
 
 class Patient(Sheet):
     """What of the patient bears on the choice; `reference` is yours and left out of redacted reports."""
 
-    reference: Text | None = None
-    hand: Literal["weak", "usual", "strong", "unknown"] = "unknown"
+    reference: Text | None = Field(default=None, description="your own name for the patient's file")
+    hand: Literal["weak", "usual", "strong", "unknown"] = Field(
+        default="unknown", description="how strongly the patient can pull the denture out"
+    )
     scans_expected: YesNo = Field(default="unknown", description="magnetic resonance imaging")
     sensitivities: tuple[Text, ...] = Field(default=(), description="metals, e.g. nickel")
-    bruxism: YesNo = "unknown"
+    bruxism: YesNo = Field(default="unknown", description="does the patient grind?")
 
 
 class Allowed(Sheet):
     """Work that may be done; what is not allowed can be waived by a person, and is then said."""
 
-    send_out: bool = True
-    weld: bool = True
-    cut_bar: bool = True
-    bar_off: bool = False
+    send_out: bool = Field(default=True, description="work may go to another laboratory")
+    weld: bool = Field(default=True, description="something may be welded to the bar")
+    cut_bar: bool = Field(default=True, description="the bar may be ground or drilled")
+    bar_off: bool = Field(default=False, description="the bar may be taken off for good")
 
 
 class Money(Sheet):
     """Cap and rates in the major unit of `currency`."""
 
-    currency: Annotated[str, StringConstraints(pattern=r"^[A-Z]{3}$")] = Field(description="ISO 4217")
+    currency: Annotated[str, StringConstraints(pattern=names.CURRENCY)] = Field(description="ISO 4217")
     cap: Amount | None = Field(default=None, description="most that the whole may cost, high end of the band")
-    bench_per_hour: Amount
-    chair_per_hour: Amount
+    bench_per_hour: Amount = Field(description="what an hour at the bench costs")
+    chair_per_hour: Amount = Field(description="what an hour at the chair costs")
     exchange: Annotated[float, Field(gt=0, le=1e6)] | None = Field(
         default=None, description="units of `currency` for one unit of the catalogue's currency"
     )
@@ -152,6 +181,9 @@ class Wanted(Sheet):
 
     hold_n: Amount | None = Field(default=None, description="least hold of the whole denture, N")
     most_n: Amount | None = Field(default=None, description="most that the patient can pull, N")
+    pull_n: dict[PullName, Amount] = Field(
+        default={}, description="least pull that must be taken at a point of the base, N; left out = not asked"
+    )
     movement: dict[DemandName, Share] = Field(
         default={}, description="share of each demand that must be reached; left out = 1"
     )
@@ -161,19 +193,27 @@ class Case(Sheet):
     """One arch of one patient."""
 
     case: Text = Field(description="a short title")
-    about: Text | None = None
+    about: Text | None = Field(default=None, description="the story in a sentence or two")
     invented: bool = Field(default=False, description="true for examples")
-    arch: Arch
-    opposing: Literal["natural", "denture", "implants", "unknown"] = "unknown"
-    room: Room = Room()
-    supports: dict[SiteId, Support] = Field(min_length=1, max_length=12)
-    segments: dict[SiteId, Segment] = Field(default={}, max_length=12)
-    ends: dict[SiteId, End] = Field(default={}, max_length=4)
-    denture: Denture = Denture()
-    patient: Patient = Patient()
-    allowed: Allowed = Allowed()
-    money: Money
-    wanted: Wanted = Wanted()
+    arch: Arch = Field(description="the jaw that carries the bar")
+    opposing: Literal["natural", "denture", "implants", "unknown"] = Field(
+        default="unknown", description="what the denture bites on"
+    )
+    room: Room = Field(default=Room(), description="vertical room of the whole case; a site's own goes before it")
+    supports: dict[SiteId, Support] = Field(
+        min_length=1, max_length=12, description="implants or roots that carry the bar, by a name of your own"
+    )
+    segments: dict[SiteId, Segment] = Field(
+        default={}, max_length=12, description="stretches of bar between two supports, by a name of your own"
+    )
+    ends: dict[SiteId, End] = Field(
+        default={}, max_length=4, description="free ends of the bar, by a name of your own"
+    )
+    denture: Denture = Field(default=Denture(), description="the base over the bar")
+    patient: Patient = Field(default=Patient(), description="what of the patient bears on the choice")
+    allowed: Allowed = Field(default=Allowed(), description="work that may be done")
+    money: Money = Field(description="currency, rates and cap")
+    wanted: Wanted = Field(default=Wanted(), description="limits on hold and movement")
     mix: dict[SiteId, Text] = Field(default={}, description="a proposed mix: site to `attachment xN`")
 
     @property

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
-from solver.case import Case, DemandName
+from solver.case import Case, DemandName, PullName
 from solver.choose import Chosen
 from solver.judge import Judgement, Verdict
 from solver.mechanics import Mechanics
@@ -16,7 +16,7 @@ from solver.placement import placements_of
 from solver.plan import Plan, Status, plan_of
 from solver.problem import Option, Problem, problem_of
 from solver.put import Put, candidate_for
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule, waivable
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,12 +56,19 @@ def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
     reach = {r.demand: r.reach for r in mechanics.reaches(options)}
     cost = problem.cost_of(mix)
     rules = (*problem.rules, *(NeedHolds(*w) for c in mix for w in c.waived))
-    broken = tuple(rule for rule in rules if not keeps(rule, mix, cost, reach))
+    holds = {p.name: p.hold_n for p in mechanics.pulls(options)}
+    broken = tuple(rule for rule in rules if not keeps(rule, mix, cost, reach, holds))
     plan = plan_of(problem, mechanics, Chosen(options, tuple(rule for rule in broken if waivable(rule))))
     return Checked(problem, _status(plan, refusals, broken), plan, refusals, broken)
 
 
-def keeps(rule: Rule, mix: tuple[Candidate, ...], cost: Cost, reach: Mapping[DemandName, float]) -> bool:
+def keeps(
+    rule: Rule,
+    mix: tuple[Candidate, ...],
+    cost: Cost,
+    reach: Mapping[DemandName, float],
+    hold_n: Mapping[PullName, float],
+) -> bool:
     """True where a mix keeps a rule."""
     match rule:
         case Budget():
@@ -70,6 +77,8 @@ def keeps(rule: Rule, mix: tuple[Candidate, ...], cost: Cost, reach: Mapping[Dem
             return sum(c.low_n for c in mix) >= rule.least_n - 1e-6
         case HoldCeiling():
             return sum(c.high_n for c in mix) <= rule.most_n + 1e-6
+        case Pulls():
+            return hold_n[rule.pull] >= rule.least_n - 1e-6
         case Moves():
             return reach[rule.demand] >= rule.share - 1e-6
         case NotAllowed():

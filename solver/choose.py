@@ -4,15 +4,18 @@ from __future__ import annotations
 
 import logging
 import time
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import Any
 
+from solver.candidate import Candidate
 from solver.master import Cut, Master, Outcome
-from solver.mechanics import Mechanics
+from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
 from solver.prune import undominated
-from solver.rules import Moves, Rule, severity, waivable
+from solver.pulls import lift_worth
+from solver.rules import HoldCeiling, Moves, Rule, severity, waivable
 from solver.worth import SiteWorth
 
 log = logging.getLogger(__name__)
@@ -44,20 +47,78 @@ class Choice:
     cuts: int
 
 
-def choose(problem: Problem, mechanics: Mechanics, how: Options) -> Choice:
-    """The best mixes that keep every rule; INFEASIBLE where none does."""
-    options = [option for option in problem.options if not option.needs_waived]
+@dataclass(frozen=True, slots=True)
+class Goal:
+    """A whole number to be made small: as an expression of the master, and of a mix."""
+
+    expression: Callable[[Master], Any]
+    of: Callable[[Problem, Sequence[Candidate]], int]
+
+
+def choose(
+    problem: Problem,
+    mechanics: Mechanics,
+    how: Options,
+    *,
+    require: Sequence[Collection[str]] = (),
+    forbid: Collection[str] = (),
+    without: Iterable[Rule] = (),
+) -> Choice:
+    """The best mixes that keep every rule; INFEASIBLE where none does.
+
+    Of each set of candidate keys in `require` one is picked, none of `forbid` is; rules in `without` do not count.
+    """
+    options = [o for o in problem.options if not o.needs_waived and o.candidate.key not in forbid]
     if how.plans == 1:
-        options = undominated(options)
-    return _Search(problem, mechanics, Master(problem, options), how).best()
+        options = undominated(options, require, ceiling=_has_ceiling(problem))
+    idle = tuple(dict.fromkeys(without))
+    master = Master(problem, options, idle)
+    master.restrict(require, idle)
+    return _Search(problem, mechanics, master, how).best()
 
 
-def choose_relaxed(problem: Problem, mechanics: Mechanics, how: Options) -> Choice:
-    """The mix that gives up the least, then costs the least; INFEASIBLE where physics forbids every mix."""
+def choose_least(
+    problem: Problem,
+    mechanics: Mechanics,
+    how: Options,
+    goals: Sequence[Goal],
+    at_most: Sequence[tuple[Goal, int]] = (),
+    *,
+    prune: bool = True,
+) -> Choice:
+    """The mix that makes the goals least, the first before the second; of those the best.
+
+    `prune` only where an option that replaces another (see `solver.prune`) is no worse for any of the goals.
+    """
+    options = [option for option in problem.options if not option.needs_waived]
+    master = Master(problem, undominated(options, ceiling=_has_ceiling(problem)) if prune else options)
+    for goal, most in at_most:
+        master.model.add(goal.expression(master) <= most)
+    return _Search(problem, mechanics, master, how).least(goals)
+
+
+def choose_relaxed(
+    problem: Problem,
+    mechanics: Mechanics,
+    how: Options,
+    *,
+    require: Sequence[Collection[str]] = (),
+    forbid: Collection[str] = (),
+) -> Choice:
+    """The mix that gives up the least, then costs the least; INFEASIBLE where physics forbids every mix.
+
+    `require` and `forbid` as in `choose`.
+    """
     soft = dict.fromkeys(rule for rule in problem.rules if waivable(rule))
     soft.update(dict.fromkeys(rule for option in problem.options for rule in option.needs_waived))
-    master = Master(problem, problem.options, tuple(soft))
+    options = [option for option in problem.options if option.candidate.key not in forbid]
+    master = Master(problem, options, tuple(soft))
+    master.restrict(require)
     return _Search(problem, mechanics, master, how).least_given_up({rule: severity(rule) for rule in soft})
+
+
+def _has_ceiling(problem: Problem) -> bool:
+    return any(isinstance(rule, HoldCeiling) for rule in problem.rules)
 
 
 class _Search:
@@ -88,6 +149,16 @@ class _Search:
         self.master.model.add(waived <= sum(weights[rule] for rule in given_up))
         return self.best()
 
+    def least(self, goals: Sequence[Goal]) -> Choice:
+        for goal in goals:
+            expression = goal.expression(self.master)
+            outcome, indices, _ = self._settle(expression)
+            if outcome is not Outcome.OPTIMAL:
+                return self._choice(outcome, [])
+            reached = goal.of(self.problem, [self.master.options[i].candidate for i in indices])
+            self.master.model.add(expression <= reached)
+        return self.best()
+
     def _settle(self, objective: object) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
         """Propose and cut until a proposal stands; it is then the optimum, since cuts remove no good mix."""
         while True:
@@ -109,7 +180,22 @@ class _Search:
             master.forbid((index_of[id(option)] for option in options), exactly=False, rule=rule)
             self.cuts += 1
             log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
-        return bool(conflicts)
+        return self._cut_pulls(indices, given_up) or bool(conflicts)
+
+    def _cut_pulls(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
+        """Add the lift fields of pulls that are not taken: more must hold where the denture would lift."""
+        master = self.master
+        weak = self.mechanics.weak_pulls([master.options[i] for i in indices], given_up)
+        for rule, hold in weak:
+            worth = {
+                site: {i: lift_worth(hold.pull.lift, master.options[i]) for i in ids}
+                for site, ids in master.at.items()
+            }
+            master.add(Cut(rule, worth, 0.0, rule.least_n - HOLD_TOLERANCE_N, empty_is_slack=False))
+            master.forbid(indices, exactly=True, rule=rule)
+            self.cuts += 1
+            log.debug("%s: %.2f N", rule.code, hold.hold_n)
+        return bool(weak)
 
     def _cut_from(self, rule: Moves, reach: Reach) -> Cut:
         """The LP's dual as a cut over every option of the sites it touches (weak duality)."""

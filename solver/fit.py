@@ -186,7 +186,8 @@ class Bench:
 
     def _patient(self, attachment: Attachment) -> Iterator[Judgement]:
         patient, defaults = self.case.patient, self.catalogue.defaults
-        if touching := sorted(set(attachment.metals) & {m.lower() for m in patient.sensitivities}):
+        sensitive = {metal.lower() for metal in patient.sensitivities}
+        if touching := sorted(metal for metal in attachment.metals if metal.lower() in sensitive):
             yield Judgement(
                 "metals", "metals in the mouth", ", ".join(touching), "none the patient is sensitive to",
                 Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text,

@@ -2,15 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from catalogue.models import Waiver
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate
+from solver.case import PullName
 from solver.judge import Verdict
 from solver.money import Cost
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, Pulls, Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,13 +30,15 @@ class GivenUp:
 
 
 def given_up_by(
-    rules: Iterable[Rule], mix: Sequence[Candidate], cost: Cost, whole_reach: float
+    rules: Iterable[Rule], mix: Sequence[Candidate], cost: Cost, whole_reach: float, hold_n: Mapping[PullName, float]
 ) -> tuple[GivenUp, ...]:
     """The amounts by which a mix misses the rules given up for it."""
-    return tuple(_amount(rule, mix, cost, whole_reach) for rule in rules)
+    return tuple(_amount(rule, mix, cost, whole_reach, hold_n) for rule in rules)
 
 
-def _amount(rule: Rule, mix: Sequence[Candidate], cost: Cost, whole_reach: float) -> GivenUp:
+def _amount(
+    rule: Rule, mix: Sequence[Candidate], cost: Cost, whole_reach: float, hold_n: Mapping[PullName, float]
+) -> GivenUp:
     match rule:
         case Budget():
             return _missing(rule, cost.high, rule.cap, "money")
@@ -43,6 +46,8 @@ def _amount(rule: Rule, mix: Sequence[Candidate], cost: Cost, whole_reach: float
             return _missing(rule, sum(c.low_n for c in mix), rule.least_n, "N")
         case HoldCeiling():
             return _missing(rule, sum(c.high_n for c in mix), rule.most_n, "N")
+        case Pulls():
+            return _missing(rule, hold_n[rule.pull], rule.least_n, "N")
         case Moves():
             return _missing(rule, whole_reach, rule.share, "share")
         case NeedHolds():

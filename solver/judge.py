@@ -30,7 +30,7 @@ class Verdict(IntEnum):
 class Judgement:
     """One need judged at one site.
 
-    `short_by` is the least amount that is missing for certain, in `unit`. `step` names the rework whose need it is,
+    `short_by` is what the measured value misses the need by, in `unit`. `step` names the rework whose need it is,
     empty for the attachment's own. `waiver` tells how a person can live with it, None where it is physics.
     """
 
@@ -63,7 +63,7 @@ def judge(need: Need, fact: Fact | None, step: str = "") -> Judgement:
         of=need.of,
         label=quantity.label,
         have=fact if fact is not None else "none",
-        want=_want(need, quantity.unit),
+        want=need.want,
         verdict=verdict,
         short_by=short_by,
         unit=quantity.unit,
@@ -97,13 +97,3 @@ def _word(need: Need, word: str | None) -> Verdict:
     if word in need.one_of:
         return Verdict.HOLDS
     return Verdict.SHORT if need.waive is not None else Verdict.FAILS
-
-
-def _want(need: Need, unit: str) -> str:
-    if need.one_of:
-        return " or ".join(need.one_of)
-    if need.at_least is None:
-        return f"at most {need.at_most:g} {unit}"
-    if need.at_most is None:
-        return f"at least {need.at_least:g} {unit}"
-    return f"{need.at_least:g} to {need.at_most:g} {unit}"

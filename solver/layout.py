@@ -23,6 +23,10 @@ _LEFT, _RIGHT, _FRONT = (
 )
 
 
+SAME_WAY = 0.9998
+"""Cosine of about one degree: two bars from one support that lie closer than this would run through each other."""
+
+
 @dataclass(frozen=True, slots=True)
 class Base:
     """Points of the denture base, z = 0 at the crest: ends of the saddles and front of the tooth line."""
@@ -82,12 +86,20 @@ class Layout:
 
 def segments_cross(layout: Layout, one: Segment, two: Segment) -> bool:
     """True where two segments meet seen from above, other than at a support they share."""
-    if set(one.between) == set(two.between):
+    shared = set(one.between) & set(two.between)
+    if len(shared) == 2:
         return True
-    if set(one.between) & set(two.between):
-        return False
+    if shared:
+        return _overlap(layout, shared.pop(), one, two)
     (a, b), (c, d) = layout.line(one), layout.line(two)
     return _turn(a, b, c) * _turn(a, b, d) < 0 and _turn(c, d, a) * _turn(c, d, b) < 0
+
+
+def _overlap(layout: Layout, shared: str, one: Segment, two: Segment) -> bool:
+    """True where two segments leave the support they share in one direction, so that one lies on the other."""
+    ends = [next(name for name in segment.between if name != shared) for segment in (one, two)]
+    leaves = [_unit(layout.supports[end] - layout.supports[shared]) for end in ends]
+    return float(leaves[0] @ leaves[1]) > SAME_WAY
 
 
 def _turn(a: Vector, b: Vector, c: Vector) -> float:

@@ -6,7 +6,7 @@ Data arrive prepared; there are only loops and constraints here. A rule that may
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 from typing import Any
@@ -30,6 +30,11 @@ _PARAMETERS = {
     "symmetry_level": 0,
     "exploit_best_solution": True,
 }
+
+
+def force(newtons: float) -> int:
+    """Newtons as the master counts them."""
+    return round(newtons * FORCE_SCALE)
 
 
 class Outcome(Enum):
@@ -79,6 +84,18 @@ class Master:
         """High end of the cost, minor units."""
         picked = sum(x * option.candidate.cost.high for x, option in self._picks())
         return picked + sum(x * self.problem.charges[name].high for name, x in self.charge.items())
+
+    @property
+    def hold_low(self) -> Any:
+        """Retention of the mix at its low end, whole millinewtons."""
+        return sum(x * force(option.candidate.low_n) for x, option in self._picks())
+
+    def restrict(self, require: Iterable[Collection[str]], without: Iterable[Rule] = ()) -> None:
+        """Of each set of candidate keys one is picked; these soft rules are given up for good."""
+        for keys in require:
+            self.model.add_bool_or(x for x, option in self._picks() if option.candidate.key in keys)
+        for rule in without:
+            self.model.add(self.waived[rule] == 1)
 
     def solve(self, objective: Any, time_limit_s: float) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
         """Minimise; the picked indices in order and the rules given up (both empty without a solution)."""
@@ -163,10 +180,9 @@ class Master:
             case Budget():
                 self._enforce(self.cost_high <= rule.cap, rule)
             case HoldFloor():
-                holds = sum(x * round(option.candidate.low_n * FORCE_SCALE) for x, option in self._picks())
-                self._enforce(holds >= math.ceil(rule.least_n * FORCE_SCALE - 1e-6), rule)
+                self._enforce(self.hold_low >= math.ceil(rule.least_n * FORCE_SCALE - 1e-6), rule)
             case HoldCeiling():
-                holds = sum(x * round(option.candidate.high_n * FORCE_SCALE) for x, option in self._picks())
+                holds = sum(x * force(option.candidate.high_n) for x, option in self._picks())
                 self._enforce(holds <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+import json
 import re
 from dataclasses import dataclass
-from math import isfinite
+from math import inf, isfinite
 from typing import Any
 
 from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
@@ -37,19 +38,19 @@ class Measure:
         if isinstance(given, Measure):
             return given
         if isinstance(given, bool) or not isinstance(given, int | float | str):
-            raise ValueError(f"expected a number, got {given!r}; write `1.8`, `1.8 +- 0.1` or `unknown`")
+            raise ValueError(
+                f"expected a number, got {json.dumps(given, default=str)}; write `1.8`, `1.8 +- 0.1` or `unknown`"
+            )
         if isinstance(given, str):
             return cls._from_text(given)
-        if not isfinite(given):
-            raise ValueError("expected a finite number; write the measured value or `unknown`")
-        return cls(float(given))
+        return cls(_finite(given))
 
     @classmethod
     def _from_text(cls, given: str) -> Measure:
         if given.strip().lower() == UNKNOWN_WORD:
             return cls()
         if found := _WITH_ERROR.fullmatch(given):
-            value, error = float(found[1]), float(found[2])
+            value, error = _finite(found[1]), _finite(found[2])
             if error < 0:
                 raise ValueError(f"the error of '{given}' is negative; write `{value:g} +- {-error:g}`")
             return cls(value, error)
@@ -95,10 +96,22 @@ class Measure:
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
         with_error = {"type": "string", "pattern": rf"^\s*{_NUMBER}\s*(\+-|\+/-|±)\s*{_NUMBER}\s*$"}
+        letters = "".join(f"[{letter.upper()}{letter}]" for letter in UNKNOWN_WORD)
+        in_capitals = {"type": "string", "pattern": rf"^\s*{letters}\s*$"}
         return {
             "description": "a number, a number with its error (`1.8 +- 0.1`), or `unknown`",
-            "anyOf": [{"type": "number"}, {"const": UNKNOWN_WORD}, with_error],
+            "anyOf": [{"type": "number"}, {"const": UNKNOWN_WORD}, with_error, in_capitals],
         }
+
+
+def _finite(given: float | str) -> float:
+    try:
+        number = float(given)
+    except OverflowError:  # a whole number of hundreds of digits
+        number = inf
+    if not isfinite(number):
+        raise ValueError("expected a finite number; write the measured value or `unknown`")
+    return number
 
 
 def _written(measure: Measure) -> float | str:

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from solver.case import DEMANDS, DemandName
+from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.placement import Placement
 from solver.problem import Option, Problem
-from solver.rules import Moves, Rule
+from solver.pulls import PullHold, hold_against
+from solver.rules import Moves, Pulls, Rule
+
+HOLD_TOLERANCE_N = 1e-6
+"""A pull missed by less is taken."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +32,7 @@ class Mechanics:
     def __init__(self, problem: Problem) -> None:
         self._problem = problem
         self._model = problem.movement_model()
+        self._held: dict[tuple[PullName, tuple[str, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
 
     def reaches(self, options: Sequence[Option]) -> tuple[Reach, ...]:
@@ -56,6 +61,22 @@ class Mechanics:
             for rule, _ in self.shortfalls(options, given_up)
             for small in self._smallest(list(options), rule)
         ]
+
+    def pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
+        """What every pull takes, asked for by the case or not."""
+        return tuple(self._hold(options, name) for name in PULLS)
+
+    def weak_pulls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Pulls, PullHold]]:
+        """The pulls that a mix does not take, with the lift fields that prove it."""
+        rules = (r for r in self._problem.rules if isinstance(r, Pulls) and r not in given_up)
+        found = [(rule, self._hold(options, rule.pull)) for rule in rules]
+        return [(rule, hold) for rule, hold in found if hold.hold_n < rule.least_n - HOLD_TOLERANCE_N]
+
+    def _hold(self, options: Sequence[Option], name: PullName) -> PullHold:
+        key = (name, tuple(option.candidate.key for option in options))
+        if key not in self._held:
+            self._held[key] = hold_against(self._problem.layout, options, name)
+        return self._held[key]
 
     def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
         """Take options away one at a time while the rest still misses the demand; then look in what was left out."""

@@ -17,6 +17,7 @@ from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.movement import Reach
 from solver.problem import Problem, problem_of
+from solver.pulls import PullHold
 from solver.verify import verify
 
 
@@ -39,6 +40,7 @@ class Plan:
     low_n: float
     high_n: float
     reaches: tuple[Reach, ...]
+    pulls: tuple[PullHold, ...]
     level: Level
     freedoms: tuple[FreedomUse, ...]
     questions: tuple[Question, ...]
@@ -67,27 +69,33 @@ def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer: 
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how)
-    plans = tuple(plan_of(problem, mechanics, chosen) for chosen in choice.mixes)
-    for each in plans:
-        verify(problem, each.mix, each.cost, each.reaches, tuple(g.rule for g in each.given_up))
+    plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
     return Answer(problem, _status(choice, plans), plans, choice)
+
+
+def verified_plan(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
+    """A mix that was found, worked out and derived a second time; raises `InternalFault` on a mismatch."""
+    found = plan_of(problem, mechanics, chosen)
+    verify(problem, found.mix, found.cost, found.reaches, tuple(g.rule for g in found.given_up), found.pulls)
+    return found
 
 
 def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
     """Everything worth saying of one mix."""
     mix = tuple(option.candidate for option in chosen.options)
     cost = problem.cost_of(mix)
-    reaches = mechanics.reaches(chosen.options)
+    reaches, pulls = mechanics.reaches(chosen.options), mechanics.pulls(chosen.options)
     return Plan(
         mix=mix,
         cost=cost,
         low_n=sum(c.low_n for c in mix),
         high_n=sum(c.high_n for c in mix),
         reaches=reaches,
+        pulls=pulls,
         level=mechanics.level(chosen.options),
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
-        given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach),
+        given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach, {p.name: p.hold_n for p in pulls}),
     )
 
 

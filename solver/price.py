@@ -30,7 +30,8 @@ def purse_of(case: Case, catalogue: Catalogue) -> Purse:
     money = case.money
     if money.currency != catalogue.currency and money.exchange is None:
         raise NoExchange(money.currency, catalogue.currency)
-    rates = (money.bench_per_hour, money.chair_per_hour, money.exchange or 1)
+    exchange = money.exchange if money.currency != catalogue.currency else None  # one's own money needs no rate
+    rates = (money.bench_per_hour, money.chair_per_hour, exchange or 1)
     return Purse(minor_digits(money.currency), *(Decimal(str(rate)) for rate in rates))
 
 

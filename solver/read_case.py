@@ -70,10 +70,8 @@ def _teeth(case: Case) -> Iterator[Placed]:
     spots += [(("denture", key), getattr(case.denture, key)) for key in ("left", "right", "front")]
     for loc, spot in spots:
         if isinstance(spot, int) and (problem := _tooth_problem(spot, case.arch)):
-            yield (
-                loc,
-                Finding(problem, f"a {case.arch} tooth is " + ("31 to 48" if case.arch == "lower" else "11 to 28")),
-            )
+            teeth = {"lower": "lower teeth are 31 to 48", "upper": "upper teeth are 11 to 28"}
+            yield loc, Finding(problem, teeth[case.arch])
 
 
 def _tooth_problem(number: int, arch: str) -> str:
@@ -90,7 +88,9 @@ def _money(case: Case) -> Iterator[Placed]:
         close = difflib.get_close_matches(code, sorted(currencies()), n=1)
         yield (
             ("money", "currency"),
-            Finding(f"'{code}' is no currency of ISO 4217", f"did you mean `{close[0]}`?" if close else "e.g. EUR"),
+            Finding(
+                f"'{code}' is no currency of ISO 4217 in use", f"did you mean `{close[0]}`?" if close else "e.g. EUR"
+            ),
         )
     elif case.money.cap is not None and round(case.money.cap, minor_digits(code)) != case.money.cap:
         digits = minor_digits(code)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from solver.candidate import Candidate
@@ -39,9 +39,17 @@ def _at_site(fit: SiteFit, options: dict[str, Option], mechanics: Mechanics) -> 
     for candidate in fit.every:
         by_attachment.setdefault(candidate.attachment.id, []).append(candidate)
     for candidates in by_attachment.values():
-        entries = [_why(candidate, options.get(candidate.key), mechanics) for candidate in candidates]
-        if all(entry is not None for entry in entries):
-            yield min((entry for entry in entries if entry is not None), key=_nearness)
+        if entry := nearest_miss(candidates, options, mechanics):
+            yield entry
+
+
+def nearest_miss(
+    candidates: Sequence[Candidate], options: Mapping[str, Option], mechanics: Mechanics
+) -> RuledOut | None:
+    """The variant of an attachment that comes nearest, with what is against it; None where a plan may use one."""
+    entries = [_why(candidate, options.get(candidate.key), mechanics) for candidate in candidates]
+    known = [entry for entry in entries if entry is not None]
+    return min(known, key=_nearness) if known and len(known) == len(entries) else None
 
 
 def _why(candidate: Candidate, option: Option | None, mechanics: Mechanics) -> RuledOut | None:

@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
 from catalogue.models import Catalogue, Permission
-from solver.case import DEMANDS, Case, DemandName
+from solver.case import DEMANDS, PULLS, Case, DemandName, PullName
 from solver.money import Purse
 
 PERMISSIONS: tuple[Permission, ...] = ("send_out", "weld", "cut_bar", "bar_off")
@@ -58,6 +58,19 @@ class Moves:
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class Pulls:
+    """The denture takes this pull at a point of the base, at the low end of every retention, N."""
+
+    pull: PullName
+    least_n: float
+
+    @property
+    def code(self) -> str:
+        """`pulls:` and the point."""
+        return f"pulls:{self.pull}"
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class NotAllowed:
     """A kind of work that the case does not allow."""
 
@@ -96,9 +109,9 @@ class Covered:
         return f"cover:{self.site}"
 
 
-Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Moves | NotAllowed | NeedHolds | Covered
+Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Pulls | Moves | NotAllowed | NeedHolds | Covered
 
-SEVERITY = {"budget": 1, "allowed": 2, "hold": 3, "pull": 3, "need": 4, "cover": 4, "moves": 5}
+SEVERITY = {"budget": 1, "allowed": 2, "hold": 3, "pull": 3, "pulls": 3, "need": 4, "cover": 4, "moves": 5}
 """How hard it is to give a rule up: our own order (no source); a case can override it."""
 
 
@@ -125,6 +138,7 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
         rules.append(HoldCeiling(wanted.most_n, False, ""))
     elif case.patient.hand != "unknown":
         rules.append(HoldCeiling(getattr(defaults.pull_n, case.patient.hand), True, defaults.pull_n.source))
+    rules += [Pulls(name, least) for name in PULLS if (least := wanted.pull_n.get(name, 0.0)) > 0]
     rules += [Moves(d, share) for d in DEMANDS if (share := wanted.movement.get(d, 1.0)) > 0]
     rules += [NotAllowed(p) for p in PERMISSIONS if not getattr(case.allowed, p)]
     return tuple(rules)

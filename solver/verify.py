@@ -19,15 +19,25 @@ from solver.measure import Measure
 from solver.money import Cost
 from solver.movement import ASKED, Reach
 from solver.problem import Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+from solver.pulls import PullHold
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
 from solver.sites import Fact
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
 
 
+FORCE_SLACK_N = 1e-4
+"""Balance is kept to about 1e-7 N; levers are some fifty millimetres."""
+
+
 def verify(
-    problem: Problem, mix: Sequence[Candidate], cost: Cost, reaches: Sequence[Reach], given_up: Iterable[Rule]
+    problem: Problem,
+    mix: Sequence[Candidate],
+    cost: Cost,
+    reaches: Sequence[Reach],
+    given_up: Iterable[Rule],
+    pulls: Sequence[PullHold] = (),
 ) -> None:
     """Raise `InternalFault` where an answer does not follow from the case and the catalogue."""
     waived = set(given_up)
@@ -38,10 +48,12 @@ def verify(
     if (cost.low, cost.high) != again:
         raise InternalFault(f"cost {cost} does not add up to {again}")
     for rule in problem.rules:
-        if rule not in waived:
-            _check_rule(rule, problem, mix, again[1], reaches)
+        if rule not in waived or not waivable(rule):
+            _check_rule(rule, problem, mix, again[1], reaches, pulls)
     for reach in reaches:
         _check_twist(problem, mix, reach)
+    for pull in pulls:
+        _check_balance(problem, mix, pull)
 
 
 def _one_per_site(mix: Sequence[Candidate]) -> None:
@@ -77,8 +89,20 @@ def _check_need(candidate: Candidate, need: Need, facts: Mapping[str, Fact], wai
         )
     else:
         refuted = True
-    if refuted and not (need.waive and NeedHolds(candidate.site.id, need.of) in waived):
+    accepted = NeedHolds(candidate.site.id, need.of) in waived and _may_be_waived(need, fact)
+    if refuted and not accepted:
         raise InternalFault(f"{candidate.key}: need of {need.of} is refuted by {fact}")
+
+
+def _may_be_waived(need: Need, fact: Fact | None) -> bool:
+    """The catalogue says how to live with the shortfall, and the measured value is within its amount."""
+    if need.waive is None or fact is None:
+        return False
+    if not isinstance(fact, Measure) or fact.value is None:
+        return True
+    below = need.at_least is not None and fact.value < need.at_least - need.waive.up_to - 1e-6
+    above = need.at_most is not None and fact.value > need.at_most + need.waive.up_to + 1e-6
+    return not (below or above)
 
 
 def _check_space(problem: Problem, candidate: Candidate, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
@@ -87,22 +111,25 @@ def _check_space(problem: Problem, candidate: Candidate, facts: Mapping[str, Fac
         acrylic = denture.acrylic_mm if denture.acrylic_mm is not None else defaults.acrylic_mm.value
         tooth = denture.tooth_mm if denture.tooth_mm is not None else defaults.tooth_mm.value
         stack = attachment.stack
-        _at_least(candidate, "room_mm", stack.part + stack.housing + stack.spacer + acrylic + tooth, facts, waived)
+        height_mm = stack.part + stack.housing + stack.spacer + acrylic + tooth
+        thin = NeedHolds(candidate.site.id, "room_mm") in waived
+        _at_least(candidate, "room_mm", height_mm, facts, defaults.thin_base.up_to if thin else 0.0)
     if attachment.length_mm is not None and candidate.site.kind != "support":
         gaps = (candidate.count - 1) * attachment.spacing_mm
-        _at_least(candidate, "length_mm", candidate.count * attachment.length_mm + gaps, facts, waived)
+        _at_least(candidate, "length_mm", candidate.count * attachment.length_mm + gaps, facts, 0.0)
 
 
-def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
+def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str, Fact], waived_mm: float) -> None:
     fact = facts.get(of)
-    short = isinstance(fact, Measure) and fact.high < want_mm - 1e-5
-    if short and NeedHolds(candidate.site.id, of) not in waived:
+    if not isinstance(fact, Measure) or fact.value is None or fact.high >= want_mm - 1e-5:
+        return
+    if fact.value < want_mm - waived_mm - 1e-5 or not waived_mm:
         raise InternalFault(f"{candidate.key}: {of} {fact} is under {want_mm:g}")
 
 
 def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
     sensitive = {metal.lower() for metal in case.patient.sensitivities}
-    if sensitive & set(candidate.attachment.metals):
+    if sensitive & {metal.lower() for metal in candidate.attachment.metals}:
         raise InternalFault(f"{candidate.key} puts a metal in the mouth that the patient is sensitive to")
     scans = case.patient.scans_expected == "yes" and candidate.attachment.magnetic
     if scans and NeedHolds(candidate.site.id, "scans") not in waived:
@@ -121,7 +148,9 @@ def _apply(facts: dict[str, Fact], rework: Rework) -> None:
 def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     """Both ends of the cost by exact fractions."""
     money, purse = problem.case.money, problem.purse
-    scale, rate = 10**purse.digits, Fraction(str(money.exchange or 1))
+    scale, rate = 10**purse.digits, Fraction(1)
+    if money.exchange is not None and money.currency != problem.catalogue.currency:
+        rate = Fraction(str(money.exchange))
 
     def minor(amount: Fraction) -> int:
         return int(amount * scale + Fraction(1, 2))
@@ -144,7 +173,12 @@ def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
 
 
 def _check_rule(
-    rule: Rule, problem: Problem, mix: Sequence[Candidate], cost_high: int, reaches: Sequence[Reach]
+    rule: Rule,
+    problem: Problem,
+    mix: Sequence[Candidate],
+    cost_high: int,
+    reaches: Sequence[Reach],
+    pulls: Sequence[PullHold],
 ) -> None:
     match rule:
         case Budget():
@@ -154,7 +188,9 @@ def _check_rule(
         case HoldCeiling():
             kept = sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
         case Moves():
-            kept = next(r.reach for r in reaches if r.demand == rule.demand) >= rule.share - 1e-5
+            kept = max((r.reach for r in reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
+        case Pulls():
+            kept = max((p.hold_n for p in pulls if p.name == rule.pull), default=0.0) >= rule.least_n - 1e-5
         case NotAllowed():
             kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():
@@ -163,6 +199,23 @@ def _check_rule(
             kept = True
     if not kept:
         raise InternalFault(f"the plan breaks {rule.code}")
+
+
+def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -> None:
+    """The forces that come with a pull balance it, and none is more than its part can hold (static theorem)."""
+    layout, by_key = problem.layout, {option.candidate.key: option for option in problem.options}
+    parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in by_key[c.key].placements]
+    base = layout.base
+    bearing = [base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values()]
+    held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
+    over = held - np.array([strong for _, strong in parts])
+    if np.any(over > FORCE_SLACK_N) or np.any(np.concatenate([held, pushed]) < -FORCE_SLACK_N):
+        raise InternalFault(f"the pull at {hold.name} asks more of a part than it holds")
+    places = np.array([*(at[:2] for at, _ in parts), *(at[:2] for at in bearing)])
+    down = np.concatenate([held, -pushed])
+    levers = down @ places - hold.hold_n * np.array([hold.at.x_mm, hold.at.y_mm])
+    if abs(down.sum() - hold.hold_n) > FORCE_SLACK_N or np.any(np.abs(levers) > 50 * FORCE_SLACK_N):
+        raise InternalFault(f"the forces against the pull at {hold.name} are out of balance")
 
 
 def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> None:

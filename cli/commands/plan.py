@@ -10,6 +10,7 @@ from cli import json_answer
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
 from cli.text.answer import show_answer
 from cli.text.page import console
 from solver.choose import Options
@@ -36,7 +37,8 @@ def command(
     regrip plan case.yaml --catalogue our-prices.yaml --json
     """
     desk = open_desk(case, overlays)
-    found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans))
+    with working("planning"):
+        found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans))
     out = ruled_out(found.problem, Mechanics(found.problem))
     if as_json:
         click.echo(json.dumps(json_answer.answer(found, out), indent=2, ensure_ascii=False))

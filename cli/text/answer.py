@@ -16,7 +16,9 @@ from solver.master import Outcome
 from solver.movement import Reach
 from solver.plan import Answer, Plan, Status
 from solver.problem import Problem
+from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
+from solver.rules import Pulls
 
 
 def show_answer(page: Console, found: Answer, out: Sequence[RuledOut], *, every_reason: bool = False) -> None:
@@ -62,6 +64,7 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
         table(page, ("site", "motion", ">own", ">left"), _freedoms(plan))
     heading(page, "Hold", f"{plan.low_n:.1f} to {plan.high_n:.1f} N together")
     bullets(page, _hold_lines(problem))
+    table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
     if plan.questions:
         heading(page, "Ask or measure first")
         bullets(page, (words.question(question) for question in plan.questions))
@@ -133,6 +136,10 @@ def _reach(reach: Reach) -> tuple[str, str, str]:
     return words.demand(reach.demand), f"{reach.reach:.2f}", "; ".join(list(stops)[:3])
 
 
+def _pull(pull: PullHold) -> tuple[str, str, str]:
+    return words.PULL[pull.name], f"{pull.hold_n:.1f}", words.tipping(pull.pull.lift.tipping_line())
+
+
 def _freedoms(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
     for use in plan.freedoms:
         own, left = (f"{span[0]:.2f} to {span[1]:.2f} {use.unit}" for span in (use.own, use.left))
@@ -141,7 +148,11 @@ def _freedoms(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
 
 def _hold_lines(problem: Problem) -> Iterable[str]:
     digits, currency = problem.purse.digits, problem.case.money.currency
-    return (words.rule(rule, digits, currency) for rule in problem.rules if rule.code in ("hold", "pull"))
+    return (
+        words.rule(rule, digits, currency)
+        for rule in problem.rules
+        if rule.code in ("hold", "pull") or isinstance(rule, Pulls)
+    )
 
 
 def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, str]]:

@@ -2,21 +2,24 @@
 
 from __future__ import annotations
 
+from typing import get_args
+
 from babel.numbers import format_decimal
 
-from catalogue.models import Permission, Source
+from catalogue.models import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate, Question
 from solver.case import DemandName
 from solver.cautions import Caution, Hazard
 from solver.freedom import Level
 from solver.given_up import GivenUp
+from solver.hold import TippingLine
 from solver.judge import Judgement, Verdict
 from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Reach, Stop
 from solver.plan import Plan, Status
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule
 
 STATUS = {
     Status.FITS: "fits",
@@ -37,6 +40,12 @@ DEMAND = {
     "left": "bite on the left",
     "right": "bite on the right",
 }
+PULL = {
+    "centre": "at the middle",
+    "left": "at the left end",
+    "right": "at the right end",
+    "front": "at the front",
+}
 LEVEL = {
     Level.NONE: "PM-0: no movement",
     Level.HINGE: "PM-2: hinge",
@@ -44,6 +53,7 @@ LEVEL = {
     Level.FOUR_DIRECTIONS: "PM-4: four directions",
     Level.ALL: "PM-6: all directions",
 }
+SOURCE_KINDS: tuple[SourceKind, ...] = get_args(SourceKind)
 PERMISSION: dict[Permission, str] = {
     "send_out": "sending work out",
     "weld": "welding",
@@ -155,12 +165,14 @@ def rule(broken: Rule, digits: int, currency: str) -> str:
             return f"the denture holds at least {newtons(broken.least_n)}{_assumed(broken.assumed)}"
         case HoldCeiling():
             return f"the patient pulls at most {newtons(broken.most_n)}{_assumed(broken.assumed)}"
+        case Pulls():
+            return f"a pull {PULL[broken.pull]} of at least {newtons(broken.least_n)} is taken"
         case Moves():
             return f"{DEMAND[broken.demand]}: {broken.share:.0%} of the settling is reached"
         case NotAllowed():
             return f"{PERMISSION[broken.permission]} is not allowed"
         case NeedHolds():
-            return f"{broken.site}: {_quantity(broken.of)} as the attachment needs it"
+            return f"{broken.site}: {quantity(broken.of)} as the attachment needs it"
         case Covered():
             return f"{broken.site}: the bare end stands too high under the denture to be left as it is"
 
@@ -169,7 +181,8 @@ def _assumed(yes: bool) -> str:
     return " (assumed; the case gives none)" if yes else ""
 
 
-def _quantity(of: str) -> str:
+def quantity(of: str) -> str:
+    """The name of what is measured or asked."""
     return QUANTITIES[of].label if of in QUANTITIES else of
 
 
@@ -184,6 +197,9 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
             return (
                 f"check that the patient can pull {newtons(entry.have)} where {newtons(entry.want)} are taken as most"
             )
+        case Pulls():
+            pull = PULL[entry.rule.pull]
+            return f"accept that a pull {pull} takes {newtons(entry.have)} where {newtons(entry.want)} are asked"
         case Moves():
             return f"{DEMAND[entry.rule.demand]}: accept {entry.have:.0%} of the settling; the bar carries the rest"
         case NotAllowed():
@@ -191,7 +207,7 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
         case NeedHolds():
             by = f" by {entry.amount:.2f} {entry.unit}" if entry.amount else ""
             how = f": {entry.waiver.how}" if entry.waiver else ""
-            return f"{entry.rule.site}: {_quantity(entry.rule.of)} short{by}{how}"
+            return f"{entry.rule.site}: {quantity(entry.rule.of)} short{by}{how}"
         case Covered():
             return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
 
@@ -223,3 +239,12 @@ def source(found: Source) -> str:
     """A source with its kind and how it is known."""
     known = f" ({found.known})" if found.known else ""
     return f"{found.kind}: {found.text}{known}"
+
+
+def tipping(line: TippingLine | None) -> str:
+    """The line a denture tips about: how far from the origin, and which way it runs."""
+    if line is None:
+        return "comes straight out"
+    x, y = line.foot
+    across = abs(line.direction.x_mm) > abs(line.direction.y_mm)
+    return f"a line {'across' if across else 'along'} the jaw past ({x:.0f}, {y:.0f}) mm"

@@ -1,7 +1,7 @@
 """Why nothing fits, and what to give up: algorithms over any oracle, free of the trade.
 
-Ask for one clash (`shrink`, `preferred_clash`), for all clashes (`all_clashes`), for the minimal sets to
-waive (`waiver_sets`, `cheapest_waiver_sets`), or for both kinds in one search (`explanations`).
+Ask for one clash (`shrink`, `preferred_clash`, `smallest_clash`), for all clashes (`all_clashes`), for the minimal
+sets to waive (`waiver_sets`, `cheapest_waiver_sets`), or for both kinds in one search (`explanations`).
 """
 
 from __future__ import annotations
@@ -18,6 +18,7 @@ from solver.conflict.errors import (
 )
 from solver.conflict.hitting import minimal_hitting_sets
 from solver.conflict.results import Clash, Ending, Listing, WaiverSet
+from solver.conflict.smallest import smallest_clash
 from solver.conflict.verdict import Oracle, Verdict, remembering
 from solver.conflict.waivers import Optimiser, cheapest_waiver_sets, waiver_sets
 
@@ -42,5 +43,6 @@ __all__ = [
     "preferred_clash",
     "remembering",
     "shrink",
+    "smallest_clash",
     "waiver_sets",
 ]

@@ -5,7 +5,7 @@ Nothing of solver is used beyond the models of case and catalogue and the positi
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import combinations
@@ -41,20 +41,45 @@ class Verdict:
     tried: int
 
 
-def decide(world: World) -> Verdict:
-    """The optimum by trying every combination in order of cost."""
-    sites = sites_of(world.case, world.catalogue.defaults)
-    choices = {site.id: [None, *_pieces(world, site)] for site in sites}
-    enumeration = Enumeration()
-    for name, pieces in choices.items():
-        enumeration.addVariable(name, pieces)
-    mixes = [tuple(p for p in found.values() if p is not None) for found in enumeration.getSolutionIter()]
-    ranked = sorted((_rank(world, mix), index) for index, mix in enumerate(mixes) if _keeps_limits(world, mix))
+Mix = tuple[Piece, ...]
+
+
+def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True) -> Verdict:
+    """The optimum among the wanted mixes by trying every combination in order of cost."""
+    mixes = [mix for mix in _mixes_within_limits(world) if wanted(mix)]
+    ranked = sorted((_rank(world, mix), index) for index, mix in enumerate(mixes))
     motion = _Motion(world)
     for tried, (rank, index) in enumerate(ranked, 1):
-        if motion.free(mixes[index]):
+        if _takes_pulls(world, motion.layout, mixes[index]) and motion.free(mixes[index]):
             return Verdict(rank, tried)
     return Verdict(None, len(ranked))
+
+
+def cost_hold_front(world: World) -> list[tuple[int, int]]:
+    """Every undominated pair of cost (minor units, high end) and hold (millinewtons, low end) of all mixes."""
+    pairs = sorted(((_cost_high(world, mix), -_hold_mn(mix), mix) for mix in _mixes_within_limits(world)), key=_pair)
+    motion, front, most = _Motion(world), [], -1
+    for cost, less, mix in pairs:
+        if -less > most and motion.free(mix):
+            front.append((cost, -less))
+            most = -less
+    return front
+
+
+def _pair(entry: tuple[int, int, Mix]) -> tuple[int, int]:
+    return entry[:2]
+
+
+def _hold_mn(mix: Mix) -> int:
+    return sum(round(1000 * piece.count * piece.attachment.retention_n.low) for piece in mix)
+
+
+def _mixes_within_limits(world: World) -> list[Mix]:
+    enumeration = Enumeration()
+    for site in sites_of(world.case, world.catalogue.defaults):
+        enumeration.addVariable(site.id, [None, *_pieces(world, site)])
+    found = (tuple(p for p in mix.values() if p is not None) for mix in enumeration.getSolutionIter())
+    return [mix for mix in found if _keeps_limits(world, mix)]
 
 
 def _pieces(world: World, site: Site) -> Iterator[Piece]:
@@ -174,6 +199,31 @@ def _ends_covered(world: World, mix: Sequence[Piece]) -> bool:
     )
 
 
+def _takes_pulls(world: World, layout: Layout, mix: Sequence[Piece]) -> bool:
+    """Every pull asked for is balanced by retentions at their low end, and by contacts that only push."""
+    base = layout.base
+    spots = {"centre": (base.left + base.right + base.front) / 3, "left": base.left, "right": base.right}
+    spots["front"] = base.front
+    contacts = [base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values()]
+    held = [(at, piece.attachment.retention_n.low) for piece in mix for at in _places(piece)]
+    columns = [(1.0, at[0], at[1]) for at, _ in held] + [(-1.0, -at[0], -at[1]) for at in contacts]
+    bounds = [(0, low) for _, low in held] + [(0, None)] * len(contacts) + [(0, None)]
+    for name, least in world.case.wanted.pull_n.items():
+        pull = (-1.0, -spots[name][0], -spots[name][1])
+        balance = np.array([*columns, pull]).T
+        found = linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
+        if -found.fun < least - 1e-6:
+            return False
+    return True
+
+
+def _places(piece: Piece) -> list[np.ndarray]:
+    if piece.attachment.kind == "bare":
+        return []
+    pitch = (piece.attachment.length_mm or 0) + piece.attachment.spacing_mm
+    return [piece.site.at + (k - (piece.count - 1) / 2) * pitch * piece.site.frame.a for k in range(piece.count)]
+
+
 class _Motion:
     """Whether the base reaches every demand that the case asks, by linprog; sub-mixes that bind are remembered."""
 
@@ -220,13 +270,9 @@ class _Motion:
 
 def _boxes(world: World, piece: Piece) -> Iterator[tuple[np.ndarray, float, float]]:
     """Rows of local motion on (w, t) with their limits, for every part of a piece."""
-    if piece.attachment.kind == "bare":
-        return
     moves, play = piece.attachment.movement, world.catalogue.defaults.play
-    pitch = (piece.attachment.length_mm or 0) + piece.attachment.spacing_mm
     frame = piece.site.frame
-    for k in range(piece.count):
-        at = piece.site.at + (k - (piece.count - 1) / 2) * pitch * frame.a
+    for at in _places(piece):
         lengths: list[tuple[np.ndarray, object, object]] = [
             (frame.a, moves.slide_mm, moves.slide_mm),
             (frame.l, moves.sideways_mm, moves.sideways_mm),

@@ -26,6 +26,14 @@ def random_world(seed: int) -> World:
     return World(Case.model_validate(_case(dice, arch), strict=False), random_catalogue(dice))
 
 
+def with_pulls(world: World, seed: int) -> World:
+    """The same world with some pulls asked for."""
+    dice = random.Random(f"pulls {seed}")
+    asked = {name: dice.choice([0, 0, 0, 0.3, 1]) for name in ("centre", "left", "right", "front")}
+    wanted = world.case.wanted.model_copy(update={"pull_n": {name: n for name, n in asked.items() if n}})
+    return World(world.case.model_copy(update={"wanted": wanted}), world.catalogue)
+
+
 def _case(dice: random.Random, arch: str) -> dict[str, Any]:
     supports = {
         f"S{i}": {"at_mm": [x, y, round(dice.uniform(0, 4), 2)], "connection": dice.choice(["documented", "unknown"])}

@@ -1,0 +1,96 @@
+"""Questions and answers, one at a time: from a person at a terminal, or line by line from a file or pipe."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterable
+from typing import Protocol, TypeVar
+
+import click
+
+from cli.exit import BadInput
+
+T = TypeVar("T")
+
+_NOT_KNOWN = frozenset({"?", "unknown", "don't know", "dont know", "do not know", "not known"})
+
+
+class Unusable(Exception):
+    """An answer that cannot be taken; `advice` says what to answer instead."""
+
+    def __init__(self, problem: str, advice: str = "") -> None:
+        super().__init__(problem, advice)
+        self.problem, self.advice = problem, advice
+
+    def __str__(self) -> str:
+        return f"{self.problem}; {self.advice}" if self.advice else self.problem
+
+
+class Asker(Protocol):
+    """Puts questions. `take` turns an answer into a value or raises `Unusable`."""
+
+    def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
+        """The value of the answer; an empty answer is the default where there is one."""
+        ...
+
+
+class Terminal:
+    """A person: a bad answer is explained and the question put again."""
+
+    def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
+        """Put one question until its answer can be taken; raises `click.Abort` on Ctrl-C."""
+        while True:
+            answer = click.prompt(question, default=default, prompt_suffix=_suffix(question), err=True)
+            try:
+                return take(answer)
+            except Unusable as unusable:
+                click.echo(f"  {unusable}", err=True)
+
+
+class Script:
+    """Lines: a bad answer ends it, because the lines after it would answer other questions."""
+
+    def __init__(self, lines: Iterable[str]) -> None:
+        self._lines = iter(lines)
+        self._read = 0
+
+    def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
+        """Take the next line; raises `BadInput` where there is none or it cannot be taken."""
+        line = next(self._lines, None)
+        if line is None:
+            raise BadInput(f"the answers end before '{question}'", "one line an answer; an empty line is the default")
+        self._read += 1
+        answer = line.strip() or default
+        click.echo(f"{question}{_suffix(question)}{answer or ''}", err=True)
+        try:
+            if answer is None:
+                raise Unusable("an answer is needed")
+            return take(answer)
+        except Unusable as unusable:
+            raise BadInput(f"answer {self._read}, {question}: {unusable.problem}", unusable.advice) from None
+
+
+class Quick:
+    """Asks another only what has no default."""
+
+    def __init__(self, other: Asker) -> None:
+        self._other = other
+
+    def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
+        """The default at once, else the answer of the other."""
+        return self._other.ask(question, take) if default is None else take(default)
+
+
+def asker(*, quick: bool) -> Asker:
+    """A person where standard input is a terminal, else its lines."""
+    found: Asker = Terminal() if sys.stdin.isatty() else Script(sys.stdin)
+    return Quick(found) if quick else found
+
+
+def is_not_known(answer: str) -> bool:
+    """True for the ways to say that one does not know."""
+    return answer.strip().casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'") in _NOT_KNOWN
+
+
+def _suffix(question: str) -> str:
+    return " " if question.endswith("?") else ": "

@@ -1,0 +1,39 @@
+"""`regrip schema`: JSON Schema of a case or catalogue file."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import click
+
+from cli.exit import FITS
+from cli.files import write_whole
+from cli.json_schema import case_schema, catalogue_schema
+
+SCHEMAS = {"case": case_schema, "catalogue": catalogue_schema}
+
+
+@click.command()
+@click.argument("of", metavar="case|catalogue", type=click.Choice(tuple(SCHEMAS)))
+@click.option(
+    "--output", "-o", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not to the screen."
+)
+def command(of: str, output: Path | None) -> int:
+    """The JSON Schema (draft 2020-12) of a case or catalogue file: every key, what it means, what it may hold.
+
+    The catalogue's is for a file laid over the starter catalogue, in which every key may be left out;
+    `regrip catalogue check FILE` tells what a new entry still lacks. Many editors complete and check a file
+    whose first line names its schema:
+
+    \b
+    regrip schema case -o case.schema.json
+    # yaml-language-server: $schema=case.schema.json
+    """
+    text = json.dumps(SCHEMAS[of](), indent=2, ensure_ascii=False)
+    if output is None:
+        click.echo(text)
+    else:
+        write_whole(output, f"{text}\n")
+        click.echo(f"regrip: wrote {output}", err=True)
+    return FITS

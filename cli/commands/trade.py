@@ -1,0 +1,73 @@
+"""`regrip trade`: the front between two respects, such as cost and hold."""
+
+from __future__ import annotations
+
+import difflib
+import json
+from pathlib import Path
+
+import click
+
+from cli import json_front
+from cli.chart import FORMATS, draw_front
+from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
+from cli.files import open_desk, write_whole
+from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
+from cli.text.page import console
+from cli.text.trade import show_front
+from solver.choose import Options
+from solver.front import PAIRS, Axis, front
+
+
+@click.command()
+@case_argument
+@catalogue_option
+@click.option(
+    "--between", default="cost,hold", show_default=True, metavar="ONE,OTHER", help=f"One of: {'; '.join(PAIRS)}."
+)
+@click.option("--output", "-o", type=click.Path(path_type=Path), help="Draw the front into this .svg or .png file.")
+@time_option
+@json_option
+def command(
+    case: str, overlays: tuple[str, ...], between: str, output: Path | None, time_limit: float, as_json: bool
+) -> int:
+    """Every mix of CASE worth choosing between two respects: cost (high end) against hold (retentions at low end).
+
+    All mixes keep every rule. A chart needs the extra `charts` (matplotlib).
+
+    \b
+    regrip trade case.yaml
+    regrip trade case.yaml --between cost,hold -o front.svg
+    """
+    axes, format_ = _axes(between), _format(output)
+    desk = open_desk(case, overlays)
+    with working("looking for what is worth choosing"):
+        found = front(desk.case, desk.catalogue, axes, Options(time_limit_s=time_limit))
+    if output is not None and found.points:
+        write_whole(output, draw_front(found, format_))
+    if as_json:
+        click.echo(json.dumps(json_front.front(found), indent=2, ensure_ascii=False))
+    else:
+        show_front(console(), found)
+    if not found.complete:
+        return UNDECIDED
+    return FITS if found.points else DOES_NOT_FIT
+
+
+def _axes(between: str) -> tuple[Axis, Axis]:
+    asked = ",".join(part.strip() for part in between.split(","))
+    if asked in PAIRS:
+        return PAIRS[asked]
+    close = difflib.get_close_matches(asked, PAIRS, n=1)
+    advice = f"did you mean `{close[0]}`?" if close else f"known: {'; '.join(PAIRS)}"
+    raise BadInput(f"'{between}' is no trade-off", advice)
+
+
+def _format(output: Path | None) -> str:
+    if output is None:
+        return ""
+    suffix = output.suffix.removeprefix(".").lower()
+    if suffix not in FORMATS:
+        raise BadInput(f"'{output}' is no picture", "name a file that ends in .svg or .png")
+    return suffix

@@ -1,0 +1,71 @@
+"""How hard a mix can be pulled: the limit-analysis LP of `hold` with the points of a case.
+
+Attachments hold with the low end of their retention; the mucosa under the base and the bar on its supports and ends
+only push. Pulls go straight along the path of removal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from solver.case import PULLS, PullName
+from solver.hold import LiftField, Pull, largest_pull
+from solver.layout import Layout, Vector
+from solver.point import Point
+from solver.problem import Option
+
+
+@dataclass(frozen=True, slots=True)
+class PullHold:
+    """What one pull takes: `pull.hold_n` at the low end of every retention, and the lift field it gives by."""
+
+    name: PullName
+    at: Point
+    pull: Pull
+
+    @property
+    def hold_n(self) -> float:
+        """Largest pull, N."""
+        return self.pull.hold_n
+
+
+def pull_points(layout: Layout) -> Mapping[PullName, Point]:
+    """Where is pulled: the middle of the base, both ends of the saddles, the front of the tooth line."""
+    base = layout.base
+    middle = (base.left + base.right + base.front) / 3
+    spots = {"centre": middle, "left": base.left, "right": base.right, "front": base.front}
+    return {name: _seen_from_above(spots[name]) for name in PULLS}
+
+
+def contact_points(layout: Layout) -> tuple[Point, ...]:
+    """Where the denture bears: mucosa at the points of the base, the bar (or its stumps) at supports and ends."""
+    base = layout.base
+    spots = (base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values())
+    return tuple(_seen_from_above(spot) for spot in spots)
+
+
+def holding_points(options: Iterable[Option]) -> tuple[list[Point], list[float]]:
+    """Every part with the low end of its retention, N."""
+    points, retentions = [], []
+    for option in options:
+        for part in option.placements:
+            points.append(_seen_from_above(part.at))
+            retentions.append(option.candidate.attachment.retention_n.low)
+    return points, retentions
+
+
+def hold_against(layout: Layout, options: Sequence[Option], name: PullName) -> PullHold:
+    """The largest pull of that name that the options together take."""
+    at = pull_points(layout)[name]
+    points, retentions = holding_points(options)
+    return PullHold(name, at, largest_pull(points, retentions, contact_points(layout), at))
+
+
+def lift_worth(lift: LiftField, option: Option) -> float:
+    """What an option adds at most to the hold of a mix that gives by this lift field, N."""
+    return lift.bound_n(*holding_points([option]))
+
+
+def _seen_from_above(at: Vector) -> Point:
+    return Point(float(at[0]), float(at[1]))

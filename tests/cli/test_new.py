@@ -1,0 +1,323 @@
+"""`regrip new`: answers become a case file that loads, reads back as answered, and can be planned."""
+
+from __future__ import annotations
+
+import os
+import pty
+import select
+import signal
+import subprocess
+import sys
+from contextlib import suppress
+from pathlib import Path
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from catalogue.yaml_text import parse_yaml, read_yaml
+from cli.asking import Script, is_not_known
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, INTERRUPTED
+from cli.interview import interview
+from cli.text.case_file import case_text
+from solver.measure import Measure
+from solver.read_case import read_case
+from tests.cli.ran import Run
+
+DATA = Path(__file__).parent / "data"
+LOWER = [
+    *("Lower bar", "lower", "denture", "43 41 33", "no"),
+    *("yes", "", "yes", "8", "n"),
+    "cobalt",
+    *("round", "1.8 +- 0.1", "2.4", "?", "1.5"),
+    *("", "1.9", "2.4", "0.3", "don't know"),
+    *("2.2", "1.6", "", ""),
+    *("unknown", "14", "5 +- 0.5", "9"),
+    *("", "47", "0.3"),
+    *("weak", "no", "nickel, cobalt", "?"),
+    *("", "no", "yes", ""),
+    *("", "40", "100.50", "900"),
+]
+
+
+@pytest.fixture(autouse=True)
+def _here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)
+
+
+def answers(*lines: str) -> str:
+    return "".join(f"{line}\n" for line in lines)
+
+
+def test_a_whole_interview(run: Run) -> None:
+    ran = run("new", "case.yaml", stdin=answers(*LOWER))
+
+    assert (FITS, "") == (ran.code, ran.out)
+    assert ran.err.endswith("regrip: wrote case.yaml; 6 answers are still `unknown`\nnext: regrip plan case.yaml\n")
+    assert (DATA / "new-lower.yaml").read_text() == Path("case.yaml").read_text()
+
+
+def test_the_case_is_as_answered(run: Run) -> None:
+    run("new", "case.yaml", stdin=answers(*LOWER))
+
+    case = read_case(read_yaml("case.yaml"))
+
+    assert ("Lower bar", "lower", "denture") == (case.case, case.arch, case.opposing)
+    assert [("A", ("i43", "i41")), ("B", ("i41", "i33"))] == [(n, s.between) for n, s in case.segments.items()]
+    assert {"E43": ("i43", 8.0)} == {name: (end.on, end.length_mm) for name, end in case.ends.items()}
+    assert (Measure(1.8, 0.1), Measure(), "round") == (
+        case.segments["A"].width_mm,
+        case.segments["A"].undercut_mm,
+        case.segments["B"].section,
+    )
+    assert ["cobalt-chromium"] * 2 == [segment.alloy for segment in case.segments.values()]
+    assert "cobalt-chromium" == case.ends["E43"].alloy
+    assert (Measure(), Measure(14), Measure(5, 0.5)) == (case.room.room_mm, case.room.space_mm, case.room.top_mm)
+    assert (None, 47, Measure(0.3)) == (case.denture.left, case.denture.right, case.denture.settling_mm)
+    assert ("weak", "no", ("nickel", "cobalt"), "unknown") == (
+        case.patient.hand,
+        case.patient.scans_expected,
+        case.patient.sensitivities,
+        case.patient.bruxism,
+    )
+    assert (True, False, True, False) == (
+        case.allowed.send_out,
+        case.allowed.weld,
+        case.allowed.cut_bar,
+        case.allowed.bar_off,
+    )
+    assert ("EUR", 40, 100.5, 900) == (
+        case.money.currency,
+        case.money.bench_per_hour,
+        case.money.chair_per_hour,
+        case.money.cap,
+    )
+
+
+def test_a_plan_runs_on_it(run: Run) -> None:
+    run("new", "case.yaml", stdin=answers(*LOWER))
+
+    ran = run("plan", "case.yaml", "--json")
+
+    assert ran.code in (FITS, DOES_NOT_FIT)
+    assert "optimal" == ran.answer["proof"]["outcome"]
+
+
+@pytest.mark.parametrize("jaw", ["lower", "upper"])
+def test_a_person_who_knows_next_to_nothing(run: Run, jaw: str) -> None:
+    """The jaw and where the implants are cannot be left open; all else can."""
+    teeth = {"lower": "43 33", "upper": "13 11 21 23"}[jaw]
+
+    ran = run("new", "case.yaml", "--defaults", stdin=answers(jaw, teeth, "?", "?"))
+
+    assert FITS == ran.code
+    case = read_case(read_yaml("case.yaml"))
+    assert (len(teeth.split()) - 1, {}, 0, 0) == (
+        len(case.segments),
+        case.ends,
+        case.money.bench_per_hour,
+        case.money.chair_per_hour,
+    )
+    assert run("plan", "case.yaml").code in (FITS, DOES_NOT_FIT)
+
+
+def test_one_implant_carries_no_bar(run: Run) -> None:
+    assert FITS == run("new", "case.yaml", "--defaults", stdin=answers("lower", "43", "40", "100")).code
+    assert {} == read_case(read_yaml("case.yaml")).segments
+
+
+def test_another_currency_needs_a_rate_of_exchange(run: Run) -> None:
+    lines = [*LOWER[:-4], "usd", "1.1", *LOWER[-3:]]
+
+    assert FITS == run("new", "case.yaml", stdin=answers(*lines)).code
+    money = read_case(read_yaml("case.yaml")).money
+    assert ("USD", 1.1) == (money.currency, money.exchange)
+    assert run("plan", "case.yaml").code in (FITS, DOES_NOT_FIT)
+
+
+BAD = {
+    "jaw": (1, "left", "answer 2, Which jaw carries the bar? (lower, upper): 'left' is not one of lower, upper"),
+    "jaw left open": (
+        1, "?", "answer 2, Which jaw carries the bar? (lower, upper): this cannot be left open; "
+        "a rough answer will do; correct it in the file later"),
+    "jaw not answered": (1, "", "answer 2, Which jaw carries the bar? (lower, upper): an answer is needed"),
+    "tooth of the other jaw": (
+        3, "43 23", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
+        "23 is not in the lower jaw; lower teeth are 31 to 48"),
+    "tooth twice": (
+        3, "43, 43", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
+        "43 stands twice; name every implant once"),
+    "tooth in words": (
+        3, "canine", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
+        "expected a whole number, got 'canine'; write it without quotes and point"),
+    "neither yes nor no": (
+        5, "perhaps", "answer 6, Does the bar join 43 and 41? (yes, no): 'perhaps' is neither; answer `yes` or `no`"),
+    "length below nothing": (
+        8, "-8", "answer 9, Free end beyond 43: length, mm (centre of the implant to the ball): "
+        "expected more than 0, got -8; check the unit"),
+    "unit": (
+        12, "1.8 mm", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
+        "expected a number, got '1.8 mm'; the unit stands in the name of the key; "
+        "convert and write the number alone, e.g. `1.8`"),
+    "beyond any bar": (
+        12, "18", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
+        "18 is no bar width, which is 0.3 to 12 mm; check the unit"),
+    "currency": (
+        -4, "QQQ", "answer 41, Currency of the case, ISO 4217: 'QQQ' is no currency of ISO 4217 in use; e.g. EUR"),
+    "cap in half cents": (
+        -1, "9.995", "answer 44, Most that the whole may cost, EUR: EUR has 2 decimals; write 9.99"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("index", "answer", "message"), BAD.values(), ids=BAD)
+def test_a_bad_line_ends_it_and_nothing_is_written(run: Run, index: int, answer: str, message: str) -> None:
+    """The lines after it would answer other questions."""
+    lines = list(LOWER)
+    lines[index] = answer
+
+    ran = run("new", "case.yaml", stdin=answers(*lines))
+
+    assert (BAD_INPUT, f"regrip: {message}") == (ran.code, ran.err.splitlines()[-1])
+    assert [] == os.listdir()
+
+
+def test_answers_that_end_too_soon(run: Run) -> None:
+    ran = run("new", "case.yaml", stdin=answers(*LOWER[:3]))
+
+    assert BAD_INPUT == ran.code
+    assert (
+        "regrip: the answers end before 'Where are the implants? FDI positions, e.g. 43 41 33'; "
+        "one line an answer; an empty line is the default"
+    ) == ran.err.splitlines()[-1]
+    assert [] == os.listdir()
+
+
+def test_a_file_that_is_there_is_kept(run: Run) -> None:
+    Path("case.yaml").write_text("mine")
+
+    message = "regrip: case.yaml exists already; give `--force` to overwrite it, or another name\n"
+    assert (BAD_INPUT, "", message) == run("new", "case.yaml", stdin=answers(*LOWER))
+    assert "mine" == Path("case.yaml").read_text()
+
+    assert FITS == run("new", "case.yaml", "--force", stdin=answers(*LOWER)).code
+    assert "Lower bar" == read_case(read_yaml("case.yaml")).case
+
+
+@pytest.mark.parametrize("path", ["none/case.yaml", "."])
+def test_a_place_where_no_file_can_be(run: Run, path: str) -> None:
+    message = f"regrip: {path} cannot be written; name a file in a folder that exists\n"
+
+    assert (BAD_INPUT, "", message) == run("new", path, stdin=answers(*LOWER))
+
+
+titles = st.text(st.characters(exclude_categories=("Cs", "Cc")), min_size=1, max_size=200)
+
+
+@given(titles.map(str.strip).filter(lambda title: title and not is_not_known(title)))
+@example("0")
+@example("null")
+@example("no")
+@example("1:30")
+@example("a: b # c")
+@example("'")
+@example("- [x")
+@example("line\N{LINE SEPARATOR}line")
+def test_any_title_reads_back(title: str) -> None:
+    """Words that look like numbers, quotes, colons, hashes: the file means what was answered."""
+    data = interview(Script([title, *LOWER[1:]]), "other", "EUR")
+
+    assert title == data["case"]
+    assert data == parse_yaml(case_text(data), "case.yaml").data
+
+
+# Python leaves Ctrl-C alone where whoever started it ignores it, as a shell does for what runs in the background.
+START = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); import cli.main; cli.main.main()"
+
+
+class Person:
+    """Somebody at a terminal, who types an answer when the text before it has come."""
+
+    def __init__(self, *arguments: str) -> None:
+        self._hand, screen = pty.openpty()
+        self.process = subprocess.Popen(
+            [sys.executable, "-c", START, *arguments],
+            stdin=screen,
+            stdout=screen,
+            stderr=screen,
+            env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])},
+        )
+        os.close(screen)
+        self._seen = ""
+
+    def reads(self, text: str) -> None:
+        """Wait for it; what has been read is not read again."""
+        while text not in self._seen:
+            ready, _, _ = select.select([self._hand], [], [], 30)
+            assert ready, f"waited for {text!r}, saw {self._seen!r}"
+            self._seen += os.read(self._hand, 4096).decode()
+        self._seen = self._seen.partition(text)[2]
+
+    def types(self, answer: str) -> None:
+        os.write(self._hand, f"{answer}\n".encode())
+
+    def presses_ctrl_c(self) -> None:
+        """Again where Python was just about to wait for a key, and so did not see the first."""
+        while self.process.poll() is None:
+            self.process.send_signal(signal.SIGINT)
+            with suppress(subprocess.TimeoutExpired):
+                self.process.wait(3)
+
+    def leaves(self) -> int:
+        return self.process.wait(30)
+
+    def __enter__(self) -> Person:
+        return self
+
+    def __exit__(self, *_: object) -> None:
+        self.process.kill()
+        self.process.wait()
+        os.close(self._hand)
+
+
+def test_a_person_is_asked_again() -> None:
+    with Person("new", "case.yaml", "--defaults") as person:
+        person.reads("Which jaw carries the bar? (lower, upper): ")
+        person.types("left")
+        person.reads("'left' is not one of lower, upper")
+        person.reads("Which jaw carries the bar? (lower, upper): ")
+        person.types("low")
+        person.reads("Where are the implants?")
+        person.types("43 33")
+        person.reads("hour at the bench")
+        person.types("forty")
+        person.reads("expected a number, got 'forty'; write a plain decimal number such as 1.8")
+        person.types("40")
+        person.reads("hour at the chair")
+        person.types("100")
+        person.reads("regrip: wrote case.yaml")
+
+        assert FITS == person.leaves()
+    assert ["case.yaml"] == os.listdir()
+    assert 40 == read_case(read_yaml("case.yaml")).money.bench_per_hour
+
+
+def test_a_person_is_asked_before_a_file_is_overwritten() -> None:
+    Path("case.yaml").write_text("mine")
+    with Person("new", "case.yaml") as person:
+        person.reads("case.yaml exists already. Overwrite it when all is answered? [y/N]")
+        person.types("n")
+
+        assert INTERRUPTED == person.leaves()
+    assert "mine" == Path("case.yaml").read_text()
+
+
+def test_ctrl_c_leaves_nothing_behind() -> None:
+    with Person("new", "case.yaml") as person:
+        person.reads("Title of the case [case]: ")
+        person.types("")
+        person.reads("Which jaw carries the bar? (lower, upper): ")
+        person.presses_ctrl_c()
+        person.reads("regrip: stopped")
+
+        assert INTERRUPTED == person.leaves()
+    assert [] == os.listdir()

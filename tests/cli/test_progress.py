@@ -1,0 +1,43 @@
+"""A sign of life comes after a second, on a terminal only, and leaves nothing behind."""
+
+from __future__ import annotations
+
+import os
+import pty
+import subprocess
+import sys
+
+SLOW = "import time\nfrom cli.progress import working\nwith working('thinking'): time.sleep({})\nprint('done')"
+
+
+def on_a_terminal(seconds: float) -> tuple[str, str]:
+    """What a process prints on stdout, and what on a terminal at its stderr."""
+    ours, theirs = pty.openpty()
+    command = [sys.executable, "-c", SLOW.format(seconds)]
+    out = subprocess.run(command, stdout=subprocess.PIPE, stderr=theirs, check=True, text=True).stdout
+    os.close(theirs)
+    told = b""
+    try:
+        while chunk := os.read(ours, 4096):
+            told += chunk
+    except OSError:  # the other end is closed
+        pass
+    os.close(ours)
+    return out, told.decode()
+
+
+def test_slow_work_says_what_it_does_and_how_to_stop() -> None:
+    out, told = on_a_terminal(1.6)
+
+    assert "done\n" == out
+    assert "thinking; Ctrl-C stops" in told
+
+
+def test_quick_work_is_silent() -> None:
+    assert ("done\n", "") == on_a_terminal(0.05)
+
+
+def test_nobody_is_told_where_stderr_is_no_terminal() -> None:
+    command = [sys.executable, "-c", SLOW.format(1.3)]
+
+    assert "" == subprocess.run(command, capture_output=True, check=True, text=True).stderr

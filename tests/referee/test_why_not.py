@@ -1,0 +1,113 @@
+"""What a forced attachment costs more, and what it clashes with, as a second, exhaustive decision finds them."""
+
+from __future__ import annotations
+
+from collections import Counter
+
+import pytest
+
+from solver.plan import Status
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, Rule
+from solver.why_not import Comparison, Fate, SiteWhy, WhyNot
+from tests.referee.exhaustive import Mix, decide
+from tests.referee.random_case import World, random_world
+
+SEEDS = range(30)
+
+
+def compared(seed: int) -> Comparison:
+    world = random_world(seed)
+    return Comparison(world.case, world.catalogue)
+
+
+def has(mix: Mix, site: str, attachment: str | None) -> bool:
+    return any(p.site.id == site and attachment in (None, p.attachment.id) for p in mix)
+
+
+def only(world: World, kept: tuple[Rule, ...]) -> World:
+    """The world with these of its limits and no others."""
+    cap = any(isinstance(rule, Budget) for rule in kept)
+    floor = any(isinstance(rule, HoldFloor) for rule in kept)
+    ceiling = any(isinstance(rule, HoldCeiling) for rule in kept)
+    shares = {rule.demand: rule.share for rule in kept if isinstance(rule, Moves)}
+    wanted = world.case.wanted.model_copy(
+        update={
+            "hold_n": world.case.wanted.hold_n if floor else 0.0,
+            "most_n": world.case.wanted.most_n if ceiling else None,
+            "movement": {d: shares.get(d, 0.0) for d in ("whole", "front", "left", "right")},
+        }
+    )
+    money = world.case.money.model_copy(update={"cap": world.case.money.cap if cap else None})
+    return World(world.case.model_copy(update={"wanted": wanted, "money": money}), world.catalogue)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_costs_with_each_attachment_are_the_exhaustive_ones(seed: int) -> None:
+    world, comparison = random_world(seed), compared(seed)
+    best = comparison.answer.best
+    if comparison.answer.status not in (Status.FITS, Status.FITS_IF) or best is None:
+        pytest.skip("nothing fits without giving something up")
+
+    for site in comparison.sites():
+        for entry in site.entries:
+            name = entry.candidate.attachment.id if entry.candidate else ""
+            expected = decide(world, lambda mix, at=site.fit.site.id, name=name: has(mix, at, name)).best  # type: ignore[misc]
+            assert (expected[0] if expected else None) == cost_with(entry, best.cost.high), (site.fit.site.id, name)
+
+
+def cost_with(entry: WhyNot, best_cost: int) -> int | None:
+    """Cost of the cheapest plan with an entry; None where there is none."""
+    if entry.fate is Fate.DEARER and entry.instead:
+        assert best_cost + entry.more == entry.instead.cost.high
+    return best_cost + entry.more if entry.fate in (Fate.IN_PLAN, Fate.DEARER) else None
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_filled_site_is_emptied_and_an_empty_one_filled_at_the_exhaustive_cost(seed: int) -> None:
+    world, comparison = random_world(seed), compared(seed)
+    best = comparison.answer.best
+    if comparison.answer.status not in (Status.FITS, Status.FITS_IF) or best is None:
+        pytest.skip("nothing fits without giving something up")
+
+    for site in comparison.sites():
+        at, filled = site.fit.site.id, site.planned is not None
+        expected = decide(world, lambda mix, at=at, filled=filled: has(mix, at, None) != filled).best  # type: ignore[misc]
+        found = cost_with(site.otherwise, best.cost.high) if site.otherwise else None
+        assert (expected[0] if expected else None) == found, at
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_clash_forbids_the_attachment_and_no_part_of_it_does(seed: int) -> None:
+    world, comparison = random_world(seed), compared(seed)
+    if any(isinstance(rule, Covered) for rule in comparison.problem.rules):
+        pytest.skip("the referee cannot leave an end uncovered")
+
+    for site, entry in clashing(comparison.sites()):
+        name = entry.candidate.attachment.id if entry.candidate else ""
+        members = entry.clash.members if entry.clash else ()
+        assert entry.clash is not None
+        assert entry.clash.proved_minimal
+
+        def wanted(mix: Mix, at: str = site.fit.site.id, name: str = name) -> bool:
+            return has(mix, at, name)
+
+        assert decide(only(world, members), wanted).best is None
+        for left_out in members:
+            rest = tuple(rule for rule in members if rule != left_out)
+            assert decide(only(world, rest), wanted).best is not None
+
+
+def clashing(sites: tuple[SiteWhy, ...]) -> list[tuple[SiteWhy, WhyNot]]:
+    return [(site, entry) for site in sites for entry in site.entries if entry.fate is Fate.CLASHES]
+
+
+def test_the_random_cases_show_every_fate() -> None:
+    """Fates that never come up would be tested by nothing."""
+    comparisons = [compared(seed) for seed in SEEDS]
+    fates = Counter(entry.fate for c in comparisons for site in c.sites() for entry in site.entries)
+    obstacles = sum(
+        bool(o.among) for c in comparisons for site in c.sites() for entry in site.entries for o in entry.obstacles
+    )
+
+    assert min(fates[f] for f in (Fate.IN_PLAN, Fate.DEARER, Fate.CLASHES, Fate.RULED_OUT)) >= 10
+    assert obstacles >= 3

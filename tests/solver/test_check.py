@@ -1,0 +1,115 @@
+"""A proposed mix is held to the same rules as a plan."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+import pytest
+
+from solver.check import BarOnAndOff, Checked, check
+from solver.fit import NoSuchSite
+from solver.plan import Status, plan
+from solver.put import BadPut, Put, read_put
+from solver.rules import Rule
+from tests.referee.random_case import random_world
+from tests.solver.small import need, part, small_case, step, stock, waive
+
+CATALOGUE = stock(
+    part("clip"),
+    part("grips", needs=[need("undercut_mm", at_least=0.4)]),
+    part("short", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))]),
+    part("asks", needs=[need("gap_mm", at_least=1)]),
+    part("stiff", movement={}),
+    part("sent", steps=["send"]),
+    part("ball", "ball", "end"),
+    part("stud", "stud", "support"),
+    steps=(step("send", "segment", always_with=True, permissions=["send_out"]),),
+)
+
+
+def checked(puts: dict[str, str], **changes: Any) -> Checked:
+    return check(small_case(**changes), CATALOGUE, {site: read_put(text) for site, text in puts.items()})
+
+
+@pytest.mark.parametrize(
+    ("status", "broken", "puts", "changes"),
+    [
+        pytest.param(Status.FITS, [], {"B": "clip", "E": "ball"}, {}, id="fits"),
+        pytest.param(Status.FITS, [], {}, {}, id="nothing, where nothing is asked"),
+        pytest.param(Status.FITS_IF, [], {"B": "asks"}, {}, id="hangs on an answer"),
+        pytest.param(Status.NONE, [], {"B": "grips"}, {}, id="a need fails"),
+        pytest.param(Status.RELAXED, ["need:B:undercut_mm"], {"B": "short"}, {}, id="a need is short"),
+        pytest.param(Status.RELAXED, ["hold"], {}, {"wanted": {"hold_n": 1}}, id="holds too little"),
+        pytest.param(Status.RELAXED, ["pull"], {"B": "clip"}, {"wanted": {"most_n": 7}}, id="holds too much"),
+        pytest.param(Status.RELAXED, ["budget"], {"B": "clip"}, {"money": {"cap": 11}}, id="dear"),
+        pytest.param(
+            Status.RELAXED, ["allowed:send_out"], {"B": "sent"}, {"allowed": {"send_out": False}}, id="not allowed"
+        ),
+        pytest.param(Status.NONE, ["cover:E"], {"B": "clip"}, {"ends": {"E": {"room_mm": 1}}}, id="end stands out"),
+        pytest.param(
+            Status.NONE,
+            ["moves:whole", "moves:front", "moves:left", "moves:right"],
+            {"B": "stiff"},
+            {},
+            id="binds, of which only the whole may be given up",
+        ),
+        pytest.param(
+            Status.RELAXED,
+            ["moves:whole"],
+            {"B": "stiff"},
+            {"wanted": {"movement": {"front": 0, "left": 0, "right": 0}}},
+            id="binds the whole alone",
+        ),
+    ],
+)
+def test_status_and_broken_rules(
+    status: Status, broken: list[str], puts: dict[str, str], changes: dict[str, Any]
+) -> None:
+    found = checked(puts, **changes)
+
+    assert (status, broken) == (found.status, [rule.code for rule in found.broken])
+
+
+def test_a_refusal_names_the_need() -> None:
+    (refusal,) = checked({"B": "grips"}).refusals
+
+    assert ("B=grips", "undercut_mm") == (refusal.candidate.key, refusal.judgement.of)
+    assert 0.1 == pytest.approx(refusal.judgement.short_by)
+
+
+def test_what_is_given_up_comes_with_its_amount() -> None:
+    found = checked({"B": "clip"}, money={"cap": 11}, wanted={"most_n": 7})
+
+    assert [("budget", 100.0, "money"), ("pull", 1.0, "N")] == [
+        (g.rule.code, g.amount, g.unit) for g in found.plan.given_up
+    ]
+
+
+@pytest.mark.parametrize(
+    ("fault", "puts"),
+    [(BarOnAndOff, {"B": "clip", "R": "stud"}), (NoSuchSite, {"Q": "clip"}), (BadPut, {"B": "ball"})],
+    ids=["bar on and off", "no such site", "cannot go there"],
+)
+def test_refuses_what_cannot_be(fault: type[Exception], puts: dict[str, str]) -> None:
+    with pytest.raises(fault):
+        checked(puts)
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_a_plan_checked_again_has_the_same_status(seed: int) -> None:
+    """Every plan, put as a proposal, comes out as it went in: cost, status and what is given up."""
+    case, catalogue = random_world(seed)
+    answer = plan(case, catalogue)
+    if answer.best is None:
+        pytest.skip("no plan to check")
+    puts = {c.site.id: Put(c.attachment.id, c.count, tuple(r.id for r in c.extra_reworks)) for c in answer.best.mix}
+
+    found = check(case, catalogue, puts)
+
+    assert (answer.status, answer.best.cost) == (found.status, found.plan.cost)
+    assert codes(g.rule for g in answer.best.given_up) == codes(found.broken)
+
+
+def codes(rules: Iterable[Rule]) -> list[str]:
+    return sorted(rule.code for rule in rules)

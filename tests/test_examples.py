@@ -1,0 +1,96 @@
+"""The worked examples answer what they are there to show."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cli.files import Desk, open_desk
+from solver.check import Checked, check
+from solver.plan import Status, plan
+from solver.put import read_put
+from solver.rules import Budget
+
+EXAMPLES = Path(__file__).parents[1] / "docs" / "examples"
+
+STATUS = {
+    "bar-off": Status.FITS,
+    "hinge-against-resilience": Status.FITS,
+    "lower-three-supports": Status.FITS_IF,
+    "over-budget": Status.RELAXED,
+    "two-angled-segments": Status.FITS,
+    "unknown-undercut": Status.FITS_IF,
+}
+
+
+def desk(name: str) -> Desk:
+    return open_desk(str(EXAMPLES / f"{name}.yaml"))
+
+
+def checked(name: str, **puts: str) -> Checked:
+    opened = desk(name)
+    mix = {site: read_put(text) for site, text in (puts or opened.case.mix).items()}
+    return check(opened.case, opened.catalogue, mix)
+
+
+def reach(found: Checked, demand: str) -> float:
+    return next(r.reach for r in found.plan.reaches if r.demand == demand)
+
+
+def test_every_example_has_its_answer() -> None:
+    assert sorted(STATUS) == sorted(path.stem for path in EXAMPLES.glob("*.yaml"))
+
+
+@pytest.mark.parametrize("name", STATUS)
+def test_the_plan_of_an_example(name: str) -> None:
+    opened = desk(name)
+
+    assert opened.case.invented
+    assert STATUS[name] is plan(opened.case, opened.catalogue).status
+
+
+def test_a_clip_that_only_turns_binds_among_resilient_balls_and_one_with_play_frees_them() -> None:
+    """Common practice, no source."""
+    hinge = checked("hinge-against-resilience")
+    play = checked("hinge-against-resilience", A="clip-round-metal-5", R="ball-flex-2.2", L="ball-flex-2.2")
+
+    assert Status.NONE is hinge.status
+    assert reach(hinge, "whole") < 0.1
+    assert Status.FITS is play.status
+    assert all(r.reach > 1 - 1e-6 for r in play.plan.reaches)
+
+
+def test_clips_on_two_axes_lose_the_hinge_that_one_keeps() -> None:
+    """Principle: Misch, overdenture chapters (from memory); Shafie and Obeid p 18 (read in part)."""
+    both = checked("two-angled-segments")
+    one = checked("two-angled-segments", A="clip-round-polymer-5")
+
+    assert reach(both, "left") < 0.5 < 1 - 1e-6 < reach(one, "left")
+
+
+def test_over_budget_asks_for_the_cap_and_nothing_else() -> None:
+    opened = desk("over-budget")
+    best = plan(opened.case, opened.catalogue).best
+    assert best is not None
+
+    (given,) = best.given_up
+
+    assert isinstance(given.rule, Budget)
+    assert best.cost.high - 8000 == given.amount
+
+
+def test_the_unknown_undercut_is_the_question() -> None:
+    opened = desk("unknown-undercut")
+    best = plan(opened.case, opened.catalogue).best
+    assert best is not None
+
+    assert ("A", "undercut_mm") in best.questions
+
+
+def test_with_the_bar_off_only_supports_carry() -> None:
+    opened = desk("bar-off")
+    best = plan(opened.case, opened.catalogue).best
+    assert best is not None
+
+    assert {"support"} == {candidate.site.kind for candidate in best.mix}
