@@ -64,8 +64,8 @@ def _is_ball(sphere: Sphere) -> bool:
 
 
 def _corners(mesh: Mesh) -> tuple[Array, Array]:
-    """One corner of each triangle and its area: corners lie on the true surface, facets within it."""
-    corners, weight = mesh.triangles[:, 0], areas(mesh.triangles)
+    """Corners with the surface each stands for: corners lie on the true surface, facets within it."""
+    corners, weight = mesh.triangles.reshape(-1, 3), np.repeat(areas(mesh.triangles) / 3, 3)
     stride = max(len(corners) // MOST_POINTS, 1)
     return corners[::stride], weight[::stride] * stride
 

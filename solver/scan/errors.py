@@ -114,3 +114,59 @@ class BadDirection(ScanError):
 
     def __str__(self) -> str:
         return f"{self.what}: {self.detail}; give three finite numbers"
+
+
+@dataclass
+class NothingCarries(ScanError):
+    """No post is in the scan and no support was named."""
+
+    segments: int
+
+    def __str__(self) -> str:
+        return (
+            f"{self.segments} stretch(es) of bar but nothing that carries them; "
+            "write `supports:` with their places in a points file"
+        )
+
+
+@dataclass
+class ForwardsNotShown(ScanError):
+    """A straight bar looks the same from the front and from behind."""
+
+    supports: int
+
+    def __str__(self) -> str:
+        return (
+            f"a straight bar on {self.supports} support(s) does not show where the front of the mouth is; "
+            "write `forwards: [x, y, z]` in a points file, in the axes of the scan"
+        )
+
+
+@dataclass
+class UnitOpen(ScanError):
+    """The size of the scan speaks against its unit."""
+
+    name: str
+    diagonal: float
+    unit: str
+    candidates: tuple[str, ...]
+
+    def __str__(self) -> str:
+        size = f"{self.name}: {self.diagonal:.4g} {self.unit} across is no bar"
+        if not self.candidates:
+            return f"{size} in any unit; cut the scan down to the bar"
+        return f"{size}; write {' or '.join(f'`--units {unit}`' for unit in self.candidates)}"
+
+
+@dataclass
+class NotTheSameBar(ScanError):
+    """The scan and the case do not have the same supports."""
+
+    seen: int
+    listed: int
+
+    def __str__(self) -> str:
+        return (
+            f"the scan shows {self.seen} supports, the case has {self.listed}; "
+            "name those that the scan shows, as in the case, under `supports:` in a points file"
+        )

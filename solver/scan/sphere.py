@@ -13,7 +13,7 @@ RADIUS_MM = (0.6, 4.0)  # of anything taken for a ball
 DRAWS = 500
 NEAR_MM = 0.03  # of the sphere through four points, to count as its own
 SHELL_MM = 0.3  # points further from the sphere than this are of something else
-SHARED = 2  # a corner is the first one of about two triangles: it comes so often
+SHARED = 6  # triangles that share a corner: each corner comes about so often
 CELLS = 400  # directions in which the surface is averaged
 WORN_MM = 0.012  # a cell this far inside the round shape is worn even on a perfect mesh
 FOREIGN_MM = 0.03  # a cell this far outside belongs to neck or debris
@@ -115,7 +115,7 @@ def average_by_direction(points: Array, centre: Array, radius: float, count: int
     number = np.bincount(cell, minlength=count)
     order = np.argsort(cell, kind="stable")
     for index, own in enumerate(np.split(length[order], np.cumsum(number)[:-1])):
-        if len(own) >= 2 * SHARED:
+        if len(own) >= SHARED:
             mean[index] = np.median(own)
             error[index] = (
                 max(1.4826 * np.median(np.abs(own - mean[index])), 1e-4) * 1.25 / np.sqrt(max(len(own) / SHARED, 1.0))
