@@ -20,6 +20,7 @@ COMMANDS = {
     "trade": "what more hold costs: every mix worth choosing",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
+    "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
     "schema": "JSON Schema of a case or catalogue file, for editors",
     "completion": "shell completion for bash, zsh or fish",
 }

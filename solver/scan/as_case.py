@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from string import ascii_uppercase
 
 import numpy as np
 
@@ -14,7 +15,7 @@ from solver.scan.errors import NotTheSameBar
 from solver.scan.facts import Fact, Facts, end_facts, segment_facts, support_facts
 from solver.scan.measure import BarScan
 from solver.scan.mesh import Array
-from solver.scan.parts import HINT_MM, Parts, parts_of
+from solver.scan.parts import HINT_MM, Between, Free, Parts, parts_of
 from solver.scan.patient import (
     Placement,
     any_forwards,
@@ -32,11 +33,15 @@ OFF_MM = (
 
 @dataclass(frozen=True, slots=True)
 class Found:
-    """What the scan says, under the names of the case; `notes` tell what was assumed or left out."""
+    """What the scan says, under the names of the case; `notes` tell what was assumed or left out.
+
+    `titles`: number of a stretch in the scan -> its name.
+    """
 
     supports: dict[str, Facts]
     segments: dict[str, Facts]
     ends: dict[str, Facts]
+    titles: dict[int, str]
     notes: tuple[str, ...]
 
 
@@ -103,8 +108,9 @@ def _support_names(turned: Array, named: Mapping[int, str], case: Case | None) -
 
 
 def _fresh(letter: str, taken: set[str]) -> str:
-    """The next free name; it is taken then."""
-    name = next(f"{letter}{k}" for k in range(1, 1000) if f"{letter}{k}" not in taken)
+    """The next free name: A, B, C and so on, or a letter with a number; it is taken then."""
+    numbered = (f"{letter}{k}" for k in range(1, 1000))
+    name = next(one for one in (*(ascii_uppercase if letter == "A" else ""), *numbered) if one not in taken)
     taken.add(name)
     return name
 
@@ -123,8 +129,10 @@ class _Writer:
     def found(self, placed: bool) -> Found:
         taken = {*self.names, *(self.case.site_ids if self.case else ())}
         taken |= {*self.hints.points.segments, *self.hints.points.ends}
-        segments, ends = self._segments(taken), self._ends(taken)
-        return Found(self._supports(), segments, ends, tuple(self._notes(placed, segments, ends)))
+        titles = self._titles(taken)
+        segments, ends = self._segments(titles), self._ends(taken)
+        titles |= {free.end.segment: name for free, name in zip(self._frees, ends, strict=True) if free.segment}
+        return Found(self._supports(), segments, ends, titles, tuple(self._notes(placed, segments, ends)))
 
     def _supports(self) -> dict[str, Facts]:
         found = {}
@@ -133,22 +141,36 @@ class _Writer:
             found[name] |= support_facts(place.support, self.trueness_mm)
         return dict(sorted(found.items(), key=lambda one: _x(one[1])))
 
-    def _segments(self, taken: set[str]) -> dict[str, Facts]:
+    @property
+    def _betweens(self) -> list[Between]:
+        return sorted(self.parts.between, key=lambda one: self._x(one.segment.start_mm, one.segment.end_mm))
+
+    @property
+    def _frees(self) -> list[Free]:
+        return sorted(self.parts.free, key=lambda one: self._x(one.at))
+
+    def _pair(self, between: Between) -> tuple[str, str]:
+        """Names of the two supports, the patient's right first."""
+        one, two = sorted(between.supports, key=lambda number: self._x(self.parts.places[number].at))
+        return self.names[one], self.names[two]
+
+    def _titles(self, taken: set[str]) -> dict[int, str]:
+        """The names that the points or the case have, and A, B and so on from the patient's right."""
         known = {frozenset(pair): name for name, pair in self.hints.points.segments.items()}
         if self.case is not None:
             known |= {frozenset(segment.between): name for name, segment in self.case.segments.items()}
-        found: dict[str, Facts] = {}
-        for between in sorted(self.parts.between, key=lambda one: self._x(one.segment.start_mm, one.segment.end_mm)):
-            pair = sorted(between.supports, key=lambda number: self._x(self.parts.places[number].at))
-            one, two = (self.names[number] for number in pair)
-            name = known.get(frozenset((one, two))) or _fresh("A", taken)
-            facts = segment_facts(between.segment, self.trueness_mm)
-            found[name] = {"between": Fact((one, two))} | facts
-        return found
+        return {one.number: known.get(frozenset(self._pair(one))) or _fresh("A", taken) for one in self._betweens}
+
+    def _segments(self, titles: Mapping[int, str]) -> dict[str, Facts]:
+        return {
+            titles[between.number]: {"between": Fact(self._pair(between))}
+            | segment_facts(between.segment, self.trueness_mm)
+            for between in self._betweens
+        }
 
     def _ends(self, taken: set[str]) -> dict[str, Facts]:
         found: dict[str, Facts] = {}
-        for free in sorted(self.parts.free, key=lambda one: self._x(one.at)):
+        for free in self._frees:
             on, at = self.names[free.on], self.placement.of(free.at)
             foot = self.placement.of(self.parts.places[free.on].at)
             level = np.array([at[0], at[1], foot[2]])

@@ -5,6 +5,8 @@ Marks: thick line = fitted outline; dots = scan; thin cross = bar axis; brackete
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+from types import MappingProxyType
 from xml.etree import ElementTree as Xml
 
 import numpy as np
@@ -22,8 +24,8 @@ PER_ROW = 3
 DOTS = 80
 
 
-def section_sheet(scan: BarScan) -> str:
-    """The SVG text; sizes are true at SCALE : 1 when printed at 100 %."""
+def section_sheet(scan: BarScan, titles: Mapping[int, str] = MappingProxyType({})) -> str:
+    """The SVG text; sizes are true at SCALE : 1 when printed at 100 %. `titles`: number of a segment -> its name."""
     rows = -(-len(scan.segments) // PER_ROW)
     width, height = PER_ROW * CELL_MM, rows * (CELL_MM + TEXT_MM) + 16.0
     root = Xml.Element(
@@ -37,7 +39,7 @@ def section_sheet(scan: BarScan) -> str:
     for number, segment in enumerate(scan.segments):
         x = (number % PER_ROW + 0.5) * CELL_MM
         y = number // PER_ROW * (CELL_MM + TEXT_MM) + CELL_MM / 2
-        _cell(root, f"Segment {number + 1}", segment, x, y)
+        _cell(root, titles.get(number, f"Segment {number + 1}"), segment, x, y)
     _scale_bar(root, 8.0, height - 8.0)
     return Xml.tostring(root, encoding="unicode")
 

@@ -76,7 +76,7 @@ class ReaderMissing(ScanError):
     library: str
 
     def __str__(self) -> str:
-        return f"reading a scan needs `{self.library}`: install regrip with the extra `scan`"
+        return f"reading a scan needs {self.library}; install it with `pip install 'regrip[scan]'`"
 
 
 @dataclass

@@ -43,7 +43,7 @@ def segment_facts(segment: Segment, trueness_mm: float) -> Facts:
         "gap_mm": segment.gap_mm.least,
         "length_mm": segment.usable.length_mm if segment.usable else Unknown(Reason.NO_FIT),
     }
-    section = Fact(segment.kind) if segment.kind else Fact(UNKNOWN_WORD, Reason.NO_FIT)
+    section = Fact(str(segment.kind)) if segment.kind else Fact(UNKNOWN_WORD, Reason.NO_FIT)
     return {"section": section} | {name: figure_fact(name, figure, trueness_mm) for name, figure in facts.items()}
 
 

@@ -32,9 +32,10 @@ class Place(NamedTuple):
 
 
 class Between(NamedTuple):
-    """A segment and the numbers of its two supports."""
+    """A segment, its number in the scan, and the numbers of its two supports."""
 
     segment: Segment
+    number: int
     supports: tuple[int, int]
 
 
@@ -69,8 +70,8 @@ def parts_of(scan: BarScan, hints: Hints) -> Parts:
         raise NothingCarries(len(scan.segments))
     held = [tuple(_near(places, np.array(tip), JOIN_MM) for tip in (s.start_mm, s.end_mm)) for s in scan.segments]
     between = [
-        Between(segment, (one, two))
-        for segment, (one, two) in zip(scan.segments, held, strict=True)
+        Between(segment, number, (one, two))
+        for number, (segment, (one, two)) in enumerate(zip(scan.segments, held, strict=True))
         if one is not None and two is not None and one != two
     ]
     free = [found for end in scan.ends if (found := _free(scan, end, places, held[end.segment]))]

@@ -51,6 +51,11 @@ class Hints(NamedTuple):
     ends: dict[str, Array]
 
     @property
+    def out(self) -> ScanPoint | None:
+        """Path of removal, where it is given."""
+        return self.points.out
+
+    @property
     def spans(self) -> list[tuple[ScanPoint, ScanPoint]] | None:
         """End points of each stretch, free ends too; None where no segment is named."""
         if not self.points.segments:

@@ -16,7 +16,7 @@ from pathlib import Path
 
 import numpy as np
 
-from solver.scan.errors import DamagedScan, EmptyScan, OversizedScan, ReaderMissing
+from solver.scan.errors import DamagedScan, EmptyScan, OversizedScan, ReaderMissing, UnitOpen
 from solver.scan.mesh import Array, Mesh, mesh_from_triangles
 from solver.scan.sniff import MOST_BYTES, MOST_TRIANGLES, Format, sniff
 
@@ -37,6 +37,12 @@ class Unit(Enum):
     CENTIMETRE = 10.0
     INCH = 25.4
     METRE = 1000.0
+
+
+UNITS = {
+    "mm": Unit.MILLIMETRE, "um": Unit.MICROMETRE, "cm": Unit.CENTIMETRE, "inch": Unit.INCH, "m": Unit.METRE,
+}  # fmt: skip
+"""Units by the names that people write."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,7 +74,25 @@ def read_scan(path: Path, unit: Unit | None = None) -> ScanFile:
     size = path.stat().st_size
     if size > MOST_BYTES:
         raise OversizedScan(path.name, size, MOST_BYTES, "bytes")
-    return read_bytes(path.name, path.read_bytes(), unit)
+    with path.open("rb") as file:
+        data = file.read(MOST_BYTES + 1)  # a device has no size of its own
+    if len(data) > MOST_BYTES:
+        raise OversizedScan(path.name, len(data), MOST_BYTES, "bytes")
+    return read_bytes(path.name, data, unit)
+
+
+def read_in_mm(path: Path, unit: str | None = None) -> Mesh:
+    """The surface at `path` in mm; `unit` is one of `UNITS`, or None where nobody has said.
+
+    Raises `UnitOpen` where its size makes no bar in the given unit (or mm), and what `read_scan` raises.
+    """
+    read = read_scan(path, UNITS[unit] if unit else None)
+    question = unit_question(read.mesh.diagonal_mm)
+    if question is None:
+        return read.mesh
+    raw = read.mesh.diagonal_mm / (UNITS[unit].value if unit else 1.0)
+    fitting = candidates(raw)
+    raise UnitOpen(path.name, raw, unit or "mm", tuple(name for name, one in UNITS.items() if one in fitting))
 
 
 def read_bytes(name: str, data: bytes, unit: Unit | None = None) -> ScanFile:
@@ -90,7 +114,13 @@ def unit_question(diagonal: float) -> UnitQuestion | None:
     least, most = BAR_DIAGONAL_MM
     if least <= diagonal <= most:
         return None
-    return UnitQuestion(diagonal, tuple(unit for unit in Unit if least <= diagonal * unit.value <= most))
+    return UnitQuestion(diagonal, candidates(diagonal))
+
+
+def candidates(diagonal: float) -> tuple[Unit, ...]:
+    """The units in which `diagonal` makes a bar."""
+    least, most = BAR_DIAGONAL_MM
+    return tuple(unit for unit in Unit if least <= diagonal * unit.value <= most)
 
 
 def _pieces(data: bytes, kind: Format) -> Iterator[bytes]:

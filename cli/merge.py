@@ -1,0 +1,150 @@
+"""Facts put into the text of a case file: comments, order and everything else stay as they are."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from io import StringIO
+from typing import Any, NamedTuple
+
+from ruamel.yaml import YAML
+from ruamel.yaml.comments import CommentedMap, CommentedSeq
+
+from catalogue.yaml_text import Loc, parse_yaml
+from solver.faults import InternalFault
+from solver.measure import Measure
+from solver.scan.as_case import Found
+from solver.scan.facts import Fact, Facts, Value
+
+GROUPS = ("supports", "segments", "ends")
+TIES = ("between", "on")  # which supports a site hangs on is never changed
+
+
+class Change(NamedTuple):
+    """A known figure of the file that the scan contradicts: where, before, now."""
+
+    where: str
+    old: str
+    new: str
+
+
+class Merged(NamedTuple):
+    """The new text, and what of the old it contradicts."""
+
+    text: str
+    changes: tuple[Change, ...]
+
+
+def merged(text: str, found: Found) -> Merged:
+    """The case in `text` with the facts of a scan. What the scan does not know leaves a given figure as it is."""
+    yaml = YAML()
+    yaml.preserve_quotes = True
+    yaml.width = 100_000
+    sheet = yaml.load(text)
+    pen = _Pen([], set())
+    for group in GROUPS:
+        if sites := getattr(found, group):
+            _write_group(pen, sheet, group, sites)
+    written = StringIO()
+    yaml.dump(sheet, written)
+    _check_untouched(text, written.getvalue(), pen.touched)
+    return Merged(written.getvalue(), tuple(pen.changes))
+
+
+class _Pen(NamedTuple):
+    """What was written where."""
+
+    changes: list[Change]
+    touched: set[Loc]
+
+
+def _write_group(pen: _Pen, sheet: CommentedMap, group: str, sites: dict[str, Facts]) -> None:
+    if not sheet.get(group):
+        _renew(sheet, group)
+    for name, facts in sites.items():
+        if name not in sheet[group]:
+            sheet[group][name] = CommentedMap()
+        site = sheet[group][name]
+        for key, fact in facts.items():
+            loc = (group, name, key)
+            if key == "at_mm" and "tooth" in site:
+                pen.changes.append(Change(f"{group}.{name}", f"tooth {site['tooth']}", f"at_mm {_words(fact.value)}"))
+                pen.touched.add((group, name, "tooth"))
+                _rename(site, "tooth", key)
+            _write(pen, site, loc, fact)
+
+
+def _renew(sheet: CommentedMap, group: str) -> None:
+    """An empty group, in block style, where it belongs; a comment on it stays."""
+    if group in sheet:
+        sheet[group] = CommentedMap()
+        return
+    before = [key for key in sheet if key in GROUPS[: GROUPS.index(group)]]
+    place = list(sheet).index(before[-1]) + 1 if before else len(sheet)
+    sheet.insert(place, group, CommentedMap())
+
+
+def _write(pen: _Pen, site: CommentedMap, loc: Loc, fact: Fact) -> None:
+    key = loc[-1]
+    if key in site and (not fact.known or key in TIES):
+        return
+    pen.touched.add(loc)
+    old = site.get(key)
+    if old is not None and _contradicts(old, fact.value):
+        pen.changes.append(Change(".".join(map(str, loc)), _words(old), _words(fact.value)))
+    fresh = key not in site
+    site[key] = _value(fact.value)
+    if fresh and fact.remark and not site.fa.flow_style():
+        site.yaml_add_eol_comment(fact.remark, key)
+
+
+def _rename(site: CommentedMap, old: str, new: str) -> None:
+    """The key under another name in its place, with its comment."""
+    place, comment = list(site).index(old), site.ca.items.pop(old, None)
+    site.insert(place, new, site.pop(old))
+    if comment is not None:
+        site.ca.items[new] = comment
+
+
+def _value(value: Value) -> Any:
+    if not isinstance(value, tuple):
+        return value
+    line = CommentedSeq(value)
+    line.fa.set_flow_style()
+    return line
+
+
+def _words(value: object) -> str:
+    return f"[{', '.join(map(str, value))}]" if isinstance(value, list | tuple) else str(value)
+
+
+def _contradicts(old: object, new: Value) -> bool:
+    """True where both are known and, with their errors, cannot be the same."""
+    if isinstance(new, tuple) or isinstance(old, list):
+        return False
+    try:
+        before, now = Measure.read(_plain(old)), Measure.read(new)
+    except ValueError:
+        return old not in ("unknown", new)
+    return before.known and (before.high < now.low or now.high < before.low)
+
+
+def _plain(old: object) -> object:
+    """Numbers as numbers: the editor of the file has types of its own."""
+    return float(old) if isinstance(old, int | float) else old
+
+
+def _check_untouched(old: str, new: str, touched: set[Loc]) -> None:
+    """Everything else reads as before; raises `InternalFault` otherwise."""
+    before, now = (dict(_leaves(parse_yaml(text, "case").data, ())) for text in (old, new))
+    for loc in {*before, *now}:
+        apart = not any(loc[: len(one)] == one for one in touched) and before.get(loc) != now.get(loc)
+        if apart and not (loc[-1] in GROUPS and len(loc) == 1):
+            raise InternalFault(f"merging would change {'.'.join(map(str, loc))}")
+
+
+def _leaves(data: Any, loc: Loc) -> Iterator[tuple[Loc, Any]]:
+    if isinstance(data, dict) and data:
+        for key, value in data.items():
+            yield from _leaves(value, (*loc, key))
+    else:
+        yield loc, data
