@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
+from itertools import chain
 from string import ascii_uppercase
 
 import numpy as np
@@ -110,7 +111,8 @@ def _support_names(turned: Array, named: Mapping[int, str], case: Case | None) -
 def _fresh(letter: str, taken: set[str]) -> str:
     """The next free name: A, B, C and so on, or a letter with a number; it is taken then."""
     numbered = (f"{letter}{k}" for k in range(1, 1000))
-    name = next(one for one in (*(ascii_uppercase if letter == "A" else ""), *numbered) if one not in taken)
+    letters = ascii_uppercase if letter == "A" else ""
+    name = next(one for one in chain(letters, numbered) if one not in taken)
     taken.add(name)
     return name
 
