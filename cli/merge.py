@@ -10,6 +10,7 @@ from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
 from catalogue.yaml_text import Loc, parse_yaml
+from cli.tail import cut_tail, hang_tail
 from solver.faults import InternalFault
 from solver.measure import Measure
 from solver.scan.as_case import Found
@@ -58,29 +59,36 @@ class _Pen(NamedTuple):
 
 
 def _write_group(pen: _Pen, sheet: CommentedMap, group: str, sites: dict[str, Facts]) -> None:
-    if not sheet.get(group):
-        _renew(sheet, group)
+    tail = _renewed(sheet, group) if not sheet.get(group) else cut_tail(sheet, group)
     for name, facts in sites.items():
         if name not in sheet[group]:
             sheet[group][name] = CommentedMap()
-        site = sheet[group][name]
-        for key, fact in facts.items():
-            loc = (group, name, key)
-            if key == "at_mm" and "tooth" in site:
-                pen.changes.append(Change(f"{group}.{name}", f"tooth {site['tooth']}", f"at_mm {_words(fact.value)}"))
-                pen.touched.add((group, name, "tooth"))
-                _rename(site, "tooth", key)
-            _write(pen, site, loc, fact)
+        _write_site(pen, sheet[group], (group, name), facts)
+    hang_tail(sheet, group, tail)
 
 
-def _renew(sheet: CommentedMap, group: str) -> None:
-    """An empty group, in block style, where it belongs; a comment on it stays."""
+def _renewed(sheet: CommentedMap, group: str) -> str:
+    """Put an empty group in block style where it belongs; the comment before what follows it."""
+    before = [key for key in sheet if key in GROUPS[: GROUPS.index(group)]]
+    tail = cut_tail(sheet, group if group in sheet else before[-1])
     if group in sheet:
         sheet[group] = CommentedMap()
-        return
-    before = [key for key in sheet if key in GROUPS[: GROUPS.index(group)]]
-    place = list(sheet).index(before[-1]) + 1 if before else len(sheet)
-    sheet.insert(place, group, CommentedMap())
+    else:
+        sheet.insert(list(sheet).index(before[-1]) + 1, group, CommentedMap())
+    return tail
+
+
+def _write_site(pen: _Pen, sites: CommentedMap, loc: Loc, facts: Facts) -> None:
+    site = sites[loc[-1]]
+    tail = cut_tail(sites, loc[-1]) if site else ""
+    for key, fact in facts.items():
+        if key == "at_mm" and "tooth" in site:
+            old, new = f"tooth {site['tooth']}", f"at_mm {_words(fact.value)}"
+            pen.changes.append(Change(".".join(map(str, loc)), old, new))
+            pen.touched.add((*loc, "tooth"))
+            _rename(site, "tooth", key)
+        _write(pen, site, (*loc, key), fact)
+    hang_tail(sites, loc[-1], tail)
 
 
 def _write(pen: _Pen, site: CommentedMap, loc: Loc, fact: Fact) -> None:
@@ -92,7 +100,7 @@ def _write(pen: _Pen, site: CommentedMap, loc: Loc, fact: Fact) -> None:
     if old is not None and _contradicts(old, fact.value):
         pen.changes.append(Change(".".join(map(str, loc)), _words(old), _words(fact.value)))
     fresh = key not in site
-    site[key] = _value(fact.value)
+    _set(site, key, fact.value)
     if fresh and fact.remark and not site.fa.flow_style():
         site.yaml_add_eol_comment(fact.remark, key)
 
@@ -105,12 +113,16 @@ def _rename(site: CommentedMap, old: str, new: str) -> None:
         site.ca.items[new] = comment
 
 
-def _value(value: Value) -> Any:
+def _set(site: CommentedMap, key: str | int, value: Value) -> None:
+    old = site.get(key)
     if not isinstance(value, tuple):
-        return value
-    line = CommentedSeq(value)
-    line.fa.set_flow_style()
-    return line
+        site[key] = value
+    elif isinstance(old, CommentedSeq) and len(old) == len(value):
+        for place, one in enumerate(value):  # comments may hang on the old list
+            old[place] = one
+    else:
+        site[key] = CommentedSeq(value)
+        site[key].fa.set_flow_style()
 
 
 def _words(value: object) -> str:
