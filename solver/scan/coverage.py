@@ -55,7 +55,9 @@ def seen_figures(outline: Array, covered: Flags, kind: Kind, theta: Array) -> Se
         _mostly(covered, side & (y <= y[reach.argmax()] + 0.1) & (y >= y.min() + FOOT_MM / 2), 0.8)
         for side, reach in ((x > middle, x), (x < middle, -x))
     ]
-    return Seen(left and right, top and low, _mostly(covered, upper, 0.6), left and sides[0], right and sides[1], low)
+    # an undercut ends a set height above the underside: where that is not seen, the depth is a guess of the fit
+    undercuts = (left and low and sides[0], right and low and sides[1])
+    return Seen(left and right, top and low, _mostly(covered, upper, 0.6), *undercuts, low)
 
 
 def _mostly(covered: Flags, part: Flags, least: float = 0.5) -> bool:

@@ -92,11 +92,14 @@ def figure_fact(name: str, figure: Measured, trueness_mm: float) -> Fact:
 
 
 def _throughout(summary: Summary) -> Measured:
-    """One figure for the whole stretch: its median, with an error that reaches to its least."""
+    """One figure for the whole stretch: its median, with the error of a single section and reaching to its least.
+
+    The error of the median itself would be too small: facets take as much off every section.
+    """
     middle, least = summary.median, summary.least
     if isinstance(middle, Unknown) or isinstance(least, Unknown):
         return middle if isinstance(middle, Unknown) else least
-    return Figure(middle.value, max(middle.error, middle.value - least.value))
+    return Figure(middle.value, max(least.error, middle.value - least.value))
 
 
 def _lesser(one: Measured, two: Measured) -> Measured:

@@ -20,6 +20,7 @@ from solver.scan.errors import DamagedScan, EmptyScan, OversizedScan, ReaderMiss
 from solver.scan.mesh import Array, Mesh, mesh_from_triangles
 from solver.scan.sniff import MOST_BYTES, MOST_TRIANGLES, Format, sniff
 
+MOST_UNITS = 1e7  # a bar in micrometres, ten times over from the origin, is far below
 PIECE_BYTES = 8_000_000  # of an ASCII STL unpacked at a time
 BAR_DIAGONAL_MM = (6.0, 400.0)  # a scan of a bar, with or without the arch: choice, no source
 # What the parsers of the library are seen to raise on broken content.
@@ -99,8 +100,8 @@ def read_bytes(name: str, data: bytes, unit: Unit | None = None) -> ScanFile:
     """As `read_scan`, from the content of a file."""
     kind = sniff(name, data)
     triangles = np.concatenate([_unpack(name, piece, kind) for piece in _pieces(data, kind)])
-    if not np.isfinite(triangles).all():
-        raise DamagedScan(name, "some coordinates are not finite numbers")
+    if not (np.abs(triangles) < MOST_UNITS).all():  # false for what is no number as well
+        raise DamagedScan(name, f"some coordinates are no numbers below {MOST_UNITS:.0e}")
     mesh = mesh_from_triangles(triangles)
     if not len(mesh.triangles):
         raise EmptyScan(name)

@@ -43,7 +43,7 @@ def test_a_figure_becomes_a_fact(name: str, figure: Measured, trueness: float, f
 
 
 def summary(least: float, median: float) -> Summary:
-    return Summary(Figure(least, 0.002), Figure(median, 0.001), 1.0)
+    return Summary(Figure(least, 0.004), Figure(median, 0.001), 1.0)
 
 
 def segment(**other: object) -> Segment:
@@ -70,8 +70,8 @@ def segment(**other: object) -> Segment:
 def test_a_segment_takes_the_lesser_undercut_the_least_gap_and_an_error_that_reaches_to_its_least_width() -> None:
     facts = segment_facts(segment(), 0.0)
 
-    assert ["round", "1.8 +- 0.051", "0.28 +- 0.031", "1.5 +- 0.002"] == [
-        facts[key].value for key in ("section", "width_mm", "undercut_mm", "gap_mm")
+    assert ["round", "1.8 +- 0.051", "1.8 +- 0.004", "0.28 +- 0.031", "1.5 +- 0.004"] == [
+        facts[key].value for key in ("section", "width_mm", "height_mm", "undercut_mm", "gap_mm")
     ]
 
 
