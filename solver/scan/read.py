@@ -132,7 +132,7 @@ def _pieces(data: bytes, kind: Format) -> Iterator[bytes]:
     start, ends = 0, re.compile(rb"endfacet", re.IGNORECASE)
     while match := ends.search(data, min(start + PIECE_BYTES, len(data))) or ends.search(data, start):
         more = start + PIECE_BYTES < len(data)
-        stop = match.end() if more else data.lower().rfind(b"endfacet") + len(b"endfacet")
+        stop = match.end() if more else start + data[start:].lower().rfind(b"endfacet") + len(b"endfacet")
         facets = data[start:stop]
         yield b"solid piece\n" + facets[max(facets.lower().find(b"facet"), 0) :] + b"\nendsolid\n"
         start = stop

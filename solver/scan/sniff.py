@@ -67,8 +67,8 @@ def _check_ascii_stl(name: str, data: bytes) -> None:
     lower = data[-512:].lower()
     if b"facet" not in data[:4096].lower():
         raise EmptyScan(name)
-    facets = len(re.findall(rb"endfacet", data, re.IGNORECASE))
-    declared = len(re.findall(rb"outer\s+loop", data, re.IGNORECASE))
+    facets = sum(1 for _ in re.finditer(rb"endfacet", data, re.IGNORECASE))
+    declared = sum(1 for _ in re.finditer(rb"outer\s+loop", data, re.IGNORECASE))
     if declared != facets or b"endsolid" not in lower:
         raise TruncatedScan(name, max(declared, facets + 1), facets, "triangles")
     _limit(name, facets)

@@ -52,11 +52,16 @@ def true_undercut(outline: Array) -> float:
     return float(x.max() - x[below].min()) if below.any() else 0.0
 
 
-def segment_trial(seed: int) -> list[Answer]:
-    """One straight bar over wavy mucosa, somewhere in space, with noise, outliers and a random mesh size."""
+def segment_trial(seed: int, fine: bool = False) -> list[Answer]:
+    """One straight bar over wavy mucosa, somewhere in space, with noise, outliers and a random mesh size.
+
+    `fine`: a mesh of 50 micrometres without noise or outliers.
+    """
     rng = np.random.default_rng(seed)
     shape, length = random_shape(rng), rng.uniform(7.0, 11.0)
     edge, sigma, wild = rng.uniform(0.05, 0.09), rng.choice([0.0, 0.01, 0.02]), rng.choice([0.0, 0.01])
+    if fine:
+        edge, sigma, wild = 0.05, 0.0, 0.0
     low, apart, wave = float(shape.outline[:, 1].min()), rng.uniform(0.8, 2.5), rng.uniform(0.0, 0.15)
 
     def depth(x: Array, y: Array) -> Array:
@@ -99,11 +104,13 @@ def _scanned(triangles: Array, rng: np.random.Generator, sigma: float, wild: flo
     return measure_bar(mesh_from_triangles(placed), out=tuple(turn[:, 2])), turn, shift
 
 
-def ball_trial(seed: int) -> list[Answer]:
-    """A short round bar with a ball on a neck, worn flat on one side or a little oval."""
+def ball_trial(seed: int, fine: bool = False) -> list[Answer]:
+    """A short round bar with a ball on a neck, worn flat on one side or a little oval; `fine` as in segment_trial."""
     rng = np.random.default_rng(seed)
     radius, neck, tilt = rng.uniform(0.9, 1.3), rng.uniform(0.5, 0.62), rng.uniform(0, 12)
     edge, sigma, wild = rng.uniform(0.04, 0.07), rng.choice([0.0, 0.01, 0.02]), rng.choice([0.0, 0.01])
+    if fine:
+        edge, sigma, wild = 0.05, 0.0, 0.0
     worn, oval = rng.choice([False, True]), rng.choice([0.0, 0.0, 0.03])
     side = m.rotation(np.array([0.0, 0.0, 1.0]), rng.uniform(0, 360)) @ [1.0, 0.0, 0.0]
     flat = (side, radius * rng.uniform(0.85, 0.95)) if worn else None
