@@ -21,7 +21,7 @@ from solver.scan.mesh import Array, Mesh, mesh_from_triangles
 from solver.scan.sniff import MOST_BYTES, MOST_TRIANGLES, Format, sniff
 
 MOST_UNITS = 1e7  # a bar in micrometres, ten times over from the origin, is far below
-PIECE_BYTES = 8_000_000  # of an ASCII STL unpacked at a time
+PIECE_BYTES = 2_000_000  # of an ASCII STL unpacked at a time
 BAR_DIAGONAL_MM = (6.0, 400.0)  # a scan of a bar, with or without the arch: choice, no source
 # What the parsers of the library are seen to raise on broken content.
 PARSER_ERRORS = (

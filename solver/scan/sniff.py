@@ -30,7 +30,7 @@ class Format(StrEnum):
 
 def sniff(name: str, data: bytes) -> Format:
     """The format of `data`; raises a `ScanError` where it is none, cut short, or declares too much."""
-    if not data.strip(b"\0 \r\n\t"):
+    if not re.search(rb"[^\0 \r\n\t]", data):
         raise EmptyScan(name)
     if data[:3] == b"ply":
         _check_ply(name, data)
