@@ -18,7 +18,7 @@ from catalogue.sheet import Sheet
 
 SourceKind: TypeAlias = Literal["published", "common-practice", "memory", "invented"]
 AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
-Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off"]
+Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off", "new_bar"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 
 Id: TypeAlias = Annotated[str, StringConstraints(pattern=names.ENTRY)]
@@ -165,22 +165,58 @@ class Work(Sheet):
         return self
 
 
+def _sooner_first(months: tuple[int, int]) -> tuple[int, int]:
+    if months[1] < months[0]:
+        raise ValueError(f"months run from sooner to later: {months[0]} > {months[1]}")
+    return months
+
+
+MonthsApart: TypeAlias = Annotated[int, Field(ge=1, le=1200)]
+Months: TypeAlias = Annotated[tuple[MonthsApart, MonthsApart], AfterValidator(_sooner_first)]
+LossShare: TypeAlias = Annotated[float, Field(ge=-5, lt=1)]
+
+
 class Wear(Sheet):
     """Share of retention lost (negative = gained) after a number of insertions."""
 
-    loss: tuple[float, float] = Field(description="low and high share of the first retention")
+    loss: tuple[LossShare, LossShare] = Field(description="low and high share of the first retention")
     cycles: Annotated[int, Field(gt=0)] = Field(description="insertions after which it was measured")
     source: SourceKey
+
+    @model_validator(mode="after")
+    def _low_first(self) -> Self:
+        if self.loss[1] < self.loss[0]:
+            raise ValueError(f"loss runs from low to high: {self.loss[0]:g} > {self.loss[1]:g}")
+        return self
 
 
 class Service(Sheet):
     """What is renewed, how often (months, sooner and later), what the parts cost and how long it takes."""
 
     what: Text = Field(description="what is renewed")
-    months: tuple[Amount, Amount] = Field(description="months between two services, sooner and later")
+    months: Months = Field(description="months between two services, sooner and later")
     price: Band = Field(description="price of the parts")
     work: Work = Field(description="minutes that a service takes")
     source: SourceKey
+
+
+class Recall(Sheet):
+    """A visit at which the denture is looked at, whatever is fitted."""
+
+    months: Months = Field(description="months between two visits, sooner and later")
+    price: Band = Field(description="fee or material of a visit, over and above the minutes")
+    work: Work = Field(description="minutes that a visit takes")
+    source: SourceKey
+
+
+class WhatIf(Sheet):
+    """A way out that is only priced, so that it can be set beside the plans: it fits nothing by itself."""
+
+    name: Text = Field(description="what is done, in a clause")
+    price: Band = Field(description="parts, material or fee")
+    work: Work = Field(description="minutes that it takes")
+    source: SourceKey
+    cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
 
 
 class Pack(Sheet):
@@ -290,6 +326,9 @@ class Defaults(Sheet):
     thin_base: Waiver = Field(description="how a base too thin over an attachment is lived with, and how far")
     metals: Rule = Field(description="why a sensitivity to a metal rules an attachment out")
     scans: Waiver = Field(description="how magnets are lived with where scans are expected")
+    new_bar: WhatIf | None = Field(default=None, description="a new bar with its attachments; left out = not shown")
+    no_attachment: WhatIf | None = Field(default=None, description="a denture without; left out = not shown")
+    recall: Recall | None = Field(default=None, description="the regular visit; left out = none is counted")
 
 
 class Catalogue(Sheet):

@@ -6,11 +6,13 @@ from collections.abc import Mapping, Sequence
 from typing import Any
 
 from catalogue.models import Catalogue
+from cli import json_aftercare
 from cli.text import words
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.check import Checked
 from solver.given_up import GivenUp
+from solver.insertion import Insertion
 from solver.judge import Judgement
 from solver.measure import Measure
 from solver.plan import Answer, Plan
@@ -27,9 +29,11 @@ def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
         whole |= plan(problem, best)
     whole["alternatives"] = [plan(problem, other) for other in found.plans[1:]]
     whole["ruled_out"] = [line for entry in out for line in ruled_out(entry, problem.catalogue)]
+    least = (best.cost if found.least == "now" else best.aftercare.cost).high if best else None
     whole["proof"] = {
         "outcome": found.proof.outcome.value,
-        "bound": best.cost.high if best and found.proof.outcome.value == "optimal" else None,
+        "least": found.least,
+        "bound": least if found.proof.outcome.value == "optimal" else None,
         "rounds": found.proof.rounds,
         "cuts": found.proof.cuts,
     }
@@ -59,9 +63,26 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
             {"site": f.site, "component": f.component, "unit": f.unit, "own": _span(f.own), "left": _span(f.left)}
             for f in found.freedoms
         ],
+        "insertion": insertion(found.insertion),
+        "aftercare": json_aftercare.aftercare(found.aftercare),
         "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
         "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
+    }
+
+
+def insertion(found: Insertion | None) -> dict[str, Any] | None:
+    """The common path of insertion, degrees; null where nothing that is fitted asks for one."""
+    if found is None:
+        return None
+    return {
+        "spare_deg": round(found.spare_deg, 3),
+        "straight_deg": round(found.straight_deg, 3),
+        "lean_deg": round(found.lean_deg, 3),
+        "towards_deg": round(found.towards_deg, 1),
+        "against": list(found.against),
+        "direction_unknown": list(found.any_way),
+        "tilt_unknown": list(found.unknown),
     }
 
 
@@ -119,7 +140,14 @@ def ruled_out(entry: RuledOut, catalogue: Catalogue) -> list[dict[str, Any]]:
     head = {"site": entry.candidate.site.id, "attachment": entry.candidate.attachment.id}
     lines = [head | judgement(j, catalogue) for j in entry.judgements]
     lines += [
-        head | {"need": rule.code, "have": "not allowed", "want": "allowed", "unit": "", "source": "case"}
+        head
+        | {
+            "need": rule.code,
+            "have": words.closed(rule)[1],
+            "want": words.closed(rule)[2],
+            "unit": "",
+            "source": "case",
+        }
         for rule in entry.rules
     ]
     if entry.binds:

@@ -8,7 +8,15 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self, TypeAlias
 
-from pydantic import Field, GetCoreSchemaHandler, GetJsonSchemaHandler, StringConstraints, model_validator
+from babel import Locale, UnknownLocaleError
+from pydantic import (
+    AfterValidator,
+    Field,
+    GetCoreSchemaHandler,
+    GetJsonSchemaHandler,
+    StringConstraints,
+    model_validator,
+)
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
@@ -26,11 +34,23 @@ DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
 PullName: TypeAlias = Literal["centre", "left", "right", "front"]
 PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 
+
+def _locale(name: str) -> str:
+    """Refuse a locale that CLDR does not know."""
+    try:
+        Locale.parse(name)
+    except (ValueError, UnknownLocaleError) as error:
+        raise ValueError(f"'{name}' is no locale; write language and country, e.g. `de_DE`") from error
+    return name
+
+
 SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=names.SITE)]
 Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
 Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
+LocaleName: TypeAlias = Annotated[str, StringConstraints(max_length=40), AfterValidator(_locale)]
+Azimuth: TypeAlias = Annotated[float, Field(ge=0, lt=360)]
 Share: TypeAlias = Annotated[float, Field(ge=0, le=1)]
 
 
@@ -86,6 +106,10 @@ class Support(Room):
         default=None, description="diameter of the collar or platform"
     )
     tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    tilt_towards: Azimuth | None = Field(
+        default=None,
+        description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
+    )
     connection: Literal["documented", "unknown"] = Field(
         default="unknown", description="is the kind of implant known, so that parts can be ordered for it?"
     )
@@ -122,6 +146,10 @@ class End(Room):
     neck_mm: Annotated[Measure, _Within("neck_mm")] = UNKNOWN
     out_of_round_mm: Annotated[Measure, _Within("out_of_round_mm")] = UNKNOWN
     tilt_deg: Annotated[Measure, _Within("tilt_deg")] = UNKNOWN
+    tilt_towards: Azimuth | None = Field(
+        default=None,
+        description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
+    )
     gap_mm: Annotated[Measure, _Within("gap_mm")] = UNKNOWN
     alloy: Alloy = Field(default="unknown", description="what the bar is made of")
 
@@ -162,6 +190,7 @@ class Allowed(Sheet):
     weld: bool = Field(default=True, description="something may be welded to the bar")
     cut_bar: bool = Field(default=True, description="the bar may be ground or drilled")
     bar_off: bool = Field(default=False, description="the bar may be taken off for good")
+    new_bar: bool = Field(default=False, description="a new bar may be made")
 
 
 class Money(Sheet):
@@ -173,6 +202,9 @@ class Money(Sheet):
     chair_per_hour: Amount = Field(description="what an hour at the chair costs")
     exchange: Annotated[float, Field(gt=0, le=1e6)] | None = Field(
         default=None, description="units of `currency` for one unit of the catalogue's currency"
+    )
+    years: Annotated[int, Field(ge=1, le=40)] = Field(
+        default=5, description="years over which renewals and recalls are counted"
     )
 
 
@@ -187,6 +219,16 @@ class Wanted(Sheet):
     movement: dict[DemandName, Share] = Field(
         default={}, description="share of each demand that must be reached; left out = 1"
     )
+    insertions_per_day: Annotated[float, Field(gt=0, le=50)] | None = Field(
+        default=None, description="times a day that the denture is put in; left out = 3 to 5, as studies differ"
+    )
+
+
+Waivable: TypeAlias = Literal[
+    "budget", "allowed", "allowed:send_out", "allowed:weld", "allowed:cut_bar", "allowed:bar_off",
+    "allowed:new_bar", "hold", "pull", "pulls", "need", "cover", "moves", "unsplint",
+]  # fmt: skip
+"""What a case may weigh: a kind of rule, or one kind of work."""
 
 
 class Case(Sheet):
@@ -214,7 +256,13 @@ class Case(Sheet):
     allowed: Allowed = Field(default=Allowed(), description="work that may be done")
     money: Money = Field(description="currency, rates and cap")
     wanted: Wanted = Field(default=Wanted(), description="limits on hold and movement")
+    severity: dict[Waivable, Annotated[int, Field(ge=1, le=100)]] = Field(
+        default={}, description="how hard each kind of rule is to give up, 1 the easiest; left out = our own order"
+    )
     mix: dict[SiteId, Text] = Field(default={}, description="a proposed mix: site to `attachment xN`")
+    locale: LocaleName | None = Field(
+        default=None, description="how reports write numbers, dates and money, e.g. de_DE; left out = English"
+    )
 
     @property
     def site_ids(self) -> tuple[str, ...]:

@@ -16,7 +16,19 @@ from solver.placement import placements_of
 from solver.plan import Plan, Status, plan_of
 from solver.problem import Option, Problem, problem_of
 from solver.put import Put, candidate_for
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
+from solver.rules import (
+    Budget,
+    Covered,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+    waivable,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,6 +97,8 @@ def keeps(
             return not any(rule.permission in c.permissions for c in mix)
         case Covered():
             return any(c.site.id == rule.site or c.takes_bar_off for c in mix)
+        case Unsplint():
+            return not any(c.takes_bar_off for c in mix)
         case NeedHolds():
             return not any((rule.site, rule.of) in c.waived for c in mix)
 

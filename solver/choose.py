@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.master import Cut, Master, Outcome
+from solver.master import Cut, Least, Master, Outcome
 from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.problem import Option, Problem
@@ -23,10 +23,11 @@ log = logging.getLogger(__name__)
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Options:
-    """How to search: wall seconds in all, and how many best mixes."""
+    """How to search: wall seconds in all, how many best mixes, and which cost is made least."""
 
     time_limit_s: float = 30.0
     plans: int = 1
+    least: Least = "now"
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,12 +70,12 @@ def choose(
     Of each set of candidate keys in `require` one is picked, none of `forbid` is; rules in `without` do not count.
     """
     options = [o for o in problem.options if not o.needs_waived and o.candidate.key not in forbid]
-    if how.plans == 1:
-        options = undominated(options, require, ceiling=_has_ceiling(problem))
+    if how.plans == 1 and how.least == "now":  # an option that replaces another may still wear sooner
+        options = undominated(options, require, ceiling=has_ceiling(problem))
     idle = tuple(dict.fromkeys(without))
     master = Master(problem, options, idle)
     master.restrict(require, idle)
-    return _Search(problem, mechanics, master, how).best()
+    return Search(problem, mechanics, master, how).best()
 
 
 def choose_least(
@@ -91,10 +92,10 @@ def choose_least(
     `prune` only where an option that replaces another (see `solver.prune`) is no worse for any of the goals.
     """
     options = [option for option in problem.options if not option.needs_waived]
-    master = Master(problem, undominated(options, ceiling=_has_ceiling(problem)) if prune else options)
+    master = Master(problem, undominated(options, ceiling=has_ceiling(problem)) if prune else options)
     for goal, most in at_most:
         master.model.add(goal.expression(master) <= most)
-    return _Search(problem, mechanics, master, how).least(goals)
+    return Search(problem, mechanics, master, how).least(goals)
 
 
 def choose_relaxed(
@@ -114,14 +115,17 @@ def choose_relaxed(
     options = [option for option in problem.options if option.candidate.key not in forbid]
     master = Master(problem, options, tuple(soft))
     master.restrict(require)
-    return _Search(problem, mechanics, master, how).least_given_up({rule: severity(rule) for rule in soft})
+    return Search(problem, mechanics, master, how).least_given_up(
+        {rule: severity(rule, problem.case) for rule in soft}
+    )
 
 
-def _has_ceiling(problem: Problem) -> bool:
+def has_ceiling(problem: Problem) -> bool:
+    """True where the case limits how firmly the denture may hold."""
     return any(isinstance(rule, HoldCeiling) for rule in problem.rules)
 
 
-class _Search:
+class Search:
     """The loop of master and mechanics on one model; cuts stay valid from one question to the next."""
 
     def __init__(self, problem: Problem, mechanics: Mechanics, master: Master, how: Options) -> None:
@@ -131,36 +135,42 @@ class _Search:
         self._worth: dict[str, SiteWorth] = {}
 
     def best(self) -> Choice:
+        """The best mixes, as many as are asked for."""
         mixes: list[Chosen] = []
-        objective = self.master.best_first()
+        objective = self.master.best_first(self.how.least)
         while len(mixes) < self.how.plans:
-            outcome, indices, given_up = self._settle(objective)
+            outcome, indices, given_up = self.settle(objective)
             if outcome is not Outcome.OPTIMAL:
                 return self._choice(outcome if not mixes or outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
-            mixes.append(self._chosen(indices, given_up))
+            mixes.append(self.chosen(indices, given_up))
             self.master.forbid(indices, exactly=True)
         return self._choice(Outcome.OPTIMAL, mixes)
 
     def least_given_up(self, weights: Mapping[Rule, int]) -> Choice:
+        """The best of the mixes that give up the least weight."""
         waived = self.master.severity_of_waivers(weights)
-        outcome, _, given_up = self._settle(waived)
+        outcome, _, given_up = self.settle(waived)
         if outcome is not Outcome.OPTIMAL:
             return self._choice(outcome, [])
         self.master.model.add(waived <= sum(weights[rule] for rule in given_up))
         return self.best()
 
     def least(self, goals: Sequence[Goal]) -> Choice:
+        """The best of the mixes that make the goals least, the first before the second."""
         for goal in goals:
             expression = goal.expression(self.master)
-            outcome, indices, _ = self._settle(expression)
+            outcome, indices, _ = self.settle(expression)
             if outcome is not Outcome.OPTIMAL:
                 return self._choice(outcome, [])
             reached = goal.of(self.problem, [self.master.options[i].candidate for i in indices])
             self.master.model.add(expression <= reached)
         return self.best()
 
-    def _settle(self, objective: object) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
-        """Propose and cut until a proposal stands; it is then the optimum, since cuts remove no good mix."""
+    def settle(self, objective: object | None) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
+        """Propose and cut until a proposal stands; it is then the optimum, since cuts remove no good mix.
+
+        Without an objective any mix that stands will do.
+        """
         while True:
             self.rounds += 1
             outcome, indices, given_up = self.master.solve(objective, self.until - time.monotonic())
@@ -207,7 +217,8 @@ class _Search:
             worth[site] = dict(zip(self.master.at[site], self._worth[site].under(wrenches).tolist(), strict=True))
         return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE)
 
-    def _chosen(self, indices: Sequence[int], given_up: frozenset[Rule]) -> Chosen:
+    def chosen(self, indices: Sequence[int], given_up: frozenset[Rule]) -> Chosen:
+        """The mix of these indices, with the rules given up in order of their codes."""
         options = tuple(self.master.options[i] for i in indices)
         return Chosen(options, tuple(sorted(given_up, key=lambda rule: rule.code)))
 

@@ -11,7 +11,7 @@ from types import MappingProxyType
 from catalogue.models import Attachment, Catalogue, Need, Rework, Stack
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.judge import Judgement, Verdict, judge
+from solver.judge import EVEN_ODDS, Judgement, Verdict, judge
 from solver.measure import Measure
 from solver.money import Purse
 from solver.price import candidate_cost
@@ -197,6 +197,7 @@ class Bench:
             yield Judgement(
                 "scans", "magnetic scans", patient.scans_expected if expected else "unknown", "none expected",
                 Verdict.SHORT if expected else Verdict.ASK, 0.0, "", defaults.scans.source, defaults.scans,
+                chance=0.0 if expected else EVEN_ODDS,
             )  # fmt: skip
 
 

@@ -27,7 +27,8 @@ class Axis:
     """One respect in which mixes differ. Its goal is made small, so what is wanted large is negative there.
 
     `unit` is `money` (minor units) or `N`; a shown value is the goal's divided by `scale` (negative where more is
-    better). `prunable`: an option that replaces another (see `solver.prune`) is never worse here.
+    better). `prunable`: an option that replaces another (see `solver.prune`) is never worse here. `title` is the name
+    written out, where the short one does not say enough.
     """
 
     name: str
@@ -35,6 +36,7 @@ class Axis:
     goal: Goal
     scale: int = 1
     prunable: bool = True
+    title: str = ""
 
     def value(self, problem: Problem, plan: Plan) -> float:
         """What a plan is worth here: minor units or newtons."""
@@ -52,9 +54,17 @@ HOLD = Axis(
     Goal(lambda master: -master.hold_low, lambda _, mix: -sum(force(candidate.low_n) for candidate in mix)),
     scale=-FORCE_SCALE,
 )
+YEARS = Axis(
+    "years",
+    "money",
+    Goal(lambda master: master.years_high, lambda problem, mix: problem.years_cost_of(mix).high),
+    prunable=False,
+    title="cost over the years",
+)
 
 PAIRS: Mapping[str, tuple[Axis, Axis]] = {
     "cost,hold": (COST, HOLD),
+    "cost,years": (COST, YEARS),
 }
 """The trade-offs that can be asked for."""
 

@@ -9,13 +9,17 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any
+from typing import Any, Literal, TypeAlias
 
+from solver.candidate import Question
 from solver.problem import Option, Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
 
 FORCE_SCALE = 1000
 """Newtons in the master are whole millinewtons."""
+
+Least: TypeAlias = Literal["now", "years"]
+"""Which cost is made least: that of fitting, or that over the years of the case."""
 
 CUT_SCALE = 1_000_000
 """Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
@@ -30,6 +34,13 @@ _PARAMETERS = {
     "symmetry_level": 0,
     "exploit_best_solution": True,
 }
+
+
+def bound(variable: Any, low: int, high: int) -> None:
+    """Set the domain of a variable anew; what was learnt from constraints stays valid."""
+    domain = variable.proto.domain
+    domain.clear()
+    domain.extend([low, high])
 
 
 def force(newtons: float) -> int:
@@ -61,9 +72,14 @@ class Cut:
 
 
 class Master:
-    """Variables and constraints; `options` and indices into it name the choices."""
+    """Variables and constraints; `options` and indices into it name the choices.
 
-    def __init__(self, problem: Problem, options: Sequence[Option], soft: Sequence[Rule] = ()) -> None:
+    With `from_last` every search starts from the mix found last, which pays where questions are much alike.
+    """
+
+    def __init__(
+        self, problem: Problem, options: Sequence[Option], soft: Sequence[Rule] = (), *, from_last: bool = False
+    ) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - a third of a second; only where needed
 
         self._cp, self.problem, self.options = cp_model, problem, tuple(options)
@@ -74,7 +90,8 @@ class Master:
             self.at[option.site].append(index)
         self.waived = {rule: self.model.new_bool_var(f"waive {rule.code}") for rule in soft}
         self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
-        self._questions: dict[Any, Any] = {}
+        self._from_last = from_last
+        self.asked: dict[Question, Any] = {}
         self._post_structure()
         for rule in problem.rules:
             self._post(rule)
@@ -84,6 +101,17 @@ class Master:
         """High end of the cost, minor units."""
         picked = sum(x * option.candidate.cost.high for x, option in self._picks())
         return picked + sum(x * self.problem.charges[name].high for name, x in self.charge.items())
+
+    @property
+    def hold_high(self) -> Any:
+        """Retention of the mix at its high end, whole millinewtons."""
+        return sum(x * force(option.candidate.high_n) for x, option in self._picks())
+
+    @property
+    def years_high(self) -> Any:
+        """High end of the cost over the years of the case, minor units."""
+        upkeep = sum(x * self.problem.upkeep_of(option.candidate).high for x, option in self._picks())
+        return self.cost_high + upkeep + self.problem.recalls.high
 
     @property
     def hold_low(self) -> Any:
@@ -97,14 +125,30 @@ class Master:
         for rule in without:
             self.model.add(self.waived[rule] == 1)
 
+    def switch(self, kept: Collection[Rule], given_up: Collection[Rule] = ()) -> None:
+        """Soft rules in `kept` hold, those in `given_up` do not, all others are free again."""
+        for rule, literal in self.waived.items():
+            bound(literal, int(rule in given_up), int(rule not in kept))
+
     def solve(self, objective: Any, time_limit_s: float) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
-        """Minimise; the picked indices in order and the rules given up (both empty without a solution)."""
-        self.model.minimize(objective)
+        """Minimise; the picked indices in order and the rules given up (both empty without a solution).
+
+        Without an objective any solution is OPTIMAL.
+        """
+        if objective is None:
+            self.model.clear_objective()  # type: ignore[no-untyped-call]
+        else:
+            self.model.minimize(objective)
         solver = self._cp.CpSolver()
         for name, value in _PARAMETERS.items():
             setattr(solver.parameters, name, value)
+        # Whether there is any mix at all is settled sooner than the model is simplified.
+        solver.parameters.cp_model_presolve = objective is not None
         solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
         status = solver.solve(self.model)
+        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
+            # CP-SAT takes Ctrl-C for itself and only stops early.
+            raise KeyboardInterrupt
         outcome = {
             self._cp.OPTIMAL: Outcome.OPTIMAL,
             self._cp.FEASIBLE: Outcome.FEASIBLE,
@@ -113,16 +157,19 @@ class Master:
         if outcome not in (Outcome.OPTIMAL, Outcome.FEASIBLE):
             return outcome, (), frozenset()
         picked = tuple(index for index, x in enumerate(self.pick) if solver.value(x))
+        if self._from_last:
+            self._start_from(set(picked))
         return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
 
-    def best_first(self) -> Any:
+    def best_first(self, least: Least = "now") -> Any:
         """Least cost, then fewest open questions, then fewest parts, then the order of keys, as one number."""
+        cost = self.cost_high if least == "now" else self.years_high
         ranks = {index: rank for indices in self.at.values() for rank, index in enumerate(indices, 1)}
         tie = sum(len(indices) for indices in self.at.values()) + 1
         parts = sum(max((self.options[i].candidate.parts for i in ids), default=0) for ids in self.at.values()) + 1
-        questions = len(self._questions) + 1
+        questions = len(self.asked) + 1
         fewest = sum(x * (option.candidate.parts * tie + ranks[i]) for i, (x, option) in enumerate(self._picks()))
-        return (self.cost_high * questions + sum(self._questions.values())) * (parts * tie) + fewest
+        return (cost * questions + sum(self.asked.values())) * (parts * tie) + fewest
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
@@ -153,6 +200,11 @@ class Master:
             literals.append(self.waived[rule])
         self.model.add_bool_or(literals)
 
+    def _start_from(self, picked: Collection[int]) -> None:
+        self.model.clear_hints()  # type: ignore[no-untyped-call]
+        for index, x in enumerate(self.pick):
+            self.model.add_hint(x, index in picked)
+
     def _picks(self) -> Iterable[tuple[Any, Option]]:
         return zip(self.pick, self.options, strict=True)
 
@@ -169,9 +221,9 @@ class Master:
             for rule in option.needs_waived:
                 self.model.add_implication(x, self.waived[rule])
             for question in candidate.questions:
-                if question not in self._questions:
-                    self._questions[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
-                self.model.add_implication(x, self._questions[question])
+                if question not in self.asked:
+                    self.asked[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
+                self.model.add_implication(x, self.asked[question])
         self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
         self.bar_off = bar_off
 
@@ -182,10 +234,11 @@ class Master:
             case HoldFloor():
                 self._enforce(self.hold_low >= math.ceil(rule.least_n * FORCE_SCALE - 1e-6), rule)
             case HoldCeiling():
-                holds = sum(x * force(option.candidate.high_n) for x, option in self._picks())
-                self._enforce(holds <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
+                self._enforce(self.hold_high <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
+            case Unsplint():
+                self._enforce(self.bar_off == 0, rule)
             case _:
                 pass  # demands are posted as cuts; permissions and needs stand in every option
 

@@ -35,6 +35,11 @@ class Mechanics:
         self._held: dict[tuple[PullName, tuple[str, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
 
+    @property
+    def rules(self) -> tuple[Rule, ...]:
+        """The rules of the case."""
+        return self._problem.rules
+
     def reaches(self, options: Sequence[Option]) -> tuple[Reach, ...]:
         """The reach of every demand, asked for by the case or not."""
         placements = _parts(options)

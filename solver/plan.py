@@ -7,18 +7,21 @@ from dataclasses import dataclass
 from enum import Enum
 
 from catalogue.models import Catalogue
+from solver.aftercare import Aftercare, aftercare
 from solver.candidate import Candidate, Question
 from solver.case import Case
 from solver.choose import Choice, Chosen, Options, choose, choose_relaxed
 from solver.freedom import FreedomUse, Level
 from solver.given_up import GivenUp, given_up_by
-from solver.master import Outcome
+from solver.insertion import Insertion, insertion
+from solver.master import Least, Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.movement import Reach
 from solver.problem import Problem, problem_of
 from solver.pulls import PullHold
 from solver.verify import verify
+from solver.verify_years import verify_years
 
 
 class Status(Enum):
@@ -45,6 +48,8 @@ class Plan:
     freedoms: tuple[FreedomUse, ...]
     questions: tuple[Question, ...]
     given_up: tuple[GivenUp, ...]
+    aftercare: Aftercare
+    insertion: Insertion | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,6 +60,7 @@ class Answer:
     status: Status
     plans: tuple[Plan, ...]
     proof: Choice
+    least: Least = "now"
 
     @property
     def best(self) -> Plan | None:
@@ -70,13 +76,14 @@ def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer: 
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how)
     plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
-    return Answer(problem, _status(choice, plans), plans, choice)
+    return Answer(problem, _status(choice, plans), plans, choice, how.least)
 
 
 def verified_plan(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
     """A mix that was found, worked out and derived a second time; raises `InternalFault` on a mismatch."""
     found = plan_of(problem, mechanics, chosen)
     verify(problem, found.mix, found.cost, found.reaches, tuple(g.rule for g in found.given_up), found.pulls)
+    verify_years(problem, found.mix, found.aftercare.cost)
     return found
 
 
@@ -96,6 +103,8 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
         given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach, {p.name: p.hold_n for p in pulls}),
+        aftercare=aftercare(problem, mix),
+        insertion=insertion(problem.case, problem.layout.out, mix),
     )
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from catalogue.models import Attachment, Catalogue, Rework, Work
+from catalogue.models import Attachment, Catalogue, Rework, WhatIf, Work
 from catalogue.sheet import Finding
 from solver.case import Case
 from solver.money import Cost, Purse, minor_digits
@@ -45,8 +45,8 @@ def candidate_cost(attachment: Attachment, count: int, reworks: tuple[Rework, ..
     return total
 
 
-def rework_cost(rework: Rework, purse: Purse) -> Cost:
-    """One rework: material or fee, and minutes."""
+def rework_cost(rework: Rework | WhatIf, purse: Purse) -> Cost:
+    """One rework, or a way out that is only priced: material or fee, and minutes."""
     return purse.price(rework.price.low, rework.price.high) + _minutes(rework.work, purse)
 
 

@@ -17,6 +17,7 @@ from solver.movement import MovementModel
 from solver.placement import Placement, placements_of
 from solver.price import purse_of, rework_cost
 from solver.rules import Covered, NeedHolds, NotAllowed, Rule, rules_of
+from solver.upkeep import recall_cost, upkeep_cost
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,6 +79,19 @@ class Problem:
         """Cost of a mix; what is paid once a case is counted once."""
         once = dict.fromkeys(charge for candidate in mix for charge in candidate.charges)
         return sum((self.charges[c] for c in once), sum((c.cost for c in mix), Cost()))
+
+    def upkeep_of(self, candidate: Candidate) -> Cost:
+        """What renewing the parts of a candidate costs over the years of the case."""
+        return upkeep_cost(candidate.attachment, candidate.count, self.case.money.years, self.purse)
+
+    @cached_property
+    def recalls(self) -> Cost:
+        """What the regular visits cost over the years of the case."""
+        return recall_cost(self.catalogue.defaults.recall, self.case.money.years, self.purse)
+
+    def years_cost_of(self, mix: Sequence[Candidate]) -> Cost:
+        """Cost of a mix over the years of the case: fitting, renewals and regular visits."""
+        return sum((self.upkeep_of(c) for c in mix), self.cost_of(mix) + self.recalls)
 
 
 def problem_of(case: Case, catalogue: Catalogue) -> Problem:

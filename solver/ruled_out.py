@@ -11,20 +11,20 @@ from solver.judge import Judgement, Verdict
 from solver.mechanics import Mechanics
 from solver.movement import Reach
 from solver.problem import Option, Problem
-from solver.rules import Moves, NotAllowed
+from solver.rules import Moves, NotAllowed, Unsplint
 
 
 @dataclass(frozen=True, slots=True)
 class RuledOut:
     """An attachment that cannot be used at a site, in the variant that comes nearest.
 
-    Either needs are not met (`judgements`: failing or short), or work it needs is not allowed (`rules`), or it
-    binds a demand whatever else is fitted (`binds`).
+    Either needs are not met (`judgements`: failing or short), or work it needs is not allowed or the bar must stay
+    (`rules`), or it binds a demand whatever else is fitted (`binds`).
     """
 
     candidate: Candidate
     judgements: tuple[Judgement, ...] = ()
-    rules: tuple[NotAllowed, ...] = ()
+    rules: tuple[NotAllowed | Unsplint, ...] = ()
     binds: tuple[Moves, Reach] | None = None
 
 
@@ -55,7 +55,10 @@ def nearest_miss(
 def _why(candidate: Candidate, option: Option | None, mechanics: Mechanics) -> RuledOut | None:
     """Why a candidate is out, or None where a plan may use it."""
     bad = tuple(j for j in candidate.judgements if j.verdict >= Verdict.SHORT)
-    closed = tuple(r for r in option.needs_waived if isinstance(r, NotAllowed)) if option else ()
+    closed: tuple[NotAllowed | Unsplint, ...] = ()
+    if option:
+        closed = tuple(r for r in option.needs_waived if isinstance(r, NotAllowed))
+        closed += tuple(r for r in mechanics.rules if isinstance(r, Unsplint) and candidate.takes_bar_off)
     if bad or closed:
         return RuledOut(candidate, bad, closed)
     binds = mechanics.binds_alone(option) if option else None

@@ -13,7 +13,7 @@ from catalogue.models import Catalogue, Permission
 from solver.case import DEMANDS, PULLS, Case, DemandName, PullName
 from solver.money import Purse
 
-PERMISSIONS: tuple[Permission, ...] = ("send_out", "weld", "cut_bar", "bar_off")
+PERMISSIONS: tuple[Permission, ...] = ("send_out", "weld", "cut_bar", "bar_off", "new_bar")
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -109,9 +109,39 @@ class Covered:
         return f"cover:{self.site}"
 
 
-Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Pulls | Moves | NotAllowed | NeedHolds | Covered
+@dataclass(frozen=True, slots=True, order=True)
+class Unsplint:
+    """The bar keeps splinting the `supports` of an upper jaw.
 
-SEVERITY = {"budget": 1, "allowed": 2, "hold": 3, "pull": 3, "pulls": 3, "need": 4, "cover": 4, "moves": 5}
+    Bone there is commonly taken as about half as dense as in the lower jaw (common practice, no source). With fewer
+    than four implants upper overdentures lose about three times as many: Kern et al., Clin Oral Implants Res
+    2016;27:174-195 (read in the abstract; it is about the number of implants, not about splinting).
+    """
+
+    supports: int
+    code: Literal["unsplint"] = "unsplint"
+
+    @property
+    def few(self) -> bool:
+        """Fewer than four."""
+        return self.supports < FEW_UPPER_SUPPORTS
+
+
+FEW_UPPER_SUPPORTS = 4
+
+Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Pulls | Moves | NotAllowed | NeedHolds | Covered | Unsplint
+
+SEVERITY = {
+    "budget": 1,
+    "allowed": 2,
+    "hold": 3,
+    "pull": 3,
+    "pulls": 3,
+    "need": 4,
+    "cover": 4,
+    "moves": 5,
+    "unsplint": 5,
+}
 """How hard it is to give a rule up: our own order (no source); a case can override it."""
 
 
@@ -122,9 +152,11 @@ def waivable(rule: Rule) -> bool:
     return rule.thin if isinstance(rule, Covered) else True
 
 
-def severity(rule: Rule) -> int:
-    """Weight of giving the rule up."""
-    return SEVERITY[rule.code.partition(":")[0]]
+def severity(rule: Rule, case: Case) -> int:
+    """Weight of giving the rule up: the case's own for its code, else for its kind, else ours for the kind."""
+    kind = rule.code.partition(":")[0]
+    own: dict[str, int] = {str(of): weight for of, weight in case.severity.items()}
+    return own.get(rule.code, own.get(kind, SEVERITY[kind]))
 
 
 def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]:
@@ -141,6 +173,8 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
     rules += [Pulls(name, least) for name in PULLS if (least := wanted.pull_n.get(name, 0.0)) > 0]
     rules += [Moves(d, share) for d in DEMANDS if (share := wanted.movement.get(d, 1.0)) > 0]
     rules += [NotAllowed(p) for p in PERMISSIONS if not getattr(case.allowed, p)]
+    if case.arch == "upper" and case.segments:
+        rules.append(Unsplint(len(case.supports)))
     return tuple(rules)
 
 

@@ -8,10 +8,11 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
+from typing import Protocol
 
 import numpy as np
 
-from catalogue.models import Attachment, Need, Rework
+from catalogue.models import Band, Need, Rework, Work
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.faults import InternalFault
@@ -20,7 +21,19 @@ from solver.money import Cost
 from solver.movement import ASKED, Reach
 from solver.problem import Problem
 from solver.pulls import PullHold
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
+from solver.rules import (
+    Budget,
+    Covered,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+    waivable,
+)
 from solver.sites import Fact
 
 LENGTH_SLACK_MM = 1e-5
@@ -145,29 +158,39 @@ def _apply(facts: dict[str, Fact], rework: Rework) -> None:
             facts[of] = Measure(fact.value + by, fact.error)
 
 
-def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
-    """Both ends of the cost by exact fractions."""
-    money, purse = problem.case.money, problem.purse
-    scale, rate = 10**purse.digits, Fraction(1)
-    if money.exchange is not None and money.currency != problem.catalogue.currency:
-        rate = Fraction(str(money.exchange))
+class Priced(Protocol):
+    """Anything in the catalogue with a price and minutes."""
+
+    @property
+    def price(self) -> Band: ...  # noqa: D102
+    @property
+    def work(self) -> Work: ...  # noqa: D102
+
+
+def price_again(problem: Problem, item: Priced, end: int) -> int:
+    """One end of what an entry of the catalogue costs, minor units, by exact fractions."""
+    money, scale = problem.case.money, 10**problem.purse.digits
+    foreign = money.exchange is not None and money.currency != problem.catalogue.currency
+    rate = Fraction(str(money.exchange)) if foreign else Fraction(1)
 
     def minor(amount: Fraction) -> int:
         return int(amount * scale + Fraction(1, 2))
 
-    def entry(item: Attachment | Rework, end: int) -> int:
-        price = Fraction(str((item.price.low, item.price.high)[end])) * rate
-        bench = Fraction(str(item.work.bench[end])) * Fraction(str(money.bench_per_hour))
-        chair = Fraction(str(item.work.chair[end])) * Fraction(str(money.chair_per_hour))
-        return minor(price) + minor((bench + chair) / 60)
+    price = Fraction(str((item.price.low, item.price.high)[end])) * rate
+    bench = Fraction(str(item.work.bench[end])) * Fraction(str(money.bench_per_hour))
+    chair = Fraction(str(item.work.chair[end])) * Fraction(str(money.chair_per_hour))
+    return minor(price) + minor((bench + chair) / 60)
 
+
+def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
+    """Both ends of the cost."""
     once = {r.id: r for c in mix for r in c.reworks if r.once}
     ends = []
     for end in (0, 1):
-        total = sum(entry(r, end) for r in once.values())
+        total = sum(price_again(problem, r, end) for r in once.values())
         for c in mix:
-            total += c.count * entry(c.attachment, end)
-            total += sum(entry(r, end) for r in c.reworks if not r.once)
+            total += c.count * price_again(problem, c.attachment, end)
+            total += sum(price_again(problem, r, end) for r in c.reworks if not r.once)
         ends.append(total)
     return ends[0], ends[1]
 
@@ -195,6 +218,8 @@ def _check_rule(
             kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():
             kept = any(c.site.id == rule.site or c.site.kind == "support" for c in mix)
+        case Unsplint():
+            kept = not any(c.site.kind == "support" for c in mix)
         case _:
             kept = True
     if not kept:

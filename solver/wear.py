@@ -70,6 +70,13 @@ CYCLE_CONVENTIONS = (
 )
 
 
+USUAL_INSERTIONS_PER_DAY = Interval(
+    float(round(min(c.insertions_per_day for c in CYCLE_CONVENTIONS))),
+    float(round(max(c.insertions_per_day for c in CYCLE_CONVENTIONS))),
+)
+"""Insertions a day where a case gives none: all that the studies above imply, since they do not agree."""
+
+
 @dataclass(frozen=True, slots=True)
 class Wear:
     """A loss of retention as measured: the share lost over a number of cycles, and the law to carry it on."""

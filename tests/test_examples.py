@@ -9,8 +9,10 @@ import pytest
 from cli.files import Desk, open_desk
 from solver.check import Checked, check
 from solver.plan import Status, plan
+from solver.problem import problem_of
 from solver.put import read_put
-from solver.rules import Budget
+from solver.rules import Budget, Unsplint
+from solver.strategy import Standing, Strategy, Way, strategies
 
 EXAMPLES = Path(__file__).parents[1] / "docs" / "examples"
 
@@ -21,6 +23,7 @@ STATUS = {
     "over-budget": Status.RELAXED,
     "two-angled-segments": Status.FITS,
     "unknown-undercut": Status.FITS_IF,
+    "upper-keep-the-bar": Status.FITS,
 }
 
 
@@ -94,3 +97,28 @@ def test_with_the_bar_off_only_supports_carry() -> None:
     assert best is not None
 
     assert {"support"} == {candidate.site.kind for candidate in best.mix}
+
+
+def ways(name: str) -> dict[Way, Strategy]:
+    opened = desk(name)
+    return {found.way: found for found in strategies(problem_of(opened.case, opened.catalogue))}
+
+
+def test_in_the_upper_jaw_the_bar_stays_though_single_studs_cost_less() -> None:
+    """Bone of half the density: common practice, no source. Losses below four: Kern et al. 2016, read in abstract."""
+    found = ways("upper-keep-the-bar")
+    kept, off = found[Way.KEEP], found[Way.OFF]
+
+    assert Standing.OPEN is kept.standing
+    assert [Unsplint(3)] == [entry.rule for entry in off.needs]
+    assert kept.cost is not None
+    assert off.cost is not None
+    assert off.cost.high < kept.cost.high
+
+
+def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing() -> None:
+    found = ways("bar-off")
+
+    assert Standing.OPEN is found[Way.OFF].standing
+    assert [Way.OFF] == [way for way, each in found.items() if each.standing is Standing.OPEN]
+    assert Standing.CLOSED is found[Way.KEEP].standing

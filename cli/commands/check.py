@@ -6,15 +6,13 @@ import json
 
 import click
 
-from catalogue.sheet import Finding, refuse
 from cli import json_answer
 from cli.exit import DOES_NOT_FIT, FITS, BadInput
-from cli.files import Desk, open_desk
+from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option
+from cli.proposed import checked, proposed
 from cli.text.check import show_check
 from cli.text.page import console
-from solver.check import BarOnAndOff, check
-from solver.fit import NoSuchSite
 from solver.plan import Status
 from solver.put import BadPut, Put, read_put
 
@@ -34,17 +32,10 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json
     regrip check case.yaml --put A=clip-round-metal-5x2 --put L=ball-ring-2.25
     """
     desk = open_desk(case, overlays)
-    mix = dict(_from_option(text) for text in puts) if puts else _from_file(desk)
+    mix = dict(_from_option(text) for text in puts) if puts else proposed(desk)
     if not mix:
         raise BadInput("no mix to check", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")
-    try:
-        found = check(desk.case, desk.catalogue, mix)
-    except BarOnAndOff:
-        raise BadInput(
-            "the mix needs the bar in the mouth and off it", "use supports alone, or segments and ends"
-        ) from None
-    except (BadPut, NoSuchSite) as error:
-        raise BadInput(error.problem, error.advice) from None
+    found = checked(desk, mix)
     if as_json:
         click.echo(json.dumps(json_answer.checked(found), indent=2, ensure_ascii=False))
     else:
@@ -62,13 +53,3 @@ def _from_option(text: str) -> tuple[str, Put]:
         return site.strip(), read_put(put)
     except BadPut as error:
         raise BadInput(error.problem, error.advice) from None
-
-
-def _from_file(desk: Desk) -> dict[str, Put]:
-    mix: dict[str, Put] = {}
-    for site, text in desk.case.mix.items():
-        try:
-            mix[site] = read_put(text)
-        except BadPut as error:
-            refuse(desk.document, {("mix", site): Finding(error.problem, error.advice)})
-    return mix

@@ -32,13 +32,16 @@ from solver.front import PAIRS, Axis, front
 def command(
     case: str, overlays: tuple[str, ...], between: str, output: Path | None, time_limit: float, as_json: bool
 ) -> int:
-    """Every mix of CASE worth choosing between two respects: cost (high end) against hold (retentions at low end).
+    """Every mix of CASE worth choosing between two respects.
+
+    `cost,hold`: cost of fitting (high end) against the sum of retentions (low end). `cost,years`: cost of fitting
+    against cost over the years of the case, with renewals and visits (high ends).
 
     All mixes keep every rule. A chart needs the extra `charts` (matplotlib).
 
     \b
     regrip trade case.yaml
-    regrip trade case.yaml --between cost,hold -o front.svg
+    regrip trade case.yaml --between cost,years -o front.svg
     """
     axes, format_ = _axes(between), _format(output)
     desk = open_desk(case, overlays)

@@ -10,7 +10,7 @@ from rich.text import Text
 from cli.text import words
 from cli.text.answer import show_ruled_out, verdict
 from cli.text.page import bullets, heading, table
-from solver.candidate import Candidate
+from cli.text.words import mix
 from solver.plan import Answer, Plan
 from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, Pulls
 from solver.why_not import Fate, Obstacle, SiteWhy, WhyNot
@@ -144,11 +144,6 @@ def _short(answer: Answer, entry: WhyNot) -> str:
 def _given_up(answer: Answer, plan: Plan) -> str:
     digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
     return "; ".join(words.given_up(entry, digits, currency) for entry in plan.given_up)
-
-
-def mix(candidates: Sequence[Candidate]) -> str:
-    """`A clip-x, L ball-y`, or that nothing is fitted."""
-    return ", ".join(f"{c.site.id} {c.label}" for c in candidates) or "nothing fitted"
 
 
 def undecided(page: Console) -> None:

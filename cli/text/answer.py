@@ -8,8 +8,10 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.models import Catalogue
-from cli.text import words
+from cli.text import insertion, words
+from cli.text.aftercare import show_aftercare
 from cli.text.page import bullets, heading, table
+from cli.text.strategy import show_short
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.master import Outcome
@@ -19,9 +21,17 @@ from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
 from solver.rules import Pulls
+from solver.strategy import Strategy
 
 
-def show_answer(page: Console, found: Answer, out: Sequence[RuledOut], *, every_reason: bool = False) -> None:
+def show_answer(
+    page: Console,
+    found: Answer,
+    out: Sequence[RuledOut],
+    ways: Sequence[Strategy] = (),
+    *,
+    every_reason: bool = False,
+) -> None:
     """The whole answer of `plan`."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
@@ -32,6 +42,8 @@ def show_answer(page: Console, found: Answer, out: Sequence[RuledOut], *, every_
             page, f"Plan {number}", f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}"
         )
         _mix(page, problem, other)
+    if ways:
+        show_short(page, problem, ways)
     show_ruled_out(page, out, every_reason=every_reason)
     if best:
         show_notes(page, problem, best)
@@ -59,12 +71,15 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
     _mix(page, problem, plan)
     heading(page, "Movement", f"mucosa settles {problem.settling_mm:g} mm")
     table(page, ("demand", ">reach", "stopped by"), (_reach(reach) for reach in plan.reaches))
+    if plan.insertion:
+        bullets(page, [insertion.sentence(plan.insertion)])
     if plan.freedoms:
         heading(page, "Freedom of each part", "its own, and what the rest of the mix leaves")
         table(page, ("site", "motion", ">own", ">left"), _freedoms(plan))
     heading(page, "Hold", f"{plan.low_n:.1f} to {plan.high_n:.1f} N together")
     bullets(page, _hold_lines(problem))
     table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
+    show_aftercare(page, problem, plan)
     if plan.questions:
         heading(page, "Ask or measure first")
         bullets(page, (words.question(question) for question in plan.questions))
@@ -106,7 +121,9 @@ def show_notes(page: Console, problem: Problem, plan: Plan) -> None:
 
 def _proof(found: Answer) -> str:
     if found.proof.outcome is Outcome.OPTIMAL and found.best:
-        return "proved least" if found.status is not Status.RELAXED else "proved to give up the least"
+        if found.status is Status.RELAXED:
+            return "proved to give up the least"
+        return "proved least" if found.least == "now" else f"proved least over {found.best.aftercare.years} years"
     return "proved that nothing does" if found.proof.outcome is Outcome.INFEASIBLE else ""
 
 
@@ -159,7 +176,7 @@ def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, s
     """Need, have, want and amount of each reason, the gravest first; a wrong kind of thing goes before an amount."""
     judged = sorted(entry.judgements, key=lambda j: (-j.verdict, j.unit != "", -j.short_by))
     rows = [(j.label, words.have(j), j.want, words.short(j)) for j in judged]
-    rows += [(words.PERMISSION[r.permission], "not allowed", "allowed", "") for r in entry.rules]
+    rows += [words.closed(r) for r in entry.rules]
     if entry.binds:
         rule, reach = entry.binds
         stops = "; ".join(dict.fromkeys(words.motion(stop) for stop in reach.stops[:2]))

@@ -49,3 +49,9 @@ def bullets(page: Console, lines: Iterable[str]) -> None:
     for line in lines:
         grid.add_row("-", escape(line))
     page.print(Padding(grid, (0, 0, 0, 1), expand=False))
+
+
+def lines(page: Console, texts: Iterable[str]) -> None:
+    """One line each, wrapped under its own start."""
+    for text in texts:
+        page.print(Padding(Text(text), (0, 0, 0, 1), expand=False))

@@ -8,8 +8,8 @@ from rich.console import Console
 from rich.text import Text
 
 from cli.text import words
-from cli.text.against import mix
 from cli.text.page import bullets, heading, table
+from cli.text.words import mix
 from solver.front import Axis, Front
 
 
@@ -18,7 +18,7 @@ def show_front(page: Console, found: Front) -> None:
     problem, (first, second) = found.problem, found.axes
     page.print(
         Text(problem.case.case, style="bold")
-        + Text(f": {first.name} against {second.name}, {_proof(found)}", style="not bold")
+        + Text(f": {_title(first)} against {_title(second)}, {_proof(found)}", style="not bold")
     )
     if not found.points:
         if not found.complete:
@@ -37,7 +37,11 @@ def show_front(page: Console, found: Front) -> None:
 
 def axis_label(found: Front, axis: Axis) -> str:
     """`cost, EUR`: an axis with its unit."""
-    return f"{axis.name}, {found.problem.case.money.currency if axis.unit == 'money' else axis.unit}"
+    return f"{_title(axis)}, {found.problem.case.money.currency if axis.unit == 'money' else axis.unit}"
+
+
+def _title(axis: Axis) -> str:
+    return axis.title or axis.name
 
 
 def _proof(found: Front) -> str:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import get_args
 
 from babel.numbers import format_decimal
@@ -19,7 +20,7 @@ from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Reach, Stop
 from solver.plan import Plan, Status
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
 
 STATUS = {
     Status.FITS: "fits",
@@ -59,6 +60,7 @@ PERMISSION: dict[Permission, str] = {
     "weld": "welding",
     "cut_bar": "cutting the bar",
     "bar_off": "taking the bar off",
+    "new_bar": "making a new bar",
 }
 _MOTION = {
     ("slide", 1): "slide along the bar",
@@ -113,6 +115,11 @@ def newtons(value: float) -> str:
 def site_name(candidate: Candidate) -> str:
     """`segment A`."""
     return f"{candidate.site.kind} {candidate.site.id}"
+
+
+def mix(candidates: Sequence[Candidate]) -> str:
+    """`A clip-x, L ball-y`, or that nothing is fitted."""
+    return ", ".join(f"{c.site.id} {c.label}" for c in candidates) or "nothing fitted"
 
 
 def have(judgement: Judgement) -> str:
@@ -175,10 +182,27 @@ def rule(broken: Rule, digits: int, currency: str) -> str:
             return f"{broken.site}: {quantity(broken.of)} as the attachment needs it"
         case Covered():
             return f"{broken.site}: the bare end stands too high under the denture to be left as it is"
+        case Unsplint():
+            return f"the bar stays on and splints the implants; {_upper_jaw(broken)}"
+
+
+def _upper_jaw(found: Unsplint) -> str:
+    dense = (
+        "upper jaw: bone is commonly taken as about half as dense as in the lower jaw (common practice, no source)"
+    )
+    fewer = "with fewer than four implants about three times as many are lost (Kern et al. 2016, read in abstract)"
+    return f"{dense}; {fewer}" if found.few else dense
 
 
 def _assumed(yes: bool) -> str:
     return " (assumed; the case gives none)" if yes else ""
+
+
+def closed(found: NotAllowed | Unsplint) -> tuple[str, str, str, str]:
+    """Need, have, want and amount of a rule that closes a site to an attachment."""
+    if isinstance(found, Unsplint):
+        return "splinting in the upper jaw", "bar off", "bar stays on", ""
+    return PERMISSION[found.permission], "not allowed", "allowed", ""
 
 
 def quantity(of: str) -> str:
@@ -210,6 +234,9 @@ def given_up(entry: GivenUp, digits: int, currency: str) -> str:
             return f"{entry.rule.site}: {quantity(entry.rule.of)} short{by}{how}"
         case Covered():
             return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
+        case Unsplint():
+            why = _upper_jaw(entry.rule)
+            return f"accept implants that no bar splints, once mobility and bone of each are checked; {why}"
 
 
 def demand(name: DemandName) -> str:

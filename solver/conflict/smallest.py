@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Hashable, Iterable
-from itertools import combinations
 from typing import TypeVar
 
 from solver.conflict.clash import shrink
+from solver.conflict.hitting import minimal_hitting_sets
 from solver.conflict.ordering import checked_order
 from solver.conflict.results import Clash
 from solver.conflict.verdict import Oracle, Verdict, remembering
@@ -14,22 +14,37 @@ from solver.conflict.verdict import Oracle, Verdict, remembering
 T = TypeVar("T", bound=Hashable)
 
 
-def smallest_clash(members: Iterable[T], is_satisfiable: Oracle[T]) -> Clash[T] | Verdict:
+def smallest_clash(
+    members: Iterable[T], is_satisfiable: Oracle[T], *, corrections: Iterable[Iterable[T]] = ()
+) -> Clash[T] | Verdict:
     """A clash of fewest members; the answer itself where there is none.
 
-    One clash is found by removal, the last of `members` first, then every smaller set is asked about: right for some
-    ten members of which a few clash. After UNDECIDED it is not proved minimal. Raises RepeatedMemberError.
+    One clash is found by removal, the last of `members` first. Every clash has a member in each waiver set, so the
+    smallest set that has one in each of those known is asked about: it is a clash, or shows a waiver set that it
+    misses, until none smaller than the first clash is left (Ignatiev et al., CP 2015, LNCS 9255:173-182).
+    `corrections` are waiver sets known before. After UNDECIDED it is not proved minimal.
+    Raises RepeatedMemberError, UnknownMemberError.
     """
     order = checked_order(members)
     ask = remembering(is_satisfiable)
     found = shrink(order, ask)
-    if isinstance(found, Verdict):
+    if isinstance(found, Verdict) or not found.members:
         return found
-    decided = found.proved_minimal
-    for size in range(len(found.members)):
-        for few in combinations(order, size):
-            verdict = ask(frozenset(few))
-            if verdict is Verdict.NO:
-                return Clash(few, decided)
-            decided = decided and verdict is not Verdict.UNDECIDED
-    return Clash(found.members, decided)
+    to_hit = [frozenset(each) for each in corrections]
+    while smaller := minimal_hitting_sets(to_hit, order, max_size=len(found.members) - 1):
+        verdict = ask(frozenset(smaller[0]))
+        if verdict is Verdict.NO:
+            return Clash(smaller[0], proved_minimal=True)
+        if verdict is Verdict.UNDECIDED:
+            return Clash(found.members, proved_minimal=False)
+        to_hit.append(_missed(smaller[0], order, ask))
+    return found
+
+
+def _missed(few: tuple[T, ...], order: tuple[T, ...], ask: Oracle[T]) -> frozenset[T]:
+    """What is left out where `few` is grown as far as it can be kept; a member in doubt is left out too."""
+    kept = frozenset(few)
+    for member in order:
+        if member not in kept and ask(kept | {member}) is Verdict.YES:
+            kept |= {member}
+    return frozenset(order) - kept

@@ -5,8 +5,9 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from catalogue.models import Catalogue
+from catalogue.models import Attachment, Band, Catalogue, Need, Rework, Stack
 from solver.case import Case
+from solver.measure import Measure
 from tests.referee.random_case import INVENTED, World, catalogue_of, entry
 
 
@@ -92,3 +93,67 @@ def _attachment(dice: random.Random, name: str, kind: str, site: str, odd: bool)
         retention_n={"low": low, "high": low + 3, "source": INVENTED},
         price={"low": price, "high": price, "source": INVENTED},
     )
+
+
+def tight_world(sites: int, per_site: int, rules: int, seed: int = 1) -> World:
+    """A sized world where nothing fits, with `rules` that may be given up.
+
+    Eight are limits of the case (cap, hold, pull, sinking, four kinds of work), the others needs at sites that are
+    short by what may be accepted: the undercut of segments, the roundness of balls, the room over segments, in this
+    order; at the sites that are left they are short by more. Most candidates have one of these needs or take work
+    that is not allowed; the others hold too little.
+    """
+    case, stock = sized_world(sites, per_site, seed)
+    dice = random.Random(seed)
+    undercuts, balls = min(rules - 8, sites - 2), max(0, min(rules - 6 - sites, 2))
+    rooms = rules - 8 - undercuts - balls
+    segments = {
+        name: segment.model_copy(
+            update={
+                "undercut_mm": Measure(0.2 if n < undercuts else 0.0),
+                "room_mm": Measure(7.0 if n < rooms else 20.0),
+            }
+        )
+        for n, (name, segment) in enumerate(case.segments.items())
+    }
+    ends = {
+        name: end.model_copy(update={"out_of_round_mm": Measure(0.1 if n < balls else 0.5)})
+        for n, (name, end) in enumerate(case.ends.items())
+    }
+    limits: dict[str, Any] = {
+        "segments": segments,
+        "ends": ends,
+        "money": case.money.model_copy(update={"cap": 50.0 * sites}),
+        "wanted": case.wanted.model_copy(update={"hold_n": 2.5 * sites, "most_n": 16.0 * sites}),
+        "allowed": case.allowed.model_copy(update={"send_out": False, "cut_bar": False}),
+    }
+    attachments = {name: _needing(dice, each) for name, each in stock.attachments.items()}
+    work = {name: Rework.model_validate(_work(name, permission), strict=False) for name, permission in _WORK.items()}
+    return World(
+        case.model_copy(update=limits), stock.model_copy(update={"attachments": attachments, "reworks": work})
+    )
+
+
+_WORK = {"shave": "cut_bar", "post": "send_out"}
+
+
+def _work(name: str, permission: str) -> dict[str, Any]:
+    """A step that the tight case does not allow."""
+    return {
+        "id": name, "name": name, "at": ["segment", "end"], "always_with": True, "permissions": [permission],
+        "price": {"low": 2, "high": 4, "source": INVENTED}, "work": {"source": INVENTED}, "source": INVENTED,
+    }  # fmt: skip
+
+
+def _needing(dice: random.Random, plain: Attachment) -> Attachment:
+    """The same attachment, four times in five with a need that may be waived or with work that is not allowed."""
+    of, limit = ("undercut_mm", {"at_least": 0.3}) if plain.kind == "clip" else ("out_of_round_mm", {"at_most": 0.05})
+    waive = {"up_to": 0.2, "how": "live with it", "source": INVENTED}
+    need = Need.model_validate({"of": of, **limit, "waive": waive, "source": INVENTED}, strict=False)
+    high = Stack.model_validate({"part": 2.8, "source": INVENTED}, strict=False)
+    weak = Band(low=1.0, high=2.0, source=INVENTED)
+    changes: list[dict[str, Any]] = [
+        {"needs": (need,)}, {"needs": (need,)}, {"needs": (need,), "stack": high},
+        {"steps": (dice.choice([*_WORK]),)}, {"retention_n": weak},
+    ]  # fmt: skip
+    return plain.model_copy(update=dice.choice(changes))

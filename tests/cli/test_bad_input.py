@@ -15,7 +15,7 @@ RATE = "case.yaml:13:60: money.chair_per_hour: "
 SAYS_THREE = "write `1.8`, `1.8 +- 0.1` or `unknown`"
 CASE_KEYS = (
     "case, about, invented, arch, opposing, room, supports, segments, ends, denture, patient, allowed, money, "
-    "wanted, mix"
+    "wanted, severity, mix, locale"
 )
 FOUR = "supports:\n  i44: {tooth: 44}\n  i42: {tooth: 42}\n  i32: {tooth: 32}\n  i34: {tooth: 34}\nsegments:\n"
 

@@ -57,6 +57,7 @@ def test_undecided_is_3_and_is_not_called_impossible(run: Run, case: str, monkey
     undecided = SimpleNamespace(status=Status.UNDECIDED, problem=None)
     monkeypatch.setattr(cli.commands.plan, "plan", lambda *_: undecided)
     monkeypatch.setattr(cli.commands.plan, "ruled_out", lambda *_: ())
+    monkeypatch.setattr(cli.commands.plan, "strategies", lambda *_: ())
     monkeypatch.setattr(cli.commands.plan, "Mechanics", lambda *_: None)
     monkeypatch.setattr(cli.commands.plan, "show_answer", lambda *_, **__: None)
 
@@ -83,7 +84,7 @@ FAULTS = {
 def test_a_failure_inside_a_command(
     run: Run, case: str, monkeypatch: pytest.MonkeyPatch, error: BaseException, code: int, kind: str, message: str
 ) -> None:
-    monkeypatch.setattr(cli.commands.check, "check", raising(error))
+    monkeypatch.setattr(cli.commands.check, "checked", raising(error))
 
     text = run("check", case, "--put", "L=ball-ring")
     machine = run("check", case, "--put", "L=ball-ring", "--json")
@@ -98,7 +99,7 @@ def test_a_failure_inside_a_command(
 def test_a_developer_can_see_the_traceback(
     run: Run, case: str, monkeypatch: pytest.MonkeyPatch, error: Exception
 ) -> None:
-    monkeypatch.setattr(cli.commands.check, "check", raising(error))
+    monkeypatch.setattr(cli.commands.check, "checked", raising(error))
     monkeypatch.setenv("REGRIP_TRACEBACK", "1")
 
     with pytest.raises(type(error)):
@@ -110,7 +111,7 @@ USAGE = {
         ["plna"], "regrip: there is no command 'plna'; did you mean `plan`?\n"),
     "a command unlike any": (
         ["zzz"],
-        "regrip: there is no command 'zzz'; known: plan, check, why, vary, trade, catalogue, new, schema, completion\n"),  # noqa: E501 - one message
+        "regrip: there is no command 'zzz'; known: plan, check, why, give, ask, vary, trade, strategies, report, draw, catalogue, new, schema, completion\n"),  # noqa: E501 - one message
     "no mix": (
         ["check", "case.yaml"],
         "regrip: no mix to check; add `mix:` to the case or give `--put SITE=ATTACHMENT`\n"),

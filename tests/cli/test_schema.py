@@ -33,7 +33,7 @@ arch: upper
 opposing: natural
 room: {space_mm: 15 +- 1, top_mm: unknown, room_mm: 9, breadth_mm: 8}
 supports:
-  a: {at_mm: [-20, 10, 0], diameter_mm: 4, tilt_deg: 10 +/- 2, connection: documented}
+  a: {at_mm: [-20, 10, 0], diameter_mm: 4, tilt_deg: 10 +/- 2, tilt_towards: 90, connection: documented}
   b: {tooth: 11}
   c: {tooth: 23, room_mm: 7}
 segments:
@@ -50,9 +50,9 @@ ends:
   E: {on: b, length_mm: 7, ball_mm: 2.2, neck_mm: unknown, out_of_round_mm: 0.02, tilt_deg: 5, gap_mm: 2, alloy: gold}
 denture: {left: 26, right: [-30, 2], front: [0, 40], settling_mm: 0.3, acrylic_mm: 2, tooth_mm: 3}
 patient: {reference: "17", hand: weak, scans_expected: yes, sensitivities: [nickel], bruxism: no}
-allowed: {send_out: false, weld: true, cut_bar: true, bar_off: true}
-money: {currency: EUR, cap: 900, bench_per_hour: 40, chair_per_hour: 100, exchange: 1.1}
-wanted: {hold_n: 5, most_n: 30, movement: {whole: 1, front: 0.5}}
+allowed: {send_out: false, weld: true, cut_bar: true, bar_off: true, new_bar: false}
+money: {currency: EUR, cap: 900, bench_per_hour: 40, chair_per_hour: 100, exchange: 1.1, years: 7}
+wanted: {hold_n: 5, most_n: 30, movement: {whole: 1, front: 0.5}, insertions_per_day: 4}
 mix: {A: clip-spring x2}
 """
 

@@ -15,7 +15,7 @@ import numpy as np
 from constraint import Problem as Enumeration
 from scipy.optimize import linprog
 
-from catalogue.models import Attachment, Need, Rework
+from catalogue.models import Attachment, Need, Recall, Rework, Service
 from solver.layout import Layout
 from solver.measure import Measure
 from solver.sites import Fact, Site, sites_of
@@ -44,9 +44,12 @@ class Verdict:
 Mix = tuple[Piece, ...]
 
 
-def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True) -> Verdict:
-    """The optimum among the wanted mixes by trying every combination in order of cost."""
-    mixes = [mix for mix in _mixes_within_limits(world) if wanted(mix)]
+def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True, *, splint: bool = True) -> Verdict:
+    """The optimum among the wanted mixes by trying every combination in order of cost.
+
+    `splint`: a bar in the upper jaw stays on.
+    """
+    mixes = [mix for mix in _mixes_within_limits(world, splint=splint) if wanted(mix)]
     ranked = sorted((_rank(world, mix), index) for index, mix in enumerate(mixes))
     motion = _Motion(world)
     for tried, (rank, index) in enumerate(ranked, 1):
@@ -57,12 +60,21 @@ def decide(world: World, wanted: Callable[[Mix], bool] = lambda _: True) -> Verd
 
 def cost_hold_front(world: World) -> list[tuple[int, int]]:
     """Every undominated pair of cost (minor units, high end) and hold (millinewtons, low end) of all mixes."""
-    pairs = sorted(((_cost_high(world, mix), -_hold_mn(mix), mix) for mix in _mixes_within_limits(world)), key=_pair)
-    motion, front, most = _Motion(world), [], -1
-    for cost, less, mix in pairs:
-        if -less > most and motion.free(mix):
-            front.append((cost, -less))
-            most = -less
+    return [(cost, -less) for cost, less in _front(world, lambda mix: -_hold_mn(mix))]
+
+
+def cost_years_front(world: World) -> list[tuple[int, int]]:
+    """Every undominated pair of the cost of fitting and that over the years (minor units, high ends) of all mixes."""
+    return _front(world, lambda mix: _years_high(world, mix))
+
+
+def _front(world: World, second: Callable[[Mix], int]) -> list[tuple[int, int]]:
+    pairs = sorted(((_cost_high(world, mix), second(mix), mix) for mix in _mixes_within_limits(world)), key=_pair)
+    motion, front, least = _Motion(world), [], inf
+    for cost, other, mix in pairs:
+        if other < least and motion.free(mix):
+            front.append((cost, other))
+            least = other
     return front
 
 
@@ -74,12 +86,17 @@ def _hold_mn(mix: Mix) -> int:
     return sum(round(1000 * piece.count * piece.attachment.retention_n.low) for piece in mix)
 
 
-def _mixes_within_limits(world: World) -> list[Mix]:
+def _mixes_within_limits(world: World, *, splint: bool = True) -> list[Mix]:
     enumeration = Enumeration()
     for site in sites_of(world.case, world.catalogue.defaults):
         enumeration.addVariable(site.id, [None, *_pieces(world, site)])
     found = (tuple(p for p in mix.values() if p is not None) for mix in enumeration.getSolutionIter())
-    return [mix for mix in found if _keeps_limits(world, mix)]
+    bar_stays = splint and world.case.arch == "upper" and bool(world.case.segments)
+    return [mix for mix in found if _keeps_limits(world, mix) and not (bar_stays and _on_supports(mix))]
+
+
+def _on_supports(mix: Sequence[Piece]) -> bool:
+    return any(piece.site.kind == "support" for piece in mix)
 
 
 def _pieces(world: World, site: Site) -> Iterator[Piece]:
@@ -158,19 +175,32 @@ def _rank(world: World, mix: Sequence[Piece]) -> tuple[int, int, int]:
 
 
 def _cost_high(world: World, mix: Sequence[Piece]) -> int:
+    once = {r.id: r for piece in mix for r in piece.reworks if r.once}
+    each = sum(
+        p.count * _high(world, p.attachment) + sum(_high(world, r) for r in p.reworks if not r.once) for p in mix
+    )
+    return each + sum(_high(world, r) for r in once.values())
+
+
+def _years_high(world: World, mix: Sequence[Piece]) -> int:
+    """Fitting, then every month within the years, but the last, at which something is due at the sooner interval."""
+    services = [(piece.count, piece.attachment.service) for piece in mix]
+    due = [*services, (1, world.catalogue.defaults.recall)]
+    later = 0
+    for month in range(1, 12 * world.case.money.years):
+        later += sum(n * _high(world, service) for n, service in due if service and month % service.months[0] == 0)
+    return _cost_high(world, mix) + later
+
+
+def _high(world: World, entry: Attachment | Rework | Service | Recall) -> int:
     money = world.case.money
 
     def cents(amount: Fraction) -> int:
         return int(amount * 100 + Fraction(1, 2))
 
-    def high(entry: Attachment | Rework) -> int:
-        bench = Fraction(str(entry.work.bench[1])) * Fraction(str(money.bench_per_hour))
-        chair = Fraction(str(entry.work.chair[1])) * Fraction(str(money.chair_per_hour))
-        return cents(Fraction(str(entry.price.high))) + cents((bench + chair) / 60)
-
-    once = {r.id: r for piece in mix for r in piece.reworks if r.once}
-    each = sum(p.count * high(p.attachment) + sum(high(r) for r in p.reworks if not r.once) for p in mix)
-    return each + sum(high(r) for r in once.values())
+    bench = Fraction(str(entry.work.bench[1])) * Fraction(str(money.bench_per_hour))
+    chair = Fraction(str(entry.work.chair[1])) * Fraction(str(money.chair_per_hour))
+    return cents(Fraction(str(entry.price.high))) + cents((bench + chair) / 60)
 
 
 def _keeps_limits(world: World, mix: Sequence[Piece]) -> bool:
@@ -191,8 +221,7 @@ def _ends_covered(world: World, mix: Sequence[Piece]) -> bool:
     defaults = world.catalogue.defaults
     cover = defaults.acrylic_mm.value + defaults.tooth_mm.value
     filled = {piece.site.id for piece in mix}
-    bar_off = any(piece.site.kind == "support" for piece in mix)
-    return bar_off or all(
+    return _on_supports(mix) or all(
         site.id in filled or _range_state(site.facts["room_mm"], cover, inf) != "no"
         for site in sites_of(world.case, defaults)
         if site.kind == "end"

@@ -6,8 +6,8 @@ import random
 from itertools import pairwise
 from typing import Any, NamedTuple
 
-from catalogue.models import Catalogue
-from solver.case import Case
+from catalogue.models import Catalogue, Recall, Service
+from solver.case import DEMANDS, Case
 
 INVENTED = "invented"
 
@@ -32,6 +32,36 @@ def with_pulls(world: World, seed: int) -> World:
     asked = {name: dice.choice([0, 0, 0, 0.3, 1]) for name in ("centre", "left", "right", "front")}
     wanted = world.case.wanted.model_copy(update={"pull_n": {name: n for name, n in asked.items() if n}})
     return World(world.case.model_copy(update={"wanted": wanted}), world.catalogue)
+
+
+def with_service(world: World, seed: int) -> World:
+    """The same world with some hold asked for and no cap, where most parts are renewed at prices of all sizes."""
+    dice = random.Random(f"service {seed}")
+    attachments = {
+        name: attachment.model_copy(update={"service": Service.model_validate(_service(dice), strict=False)})
+        if attachment.kind != "bare" and dice.random() < 0.6
+        else attachment
+        for name, attachment in world.catalogue.attachments.items()
+    }
+    recall = Recall.model_validate(_service(dice, what=None), strict=False)
+    defaults = world.catalogue.defaults.model_copy(update={"recall": dice.choice([None, recall])})
+    catalogue = world.catalogue.model_copy(update={"attachments": attachments, "defaults": defaults})
+    money = world.case.money.model_copy(update={"years": dice.choice([1, 5, 10]), "cap": None})
+    wanted = world.case.wanted.model_copy(
+        update={"hold_n": dice.choice([2, 4, 9]), "most_n": None, "movement": dict.fromkeys(DEMANDS, 0.3)}
+    )
+    return World(world.case.model_copy(update={"money": money, "wanted": wanted}), catalogue)
+
+
+def _service(dice: random.Random, what: str | None = "renew") -> dict[str, Any]:
+    sooner, price = dice.choice([3, 9, 24]), dice.choice([0, 4.99, 60])
+    service = {
+        "months": [sooner, sooner + dice.choice([0, 6])],
+        "price": {"low": price, "high": price + dice.choice([0, 7.5]), "source": INVENTED},
+        "work": {"chair": [5, dice.choice([5, 13])], "source": INVENTED},
+        "source": INVENTED,
+    }
+    return service if what is None else {**service, "what": what}
 
 
 def _case(dice: random.Random, arch: str) -> dict[str, Any]:

@@ -8,7 +8,7 @@ import pytest
 
 from solver.master import Cut, Master, Outcome
 from solver.problem import problem_of
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NotAllowed, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NotAllowed, Rule, Unsplint
 from tests.solver.small import band, large_world, need, part, small_problem, step, stock, waive
 
 OPTIMAL, INFEASIBLE = Outcome.OPTIMAL, Outcome.INFEASIBLE
@@ -80,6 +80,9 @@ def test_structure(expected: Outcome, keys: tuple[str, ...]) -> None:
         pytest.param(INFEASIBLE, Covered("E", 1.0, False), (CLIP,), id="cover: the end is not"),
         pytest.param(INFEASIBLE, Covered("E", 1.0, False), (), id="cover: nothing at all"),
         pytest.param(OPTIMAL, Covered("E", 1.0, False), ("R=stud",), id="cover: no bar, no end"),
+        pytest.param(OPTIMAL, Unsplint(2), (CLIP, BALL), id="unsplint: bar on"),
+        pytest.param(OPTIMAL, Unsplint(2), (), id="unsplint: nothing at all"),
+        pytest.param(INFEASIBLE, Unsplint(2), ("R=stud",), id="unsplint: bar off"),
     ],
 )
 def test_a_rule_alone(expected: Outcome, rule: Rule, keys: tuple[str, ...]) -> None:
@@ -93,8 +96,9 @@ def test_a_rule_alone(expected: Outcome, rule: Rule, keys: tuple[str, ...]) -> N
         (HoldFloor(99, False, ""), ()),
         (HoldCeiling(0, False, ""), (CLIP,)),
         (Covered("E", 0.5, True), ()),
+        (Unsplint(2), ("R=stud",)),
     ],
-    ids=["budget", "floor", "ceiling", "cover"],
+    ids=["budget", "floor", "ceiling", "cover", "unsplint"],
 )
 def test_a_rule_that_may_be_given_up_is(rule: Rule, keys: tuple[str, ...]) -> None:
     master = master_of(rule, soft=(rule,))

@@ -16,7 +16,7 @@ from solver.money import Cost
 from solver.movement import Reach
 from solver.plan import Status, plan
 from solver.problem import Problem
-from solver.rules import Covered, NeedHolds, NotAllowed, Rule
+from solver.rules import Covered, NeedHolds, NotAllowed, Rule, Unsplint
 from solver.verify import verify
 from tests.referee.random_case import INVENTED, random_world
 from tests.solver.small import band, need, part, small_problem, step, stock, waive
@@ -112,6 +112,14 @@ def test_a_mix_that_does_not_follow_is_a_fault(fault: str, keys: tuple[str, ...]
         look(problem(), keys, waived)
 
     assert fault == caught.value.what
+
+
+def test_a_bar_taken_off_in_the_upper_jaw_is_never_silent() -> None:
+    upper = problem(arch="upper", wanted={"movement": {}, "hold_n": 0})
+
+    look(upper, ("R=stud",), (Unsplint(2),))
+    with pytest.raises(InternalFault, match="the plan breaks unsplint"):
+        look(upper, ("R=stud",))
 
 
 @pytest.mark.parametrize(

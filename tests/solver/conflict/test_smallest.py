@@ -7,7 +7,7 @@ from collections.abc import Callable
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solver.conflict import Clash, Verdict, all_clashes, smallest_clash
+from solver.conflict import Clash, Verdict, all_clashes, smallest_clash, waiver_sets
 
 MEMBERS = "abcdef"
 clashes = st.lists(st.frozensets(st.sampled_from(MEMBERS), min_size=1), min_size=1, max_size=6)
@@ -25,6 +25,14 @@ def test_no_clash_is_smaller(clashing: list[frozenset[str]]) -> None:
     assert found.proved_minimal
     assert min(len(clash.members) for clash in all_clashes(MEMBERS, oracle(clashing))) == len(found.members)
     assert frozenset(found.members) in clashing
+
+
+@given(clashes, st.data())
+def test_waiver_sets_known_before_change_nothing(clashing: list[frozenset[str]], data: st.DataObject) -> None:
+    every = [frozenset(each.members) for each in waiver_sets(MEMBERS, oracle(clashing))]
+    known = data.draw(st.lists(st.sampled_from(every)))
+
+    assert smallest_clash(MEMBERS, oracle(clashing)) == smallest_clash(MEMBERS, oracle(clashing), corrections=known)
 
 
 def test_removal_decides_between_equals() -> None:

@@ -1,0 +1,45 @@
+"""`regrip ask`: what to ask or measure next."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from cli import json_ask
+from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
+from cli.files import open_desk
+from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
+from cli.text.ask import show_ask
+from cli.text.page import console
+from solver.ask import ask
+from solver.choose import Options
+from solver.master import Outcome
+
+
+@click.command()
+@case_argument
+@catalogue_option
+@time_option
+@json_option
+def command(case: str, overlays: tuple[str, ...], time_limit: float, as_json: bool) -> int:
+    """What to ask or measure next in CASE: what plans cost that hang on fewer answers, and what each answer is worth.
+
+    A measure within its error of a limit is a question too. An answer is taken as likely good as bad, or by the
+    share of the error interval where the need holds; answers are taken as independent.
+
+    \b
+    regrip ask docs/examples/unknown-undercut.yaml
+    regrip ask case.yaml --json
+    """
+    desk = open_desk(case, overlays)
+    with working("weighing the answers"):
+        found = ask(desk.case, desk.catalogue, Options(time_limit_s=time_limit))
+    if as_json:
+        click.echo(json.dumps(json_ask.ask(found), indent=2, ensure_ascii=False))
+    else:
+        show_ask(console(), found)
+    if found.outcome is Outcome.UNDECIDED:
+        return UNDECIDED
+    return FITS if found.curve else DOES_NOT_FIT

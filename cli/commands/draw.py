@@ -1,0 +1,63 @@
+"""`regrip draw`: the bar, what is fitted, how it moves, heights and sections, to scale."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+
+from cli.draw.picture import png
+from cli.draw.poster import poster
+from cli.exit import BadInput
+from cli.files import open_desk, write_whole
+from cli.parameters import case_argument, catalogue_option, time_option
+from cli.progress import working
+from cli.proposed import checked, proposed
+from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
+from solver.choose import Options
+from solver.plan import Plan, plan
+
+REDACTED_TITLE = "Patient data left out"
+
+
+@click.command()
+@case_argument
+@output_option
+@click.option(
+    "--proposed", "as_proposed", is_flag=True, help="Draw the mix in the `mix:` lines of CASE, not the plan."
+)
+@redact_option
+@locale_option
+@catalogue_option
+@time_option
+def command(
+    case: str,
+    output: Path,
+    as_proposed: bool,
+    redact: bool,
+    locale: str | None,
+    overlays: tuple[str, ...],
+    time_limit: float,
+) -> int:
+    """Draw CASE to scale: the view from above, the motion of the base, heights and sections. SVG or PNG.
+
+    \b
+    regrip draw docs/examples/lower-three-supports.yaml -o drawing.svg
+    regrip draw case.yaml --proposed -o drawing.png
+    """
+    suffix = suffix_of(output, (".svg", ".png"))
+    desk = open_desk(case, overlays)
+    figures = figures_of(locale, desk.case)
+    best: Plan | None
+    if as_proposed:
+        if not desk.case.mix:
+            raise BadInput("no mix to draw", "add `mix:` to the case, or leave --proposed out to draw the plan")
+        judged = checked(desk, proposed(desk))
+        problem, best, status = judged.problem, judged.plan, judged.status
+    else:
+        with working("planning"):
+            found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit))
+        problem, best, status = found.problem, found.best, found.status
+    svg = poster(problem, best, figures, REDACTED_TITLE if redact else desk.case.case)
+    write_whole(output, png(svg) if suffix == ".png" else f"{svg}\n")
+    return exit_code(status)

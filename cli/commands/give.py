@@ -1,0 +1,61 @@
+"""`regrip give`: what would have to give, and why."""
+
+from __future__ import annotations
+
+import json
+from collections import deque
+from contextlib import suppress
+
+import click
+
+from cli import json_give
+from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
+from cli.files import open_desk
+from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.progress import working
+from cli.text.give import show_give
+from cli.text.page import console
+from solver.choose import Options
+from solver.give import MOST_RULES, Footing, Give
+
+CODES = {Footing.FITS: FITS, Footing.GIVES: DOES_NOT_FIT, Footing.FIXED: DOES_NOT_FIT, Footing.OPEN: UNDECIDED}
+
+
+@click.command()
+@case_argument
+@catalogue_option
+@click.option(
+    "--most",
+    type=click.IntRange(min=1),
+    default=MOST_RULES,
+    show_default=True,
+    metavar="N",
+    help="List sets of at most so many rules.",
+)
+@time_option
+@json_option
+def command(case: str, overlays: tuple[str, ...], most: int, time_limit: float, as_json: bool) -> int:
+    """What would have to give in CASE: every smallest set of rules to give up, with the plan and the price it opens.
+
+    Where nothing fits, the smallest clash of rules that proves it is told with the lines of the case it comes from.
+    Where a plan fits, plans that cost less are listed with what they would need. Ctrl-C ends the search and shows
+    what was found.
+
+    \b
+    regrip give docs/examples/over-budget.yaml
+    regrip give case.yaml --most 2 --json
+    """
+    desk = open_desk(case, overlays)
+    found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit), most)
+    _search(found)
+    if as_json:
+        click.echo(json.dumps(json_give.give(found, desk.document), indent=2, ensure_ascii=False))
+    else:
+        show_give(console(), found, desk.document)
+    return CODES[found.footing]
+
+
+def _search(found: Give) -> None:
+    """Search to the end or to Ctrl-C."""
+    with suppress(KeyboardInterrupt), working("looking for what would have to give"):
+        deque(found.steps(), maxlen=0)

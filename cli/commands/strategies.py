@@ -1,0 +1,46 @@
+"""`regrip strategies`: keep the bar, single attachments, a new bar or none, side by side."""
+
+from __future__ import annotations
+
+import json
+
+import click
+
+from cli import json_strategy
+from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
+from cli.files import open_desk
+from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.text.page import console
+from cli.text.strategy import show_strategies
+from solver.choose import Options
+from solver.problem import problem_of
+from solver.strategy import Standing, strategies
+
+
+@click.command()
+@case_argument
+@catalogue_option
+@time_option
+@json_option
+def command(case: str, overlays: tuple[str, ...], time_limit: float, as_json: bool) -> int:
+    """The ways out of CASE side by side: keep the bar, take it off, make a new one, or go without attachments.
+
+    Keeping the bar and taking it off are planned; a new bar and no attachment are only priced. What is not open is
+    shown with what it would need.
+
+    \b
+    regrip strategies docs/examples/bar-off.yaml
+    regrip strategies case.yaml --json
+    """
+    desk = open_desk(case, overlays)
+    problem = problem_of(desk.case, desk.catalogue)
+    found = strategies(problem, Options(time_limit_s=time_limit))
+    if as_json:
+        whole = {"strategies": json_strategy.strategies(problem, found)}
+        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+    else:
+        show_strategies(console(), problem, found)
+    standings = {each.standing for each in found}
+    if Standing.UNDECIDED in standings:
+        return UNDECIDED
+    return FITS if Standing.OPEN in standings else DOES_NOT_FIT

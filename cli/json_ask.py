@@ -1,0 +1,45 @@
+"""What to ask, for machines. Money in minor units."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from cli import json_answer
+from cli.text import words
+from solver.ask import Ask, Asked
+from solver.candidate import Question
+from solver.plan import Plan
+
+
+def ask(found: Ask) -> dict[str, Any]:
+    """Plans by the number of answers they hang on, and the questions in the order in which to ask."""
+    return {
+        "outcome": found.outcome.value,
+        "curve": [_plan(plan) for plan in found.curve],
+        "ask": [_asked(found, entry) for entry in found.asked],
+        "not_worth_asking": [_question(question) for question in found.idle],
+    }
+
+
+def _asked(found: Ask, entry: Asked) -> dict[str, Any]:
+    return _question(entry.question) | {
+        "needs": [json_answer.judgement(need, found.problem.catalogue) for need in entry.needs],
+        "chance": round(entry.chance, 6),
+        "saving": round(entry.saving, 2),
+        "rescue": round(entry.rescue, 6),
+        "well": _plan(entry.well) if entry.well else None,
+        "badly": _plan(entry.badly) if entry.badly else None,
+    }
+
+
+def _question(question: Question) -> dict[str, Any]:
+    return {"site": question.site, "of": question.of, "ask": words.question(question)}
+
+
+def _plan(plan: Plan) -> dict[str, Any]:
+    return {
+        "answers": len(plan.questions),
+        "questions": [{"site": q.site, "of": q.of} for q in plan.questions],
+        "cost": {"low": plan.cost.low, "high": plan.cost.high},
+        "mix": {c.site.id: json_answer.candidate(c) for c in plan.mix},
+    }

@@ -1,0 +1,63 @@
+"""What has to give, for machines. Money in minor units, forces in N."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from catalogue.yaml_text import Document
+from cli import json_answer
+from cli.cite import lines_of
+from solver.because import Proof, Reason
+from solver.give import Give, Way
+from solver.problem import Problem
+from solver.switches import Offer
+
+
+def give(found: Give, document: Document) -> dict[str, Any]:
+    """The plan that keeps every rule, or why there is none; the ways, and how far the list is known to be whole."""
+    problem, best = found.problem, found.best
+    return {
+        "status": found.footing.value,
+        "plan": json_answer.plan(problem, best) if best else None,
+        "ways": [_way(problem, way) for way in found.ways],
+        "most": found.most,
+        "list": found.ending.value,
+        "clash": _proof(problem, found.proof, document) if found.proof else None,
+    }
+
+
+def _way(problem: Problem, way: Way) -> dict[str, Any]:
+    return {
+        "rules": [rule.code for rule in way.rules],
+        "severity": way.severity,
+        "best": _offer(problem, way.best),
+        "nearest": _offer(problem, way.nearest) if way.nearest else None,
+    }
+
+
+def _offer(problem: Problem, offer: Offer) -> dict[str, Any]:
+    return {
+        "mix": {c.site.id: json_answer.candidate(c) for c in offer.mix},
+        "cost": {"low": offer.cost.low, "high": offer.cost.high},
+        "questions": [{"site": q.site, "of": q.of} for q in offer.questions],
+        "relaxations": [json_answer.relaxation(problem, entry) for entry in offer.given_up],
+    }
+
+
+def _proof(problem: Problem, proof: Proof, document: Document) -> dict[str, Any]:
+    return {
+        "reasons": [_reason(problem, reason, document) for reason in proof.reasons],
+        "closest": _offer(problem, proof.closest) if proof.closest else None,
+        "bare": list(proof.bare),
+        "proved_smallest": proof.proved_minimal,
+    }
+
+
+def _reason(problem: Problem, reason: Reason, document: Document) -> dict[str, Any]:
+    return {
+        "rule": reason.rule.code,
+        "places": lines_of(document, reason.places),
+        "source": reason.source or None,
+        "attachment": reason.candidate.attachment.id if reason.candidate else None,
+        "need": json_answer.judgement(reason.judgement, problem.catalogue) if reason.judgement else None,
+    }

@@ -1,0 +1,35 @@
+"""The mix that a case proposes in its `mix:` lines, and how a mix is checked."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from catalogue.sheet import Finding, refuse
+from cli.exit import BadInput
+from cli.files import Desk
+from solver.check import BarOnAndOff, Checked, check
+from solver.fit import NoSuchSite
+from solver.put import BadPut, Put, read_put
+
+
+def proposed(desk: Desk) -> dict[str, Put]:
+    """Every line read; a line that cannot be read is refused at its place in the file."""
+    mix: dict[str, Put] = {}
+    for site, text in desk.case.mix.items():
+        try:
+            mix[site] = read_put(text)
+        except BadPut as error:
+            refuse(desk.document, {("mix", site): Finding(error.problem, error.advice)})
+    return mix
+
+
+def checked(desk: Desk, mix: Mapping[str, Put]) -> Checked:
+    """The mix judged; raises `BadInput` for one that cannot be put there."""
+    try:
+        return check(desk.case, desk.catalogue, mix)
+    except BarOnAndOff:
+        raise BadInput(
+            "the mix needs the bar in the mouth and off it", "use supports alone, or segments and ends"
+        ) from None
+    except (BadPut, NoSuchSite) as error:
+        raise BadInput(error.problem, error.advice) from None

@@ -1,0 +1,132 @@
+"""What a report says, gathered from an answer: facts only, words stand in the templates."""
+
+from __future__ import annotations
+
+import datetime
+import hashlib
+from collections.abc import Sequence
+from dataclasses import dataclass
+from importlib import metadata
+from pathlib import Path
+
+from cli.figures import Figures
+from cli.files import Desk
+from cli.report.cited import Cited, cited
+from cli.report.reasons import Reason, reasons
+from cli.report.work import Work, work_of
+from solver.candidate import Candidate
+from solver.cautions import Caution, cautions
+from solver.mechanics import Mechanics
+from solver.plan import Answer, Plan
+from solver.price import rework_cost
+from solver.problem import Problem
+from solver.ruled_out import ruled_out
+from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule
+from solver.strategy import Strategy
+
+SECTIONS = ("case", "work", "patient")
+
+
+@dataclass(frozen=True, slots=True)
+class Origin:
+    """Which file, catalogue and program a sheet comes from; title, remark and file name are empty where redacted."""
+
+    title: str
+    about: str
+    file: str
+    digest: str
+    catalogue: str
+    program: str
+    day: datetime.date
+    invented: bool
+    redacted: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Charge:
+    """What is paid once a case."""
+
+    name: str
+    low: int
+    high: int
+
+
+@dataclass(frozen=True, slots=True)
+class Sheet:
+    """Everything the templates read. `work` is None where there is no plan."""
+
+    origin: Origin
+    figures: Figures
+    found: Answer
+    reasons: tuple[Reason, ...]
+    cautions: tuple[Caution, ...]
+    cited: tuple[Cited, ...]
+    limits: tuple[Rule, ...]
+    work: Work | None
+    ways: tuple[Strategy, ...]
+
+    @property
+    def problem(self) -> Problem:
+        """The case against the catalogue."""
+        return self.found.problem
+
+    @property
+    def best(self) -> Plan | None:
+        """The plan that the sheet is about."""
+        return self.found.best
+
+
+def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: Figures) -> Sheet:
+    """Gather a sheet; patient data are left out where the origin says so. `ways` are the strategies to set beside."""
+    problem, best = found.problem, found.best
+    out = ruled_out(problem, Mechanics(problem))
+    mix = best.mix if best else ()
+    return Sheet(
+        origin=origin,
+        figures=figures,
+        found=found,
+        reasons=reasons(out, figures, redacted=origin.redacted),
+        cautions=cautions(problem.case, problem.catalogue, mix),
+        cited=cited(problem, mix, out),
+        limits=limits(problem, redacted=origin.redacted),
+        work=work_of(problem, best) if best and best.mix else None,
+        ways=tuple(ways),
+    )
+
+
+def origin_of(desk: Desk, path: Path, day: datetime.date, *, redacted: bool) -> Origin:
+    """Where a sheet comes from; reads the file once more for its digest."""
+    case = desk.case
+    return Origin(
+        title="" if redacted else case.case,
+        about="" if redacted else case.about or "",
+        file="" if redacted else path.name,
+        digest=hashlib.sha256(path.read_bytes()).hexdigest(),
+        catalogue=desk.catalogue.version,
+        program=version(),
+        day=day,
+        invented=case.invented,
+        redacted=redacted,
+    )
+
+
+def version() -> str:
+    """Version of the installed program."""
+    try:
+        return metadata.version("regrip")
+    except metadata.PackageNotFoundError:
+        return "not installed"
+
+
+def limits(problem: Problem, *, redacted: bool) -> tuple[Rule, ...]:
+    """Limits on the hold; one that was taken from the patient's hands is left out where patient data are."""
+    rules = [rule for rule in problem.rules if isinstance(rule, HoldFloor | HoldCeiling | Pulls)]
+    return tuple(rule for rule in rules if not (redacted and isinstance(rule, HoldCeiling)))
+
+
+def charges(problem: Problem, mix: Sequence[Candidate]) -> list[Charge]:
+    """Work paid once a case, in order."""
+    names = dict.fromkeys(name for candidate in mix for name in candidate.charges)
+    reworks = [problem.catalogue.reworks[name] for name in names]
+    costs = [rework_cost(rework, problem.purse) for rework in reworks]
+    return [Charge(rework.name, cost.low, cost.high) for rework, cost in zip(reworks, costs, strict=True)]

@@ -1,0 +1,65 @@
+"""Options that the commands share which write a sheet to a file."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import click
+from babel import UnknownLocaleError
+
+from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
+from cli.figures import Figures
+from cli.parameters import F
+from solver.case import Case
+from solver.plan import Status
+
+
+def output_option(command: F) -> F:
+    """`-o FILE`."""
+    return click.option(
+        "--output",
+        "-o",
+        type=click.Path(path_type=Path, dir_okay=False),
+        required=True,
+        metavar="FILE",
+        help="File to write; its ending says in which form.",
+    )(command)
+
+
+def redact_option(command: F) -> F:
+    """`--redact`."""
+    return click.option("--redact", is_flag=True, help="Leave patient data out: title, remarks, reference, history.")(
+        command
+    )
+
+
+def locale_option(command: F) -> F:
+    """`--locale NAME`."""
+    return click.option(
+        "--locale",
+        metavar="NAME",
+        help="Write numbers, dates and money as this locale does, e.g. de_DE; goes before `locale:` of the case.",
+    )(command)
+
+
+def figures_of(locale: str | None, case: Case) -> Figures:
+    """How to write figures: the option goes before the case."""
+    try:
+        return Figures.of(locale or case.locale)
+    except (ValueError, UnknownLocaleError):
+        raise BadInput(f"'{locale}' is no locale", "e.g. `--locale de_DE`") from None
+
+
+def suffix_of(output: Path, known: tuple[str, ...]) -> str:
+    """The ending of the file to write, refused where it is none of `known`."""
+    suffix = output.suffix.lower()
+    if suffix not in known:
+        raise BadInput(f"'{output.name}' does not say what to write", f"end the name in {' or '.join(known)}")
+    return suffix
+
+
+def exit_code(status: Status) -> int:
+    """The exit code of an answer."""
+    if status is Status.UNDECIDED:
+        return UNDECIDED
+    return FITS if status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT

@@ -1,0 +1,165 @@
+"""What has to give, on the screen: the verdict, the ways with their plans, and why nothing fits as it is."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from rich.console import Console
+from rich.text import Text
+
+from catalogue.models import Catalogue
+from catalogue.yaml_text import Document
+from cli.cite import lines_of
+from cli.text import words
+from cli.text.page import bullets, heading, lines
+from cli.text.words import mix
+from solver.because import Proof, Reason
+from solver.conflict import Ending
+from solver.give import Footing, Give, Way
+from solver.plan import Plan, Status
+from solver.problem import Problem
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed
+from solver.switches import Offer
+
+_VERDICT = {
+    Footing.FITS: "fits",
+    Footing.GIVES: "fits only if something is given up",
+    Footing.FIXED: "does not fit, whatever is given up",
+    Footing.OPEN: "undecided in the time given",
+}
+
+
+def show_give(page: Console, found: Give, document: Document) -> None:
+    """The whole answer of `give`, as far as the search came."""
+    problem, best = found.problem, found.best
+    status = words.STATUS[Status.FITS_IF] if best and best.questions else _VERDICT[found.footing]
+    said = status + (f", {_priced(problem, best)}" if best else "")
+    page.print(Text(problem.case.case, style="bold") + Text(f": {said}", style="not bold"))
+    if found.proof:
+        heading(page, "Why nothing fits", "" if found.proof.proved_minimal else "a shorter reason may exist")
+        lines(page, _chain(problem, found, document))
+        if found.proof.bare:
+            sites = ", ".join(found.proof.bare)
+            bullets(page, [f"nothing can be fitted at {sites} then; `regrip why {document.path} SITE` says why"])
+    if found.footing in (Footing.GIVES, Footing.FITS):
+        _show_ways(page, found)
+
+
+def _show_ways(page: Console, found: Give) -> None:
+    cheaper = found.footing is Footing.FITS
+    note = "each by itself is enough; the easiest first" if found.ways else ""
+    heading(page, "To pay less" if cheaper else "What would have to give", note)
+    for number, way in enumerate(found.ways, 1):
+        page.print(Text(f" {number}. {_head(found, way)}"))
+        bullets(page, _lines(found.problem, way))
+    page.print()
+    lines(page, [_ending(found)])
+
+
+def _head(found: Give, way: Way) -> str:
+    priced = _priced(found.problem, way.best)
+    if found.best is None:
+        return priced
+    saved = found.best.cost.high - way.best.cost.high
+    return f"{priced}, {words.money(saved, found.problem.purse.digits)} less"
+
+
+def _lines(problem: Problem, way: Way) -> Iterator[str]:
+    yield from _given_up(problem, way.best)
+    yield f"the plan: {mix(way.best.mix)}"
+    if way.best.questions:
+        yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.best.questions)}"
+    if way.nearest:
+        given_up = "; ".join(_given_up(problem, way.nearest))
+        yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_priced(problem, way.nearest)})"
+
+
+def _given_up(problem: Problem, plan: Offer | Plan) -> list[str]:
+    return [words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
+
+
+def _ending(found: Give) -> str:
+    cheaper = found.footing is Footing.FITS
+    size = len(found.ways[0].rules) if found.ways else found.most
+    rules = f"{size} rule{'s' if size > 1 else ''}"
+    match found.ending:
+        case Ending.COMPLETE if cheaper and not found.ways:
+            return "No plan costs less, whatever is given up."
+        case Ending.COMPLETE if cheaper:
+            return f"These are all that give up {rules}; no plan that costs less gives up fewer."
+        case Ending.COMPLETE:
+            return "These are all: whatever else is enough contains one of them."
+        case Ending.BOUNDED:
+            most = f"{found.most} rule{'s' if found.most > 1 else ''}"
+            these = "These are all" if found.ways else "There are none"
+            return f"{these} of at most {most}; larger sets exist, raise --most to see them."
+        case Ending.UNDECIDED:
+            return "The time is over, there may be more; raise --time-limit."
+        case _:
+            return "Stopped, there may be more."
+
+
+def _chain(problem: Problem, found: Give, document: Document) -> list[str]:
+    """Because-lines that end in the conflict."""
+    proof = found.proof
+    if proof is None or not proof.reasons:
+        return []
+    told = [_because(problem, reason, document) for reason in proof.reasons]
+    if proof.closest:
+        told.insert(-1, _closest(problem, proof, proof.closest))
+    told = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(told)]
+    end = (
+        "nothing fits." if found.footing is Footing.GIVES else "nothing fits. This is physics and cannot be given up."
+    )
+    return [*told, end]
+
+
+def _because(problem: Problem, reason: Reason, document: Document) -> str:
+    digits, currency = problem.purse.digits, problem.case.money.currency
+    cited = _cited(problem.catalogue, reason, document)
+    judgement = reason.judgement
+    match reason.rule:
+        case NeedHolds() if judgement and reason.candidate:
+            return (
+                f"{reason.rule.site}: {judgement.label} is {words.have(judgement)} and "
+                f"{reason.candidate.attachment.id} needs {judgement.want}{cited}"
+            )
+        case Covered() if judgement:
+            return (
+                f"{words.rule(reason.rule, digits, currency)}: {judgement.label} is {words.have(judgement)} and "
+                f"must be {judgement.want}{cited}"
+            )
+        case Moves():
+            return f"the denture must move: {words.rule(reason.rule, digits, currency)}{cited}"
+        case _:
+            return f"{words.rule(reason.rule, digits, currency)}{cited}"
+
+
+def _cited(catalogue: Catalogue, reason: Reason, document: Document) -> str:
+    """Lines of the case file and the source of the figure."""
+    cited = lines_of(document, reason.places)
+    if reason.source:
+        cited.append(words.source(catalogue.sources[reason.source]))
+    elif not cited and isinstance(reason.rule, Moves | NotAllowed):
+        cited.append("unless the case says otherwise")
+    return f" ({'; '.join(cited)})" if cited else ""
+
+
+def _closest(problem: Problem, proof: Proof, closest: Offer) -> str:
+    """How near a mix comes to the last rule of the clash."""
+    kept = "that does all this " if len(proof.reasons) > 1 else ""
+    match proof.reasons[-1].rule:
+        case Budget():
+            return f"the cheapest mix {kept}costs {_priced(problem, closest)} ({mix(closest.mix)})"
+        case HoldFloor():
+            return f"no mix {kept}holds more than {words.newtons(closest.low_n)} ({mix(closest.mix)})"
+        case HoldCeiling():
+            return (
+                f"no mix {kept}can be pulled off with less than {words.newtons(closest.high_n)} ({mix(closest.mix)})"
+            )
+        case _:
+            return ""
+
+
+def _priced(problem: Problem, plan: Offer | Plan) -> str:
+    return f"{words.cost(plan.cost, problem.purse.digits)} {problem.case.money.currency}"

@@ -1,0 +1,143 @@
+"""`regrip give` and `regrip ask` as they stand on the screen and for machines, cut short, and out of time."""
+
+from __future__ import annotations
+
+import json
+from collections.abc import Callable, Iterator
+from pathlib import Path
+
+import pytest
+
+import catalogue.load
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED, guarded
+from cli.main import regrip
+from solver.give import Give
+from solver.master import Master, Outcome
+
+DATA = Path(__file__).parent / "data" / "give"
+CASE = (DATA / "case.yaml").read_text()
+
+Say = Callable[..., tuple[int, str, str]]
+
+
+@pytest.fixture
+def say(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Say:
+    """Run a command in a folder with `case.yaml`; code, stdout without trailing blanks, stderr."""
+    monkeypatch.setattr(catalogue.load, "STARTER", DATA / "catalogue")
+    monkeypatch.setenv("COLUMNS", "80")
+    monkeypatch.chdir(tmp_path)
+    Path("case.yaml").write_text(CASE)
+    Path("rich.yaml").write_text(CASE.replace("cap: 45", "cap: 90"))
+    Path("unsure.yaml").write_text(CASE.replace("cap: 45", "cap: 90").replace("hold_n: 6", "hold_n: 4"))
+    Path("weighed.yaml").write_text(CASE + "severity: {need: 1, budget: 9, 'allowed:cut_bar': 2}\n")
+    Path("low.yaml").write_text(
+        CASE.replace("room_mm: 12", "room_mm: 3").replace("money", "ends:\n  L: {on: i33, length_mm: 8}\nmoney")
+    )
+
+    def said(*arguments: str) -> tuple[int, str, str]:
+        code = guarded(regrip, arguments)
+        out, err = capsys.readouterr()
+        return code, "\n".join(line.rstrip() for line in out.splitlines()) + "\n", err
+
+    return said
+
+
+STORIES = {
+    "give-relaxed": ("give case.yaml", DOES_NOT_FIT),
+    "give-weighed": ("give weighed.yaml", DOES_NOT_FIT),
+    "give-cheaper": ("give rich.yaml", FITS),
+    "give-fixed": ("give low.yaml", DOES_NOT_FIT),
+    "ask-saves": ("ask unsure.yaml", FITS),
+    "ask-nothing": ("ask low.yaml", DOES_NOT_FIT),
+}
+
+
+@pytest.mark.parametrize(("name", "command", "code"), [(n, *story) for n, story in STORIES.items()], ids=STORIES)
+def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Say) -> None:
+    assert (code, (DATA / f"{name}.txt").read_text(), "") == say(*command.split(" "))
+
+
+def test_a_clash_for_machines(say: Say) -> None:
+    _, out, _ = say("give", "case.yaml", "--json")
+
+    answer = json.loads(out)
+    assert ("relaxed", "complete", None) == (answer["status"], answer["list"], answer["plan"])
+    assert [["budget"], ["allowed:cut_bar"], ["hold"], ["need:A:undercut_mm"]] == [w["rules"] for w in answer["ways"]]
+    assert 1500 == answer["ways"][0]["best"]["relaxations"][0]["amount"]
+    assert [6000, 3000, 0, 2000] == [way["best"]["cost"]["high"] for way in answer["ways"]]
+    assert ["case.yaml:9"] == answer["clash"]["reasons"][0]["places"]
+    assert answer["clash"]["proved_smallest"]
+
+
+def test_questions_for_machines(say: Say) -> None:
+    _, out, _ = say("ask", "unsure.yaml", "--json")
+
+    answer = json.loads(out)
+    assert [(0, 6000), (1, 1500)] == [(plan["answers"], plan["cost"]["high"]) for plan in answer["curve"]]
+    assert [("A", "width_mm", 0.75, 3375.0)] == [
+        (q["site"], q["of"], q["chance"], q["saving"]) for q in answer["ask"]
+    ]
+
+
+def test_an_interrupted_search_tells_what_it_found(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+    """As on Ctrl-C once the first way stands; the exit code is that of the case."""
+    whole = Give.steps
+
+    def cut_short(self: Give) -> Iterator[str]:
+        for step in whole(self):
+            yield step
+            if self.ways:
+                raise KeyboardInterrupt
+
+    monkeypatch.setattr(Give, "steps", cut_short)
+
+    code, out, err = say("give", "case.yaml")
+
+    assert (DOES_NOT_FIT, "") == (code, err)
+    assert " - raise the cap by 15.00 EUR\n" in out
+    assert out.endswith("\n Stopped, there may be more.\n")
+
+
+def test_an_interrupt_before_anything_is_known_is_undecided(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+    def stopped(*_: object) -> tuple[Outcome, tuple[int, ...], frozenset[object]]:
+        raise KeyboardInterrupt
+
+    monkeypatch.setattr(Master, "solve", stopped)
+
+    assert (UNDECIDED, "Worn bar: undecided in the time given\n", "") == say("give", "case.yaml")
+
+
+@pytest.mark.parametrize(
+    ("command", "said"),
+    [("give", "Worn bar: undecided in the time given\n"), ("ask", "Worn bar: undecided in the time given\n")],
+    ids=["give", "ask"],
+)
+def test_no_time_is_no_verdict(command: str, said: str, say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+    """What was not decided is never said to be impossible."""
+    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+
+    assert (UNDECIDED, said, "") == say(command, "case.yaml")
+
+
+@pytest.mark.parametrize(
+    ("given", "said"),
+    [
+        ("{budget: 0}", "severity.budget"),
+        ("{budget: 101}", "severity.budget"),
+        ("{budget: 1.5}", "severity.budget"),
+        ("{budgt: 1}", "budgt"),
+    ],
+    ids=["zero", "too much", "no whole number", "no such rule"],
+)
+def test_a_weight_that_cannot_be_is_refused(given: str, said: str, say: Say) -> None:
+    Path("case.yaml").write_text(CASE + f"severity: {given}\n")
+
+    code, out, err = say("give", "case.yaml")
+
+    assert (BAD_INPUT, "\n") == (code, out)
+    assert err.startswith("case.yaml:13:")
+    assert said in err
+
+
+def test_a_bound_below_one_is_refused(say: Say) -> None:
+    assert BAD_INPUT == say("give", "case.yaml", "--most", "0")[0]

@@ -1,0 +1,51 @@
+"""Every mix of a small case with the rules that it breaks, by plain enumeration: no CP-SAT, no cuts, no pruning."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator
+from itertools import chain, combinations, product
+from typing import NamedTuple
+
+from solver.check import keeps
+from solver.mechanics import Mechanics
+from solver.problem import Option, Problem
+from solver.rules import Rule
+
+
+class Broken(NamedTuple):
+    """A mix, its cost (minor units, high end) and the rules that it breaks."""
+
+    options: tuple[Option, ...]
+    cost: int
+    rules: frozenset[Rule]
+
+
+def every_mix(problem: Problem, rules: Iterable[Rule]) -> Iterator[Broken]:
+    """All mixes with the bar either on or off, each with what it breaks of `rules`."""
+    rules, mechanics = tuple(rules), Mechanics(problem)
+    for picked in product(*([None, *(o for o in problem.options if o.site == s)] for s in problem.site_ids)):
+        options = tuple(option for option in picked if option is not None)
+        mix = tuple(option.candidate for option in options)
+        if len({candidate.takes_bar_off for candidate in mix}) > 1:
+            continue
+        cost = problem.cost_of(mix)
+        reach = {r.demand: r.reach for r in mechanics.reaches(options)}
+        hold_n = {p.name: p.hold_n for p in mechanics.pulls(options)}
+        broken = frozenset(rule for rule in rules if not keeps(rule, mix, cost, reach, hold_n))
+        yield Broken(options, cost.high, broken)
+
+
+def subsets(rules: Iterable[Rule]) -> Iterator[frozenset[Rule]]:
+    """All subsets, small ones first."""
+    rules = tuple(rules)
+    sized = (combinations(rules, size) for size in range(len(rules) + 1))
+    return (frozenset(each) for each in chain.from_iterable(sized))
+
+
+def minimal(sets: Iterable[frozenset[Rule]]) -> set[frozenset[Rule]]:
+    """Those that contain no other."""
+    found: set[frozenset[Rule]] = set()
+    for each in sorted(sets, key=len):
+        if not any(smaller <= each for smaller in found):
+            found.add(each)
+    return found

@@ -1,0 +1,108 @@
+"""What has to give in small cases that are seen through by hand."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+import pytest
+
+from solver.conflict import Ending
+from solver.give import Footing, Give
+from solver.master import Master, Outcome
+from solver.rules import Budget, HoldFloor, NotAllowed, severity
+from tests.solver.small import band, need, part, small_case, step, stock, waive
+
+
+def searched(give: Give) -> Give:
+    for _ in give.steps():
+        pass
+    return give
+
+
+def test_two_rules_that_must_go_together() -> None:
+    """The only clip costs 12 EUR and is cut into the bar; without it the hold is missed."""
+    shaved = stock(
+        part("clip", steps=["shave"]), steps=(step("shave", "segment", always_with=True, permissions=["cut_bar"]),)
+    )
+    case = small_case(money={"cap": 10}, allowed={"cut_bar": False}, wanted={"hold_n": 5})
+
+    found = searched(Give(case, shaved))
+
+    assert [("hold",), ("budget", "allowed:cut_bar")] == [tuple(r.code for r in way.rules) for way in found.ways]
+    assert [0, 1200] == [way.best.cost.high for way in found.ways]
+    assert Ending.COMPLETE is found.ending
+
+
+def test_one_rule_at_most_leaves_the_pair_out() -> None:
+    shaved = stock(
+        part("clip", steps=["shave"]), steps=(step("shave", "segment", always_with=True, permissions=["cut_bar"]),)
+    )
+    case = small_case(money={"cap": 10}, allowed={"cut_bar": False}, wanted={"hold_n": 5})
+
+    found = searched(Give(case, shaved, most=1))
+
+    assert [("hold",)] == [tuple(r.code for r in way.rules) for way in found.ways]
+    assert Ending.BOUNDED is found.ending
+
+
+@pytest.mark.parametrize(
+    ("weights", "expected"),
+    [
+        ({}, ["budget", "need:B:undercut_mm"]),
+        ({"need": 1, "budget": 2}, ["need:B:undercut_mm", "budget"]),
+        ({"budget": 4}, ["need:B:undercut_mm", "budget"]),
+    ],
+    ids=["our own order", "the case's own", "as heavy, so by cost"],
+)
+def test_a_case_may_weigh_for_itself(weights: dict[str, int], expected: list[str]) -> None:
+    cheap = part("cheap", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))])
+    dear = part("dear", price=band(30, 30))
+    case = small_case(money={"cap": 20}, wanted={"hold_n": 5}, severity=weights)
+
+    found = searched(Give(case, stock(cheap, dear)))
+
+    assert expected == [way.rules[0].code for way in found.ways if way.rules[0].code != "hold"]
+
+
+def test_one_kind_of_work_may_be_weighed_by_itself() -> None:
+    case = small_case(severity={"allowed": 7, "allowed:weld": 3})
+
+    assert [7, 3, 1, 3] == [
+        severity(rule, case)
+        for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), HoldFloor(1, False, ""))
+    ]
+
+
+def test_where_nothing_costs_less_nothing_has_to_give() -> None:
+    found = searched(Give(small_case(), stock(part("clip"))))
+
+    assert (Footing.FITS, Ending.COMPLETE, []) == (found.footing, found.ending, found.ways)
+    assert found.best is not None
+    assert () == found.best.mix
+
+
+def test_a_search_without_time_knows_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+
+    found = searched(Give(small_case(), stock(part("clip"))))
+
+    assert (Footing.OPEN, Ending.UNDECIDED) == (found.footing, found.ending)
+
+
+def test_a_search_may_be_left_at_any_step_and_what_stands_is_right() -> None:
+    """Each prefix of the steps leaves the first ways of the whole list, or fewer."""
+    cheap = part("cheap", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))])
+    case = small_case(money={"cap": 20}, wanted={"hold_n": 5})
+    catalogue = stock(cheap, part("dear", price=band(30, 30)))
+    whole = [way.rules for way in searched(Give(case, catalogue)).ways]
+
+    seen = list(_ways_at_each_step(Give(case, catalogue)))
+
+    assert [] == seen[0]
+    assert whole == seen[-1]
+    assert all(set(ways) <= set(whole) for ways in seen)
+
+
+def _ways_at_each_step(give: Give) -> Iterator[list[object]]:
+    for _ in give.steps():
+        yield [way.rules for way in give.ways]
