@@ -27,6 +27,7 @@ COMMANDS = {
     "forecast": "which parts will be used, and how many to have",
     "catalogue": "check, list or show what can be bought",
     "new": "write a case file by a short interview",
+    "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
     "sample": "invented cases at random, for trials",
     "schema": "JSON Schema of the files that you write, for editors",
     "completion": "shell completion for bash, zsh or fish",

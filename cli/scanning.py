@@ -1,0 +1,88 @@
+"""From a scan and what a person knows of it to a case file: everything is ready before anything is written."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import NamedTuple
+
+from catalogue.load import load_catalogue
+from catalogue.mistakes import InputError
+from catalogue.yaml_text import parse_yaml, read_yaml
+from cli.exit import BadInput
+from cli.merge import Change, merged
+from cli.text.scan_case import begun
+from solver.case import Arch, Case
+from solver.read_case import read_case
+from solver.scan.as_case import Found, as_case
+from solver.scan.drawing import section_sheet
+from solver.scan.errors import ScanError
+from solver.scan.measure import measure_bar
+from solver.scan.points import NO_HINTS, Hints, in_mm, read_points
+from solver.scan.read import UNITS, read_in_mm
+
+AUTOMATIC = "automatic"
+
+
+class Wish(NamedTuple):
+    """What the command line asks for."""
+
+    scan: Path
+    arch: Arch | None
+    points: str
+    into: Path | None
+    units: str | None
+    trueness_mm: float
+
+
+class Ready(NamedTuple):
+    """What is to be written and told."""
+
+    text: str
+    drawing: str
+    found: Found
+    changes: tuple[Change, ...]
+
+
+def measured(wish: Wish) -> Ready:
+    """Measure the scan; raises `BadInput` or `InputError` where it or the files beside it cannot be used."""
+    text, case = _given(wish.into) if wish.into else ("", None)
+    arch = _jaw(wish.arch, case)
+    hints = _hints(wish, arch)
+    try:
+        bar = measure_bar(read_in_mm(wish.scan, wish.units), out=hints.out, spans=hints.spans)
+        found = as_case(bar, arch, hints, case, wish.trueness_mm)
+    except ScanError as error:
+        raise BadInput(str(error)) from None
+    new = merged(text or begun(f"Bar scanned in {wish.scan.name}", arch, load_catalogue().currency), found)
+    _check(new.text)
+    return Ready(new.text, section_sheet(bar, found.titles), found, new.changes)
+
+
+def _given(path: Path) -> tuple[str, Case]:
+    """The text of a case file and what it says; raises `InputError`."""
+    case = read_case(read_yaml(path))
+    return path.read_text(encoding="utf-8-sig"), case
+
+
+def _jaw(asked: Arch | None, case: Case | None) -> Arch:
+    if case is None and asked is None:
+        raise BadInput("a scan does not show which jaw it is of", "write `--arch lower` or `--arch upper`")
+    if case is not None and asked is not None and asked != case.arch:
+        raise BadInput(f"the case is of the {case.arch} jaw", "leave `--arch` out, or name another case")
+    return case.arch if case is not None else asked or "lower"
+
+
+def _hints(wish: Wish, arch: Arch) -> Hints:
+    if wish.points == AUTOMATIC:
+        return NO_HINTS
+    return in_mm(read_points(read_yaml(wish.points), arch), UNITS[wish.units].value if wish.units else 1.0)
+
+
+def _check(text: str) -> None:
+    """The text must be a case; what makes it none is in the scan."""
+    try:
+        read_case(parse_yaml(text, "the case as scanned"))
+    except InputError as error:
+        first = error.mistakes[0]
+        advice = "name the supports and segments in a points file"
+        raise BadInput(f"the bar as scanned makes no case: {first.where}: {first.problem}", advice) from None
