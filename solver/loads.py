@@ -8,11 +8,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from solver.arch import Arch
 from solver.bite import BiteForce, BiteLoad, bite_force, bite_loads, splinted
 from solver.candidate import Candidate
-from solver.movement import Reach
 from solver.point import Point
 from solver.problem import Problem
+from solver.shared_bite import SharedBite, shared_bites
 from solver.sourced import Place
 from solver.spread import CantileverNote, Jaw, anteroposterior_spread_mm, cantilever_notes
 
@@ -30,22 +31,25 @@ class CantileverEnd:
 class Loads:
     """Bites and cantilevers of one mix; `spread_mm` None below three supports on one bar, or with the bar off."""
 
+    arch: Arch
     force: BiteForce
     bites: tuple[BiteLoad, ...]
+    shared: tuple[SharedBite, ...]
     spread_mm: float | None
     cantilevers: tuple[CantileverEnd, ...]
 
 
-def loads_on(problem: Problem, mix: Sequence[Candidate], reaches: Sequence[Reach]) -> Loads:
+def loads_on(problem: Problem, mix: Sequence[Candidate]) -> Loads:
     """Everything worth saying of the load on a mix."""
     case, layout = problem.case, problem.layout
-    bites = bite_loads(case, layout, mix, {r.demand: r.reach for r in reaches})
+    bites = bite_loads(case, layout, mix)
+    shared = shared_bites(case, layout, mix, problem.catalogue.defaults.play)
     if any(candidate.takes_bar_off for candidate in mix):
-        return Loads(bite_force(case), bites, None, ())
+        return Loads(case.arch, bite_force(case), bites, shared, None, ())
     spread_mm = _spread_mm(problem)
     cut = {c.site.id for c in mix if c.site.kind == "end" and c.attachment.kind == "bare"}
     ends = tuple(_end(problem, name, spread_mm) for name in case.ends if name not in cut)
-    return Loads(bite_force(case), bites, spread_mm, ends)
+    return Loads(case.arch, bite_force(case), bites, shared, spread_mm, ends)
 
 
 def _spread_mm(problem: Problem) -> float | None:

@@ -7,8 +7,10 @@ from collections.abc import Iterator
 from rich.console import Console
 
 from cli.text.page import bullets, heading, table
+from solver.arch import Arch
 from solver.bite import BiteForce
 from solver.loads import CantileverEnd, Loads
+from solver.mucosa import BASE_AREA_MM2, MODULUS_MPA, SUPPORT_RATIO, THICKNESS_MM, whole_base_n_per_mm
 from solver.sourced import Interval, Place, Sourced
 from solver.spread import CantileverNote
 
@@ -19,6 +21,8 @@ def show_loads(page: Console, loads: Loads) -> None:
     """Force on each support for every bite, and the remarks that go with it."""
     heading(page, "Load on the supports", "N, the whole bite on them: an upper figure")
     table(page, ("", *(f">{BITE[bite.name]}" for bite in loads.bites)), _rows(loads))
+    heading(page, "Load shared with the mucosa", "N on each support, least to most")
+    table(page, ("", *(f">{BITE[bite.name]}" for bite in loads.shared)), _shared_rows(loads))
     bullets(page, remarks(loads))
 
 
@@ -29,7 +33,17 @@ def _rows(loads: Loads) -> Iterator[tuple[str, ...]]:
         yield support, *(_rounded(bite.support_n[support]) for bite in bites)
     yield "moment left to the mucosa, N mm", *(_rounded(bite.unbalanced_moment_nmm) for bite in bites)
     yield "bite outside the supports, mm", *(f"{bite.lever_mm:.1f}" for bite in bites)
-    yield "least share of the supports", *(f"{bite.least_share:.0%}" for bite in bites)
+
+
+def _shared_rows(loads: Loads) -> Iterator[tuple[str, ...]]:
+    for support in loads.shared[0].support_n:
+        yield support, *(_span(bite.support_n[support]) for bite in loads.shared)
+    yield "share of the supports, %", *(_span(Interval(*(100 * s for s in bite.share))) for bite in loads.shared)
+
+
+def _span(found: Interval) -> str:
+    low, high = _rounded(found.low), _rounded(found.high)
+    return low if low == high else f"{low} to {high}"
 
 
 def _rounded(value: float) -> str:
@@ -40,8 +54,8 @@ def _rounded(value: float) -> str:
 def remarks(loads: Loads) -> Iterator[str]:
     """What the figures rest on, supports that are pulled, and the rules of thumb for cantilevers."""
     yield from _force(loads.force)
-    if pulled := [s for s in loads.bites[0].support_n if any(b.support_n[s] < -0.5 for b in loads.bites)]:
-        yield f"A figure below zero pulls at the support: {', '.join(pulled)}."
+    yield "A figure below zero pulls at the supports; what they hold down presses on the mucosa besides the bite."
+    yield _mucosa(loads.arch)
     if loads.spread_mm is not None:
         yield f"Spread of the supports from front to back: {loads.spread_mm:.1f} mm."
     yield from (_cantilever(end, note) for end in loads.cantilevers for note in end.notes)
@@ -53,6 +67,19 @@ def _force(force: BiteForce) -> Iterator[str]:
         yield f"Bite on one side {band(force.band_n)} N, assumed from what the denture bites on ({sources})."
     else:
         yield f"Bite on one side {band(force.band_n)} N, from the case."
+
+
+def _mucosa(arch: Arch) -> str:
+    areas = BASE_AREA_MM2[f"{arch}-bearing"], BASE_AREA_MM2[arch]
+    return (
+        f"Mucosa under the base: {band(whole_base_n_per_mm(arch))} N/mm, from {_measured('modulus', MODULUS_MPA)}; "
+        f"{_measured('thickness', THICKNESS_MM[arch])}; {_measured('area', areas[0])}, or {_measured('', areas[1])}. "
+        f"Supports {band(SUPPORT_RATIO.interval)} times as stiff ({figure(SUPPORT_RATIO)})."
+    )
+
+
+def _measured(name: str, found: Sourced) -> str:
+    return f"{name} {band(found.interval)} {found.unit} ({figure(found)})".strip()
 
 
 def _cantilever(end: CantileverEnd, note: CantileverNote) -> str:
@@ -69,6 +96,6 @@ def figure(found: Sourced) -> str:
 
 
 def band(found: Interval) -> str:
-    """One figure where both ends agree."""
-    low, high = f"{found.low:.3g}", f"{found.high:.3g}"
+    """One figure where both ends agree; three digits, or all before the point."""
+    low, high = (f"{end:.0f}" if end >= 100 else f"{end:.3g}" for end in found)
     return low if low == high else f"{low} to {high}"
