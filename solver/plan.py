@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -72,11 +73,12 @@ class Answer:
 
 def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
     """The cheapest mix that fits, moves and holds; where nothing does, the mix that gives up the least."""
+    until = time.monotonic() + how.time_limit_s
     problem = problem_of(case, catalogue)
     mechanics = Mechanics(problem)
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
-        choice = choose_relaxed(problem, mechanics, how)
+        choice = choose_relaxed(problem, mechanics, how.left(until))
     plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
     return Answer(problem, _status(choice, plans), plans, choice, how.least)
 
