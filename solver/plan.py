@@ -22,6 +22,7 @@ from solver.money import Cost
 from solver.movement import Reach
 from solver.problem import Problem, problem_of
 from solver.pulls import PullHold
+from solver.remarks import Remark, remarks
 from solver.verify import verify
 from solver.verify_years import verify_years
 
@@ -50,6 +51,7 @@ class Plan:
     level: Level
     freedoms: tuple[FreedomUse, ...]
     questions: tuple[Question, ...]
+    remarks: tuple[Remark, ...]
     given_up: tuple[GivenUp, ...]
     aftercare: Aftercare
     insertion: Insertion | None
@@ -107,6 +109,7 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         level=mechanics.level(chosen.options),
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
+        remarks=remarks(problem.case, problem.catalogue, mix, [fitted.site for fitted in problem.fit.sites]),
         given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach, {p.name: p.hold_n for p in pulls}),
         aftercare=aftercare(problem, mix),
         insertion=insertion(problem.case, problem.layout.out, mix),
