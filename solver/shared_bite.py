@@ -1,12 +1,13 @@
 """The bite on a plan shared between mucosa and supports: what reaches the supports of a mix that binds or moves.
 
-Neither the mucosa nor what a part holds is one number, so every bite is worked out with the softest, a middling and
-the firmest mucosa, and with the low and the high end of every retention; the least and the most of these are given.
+Neither the mucosa nor what a part holds is one number: every bite is worked out on the softest, a middling and the
+firmest mucosa with the high end of every retention, and on the softest with the low end too. The least and the most of
+these four are given.
 """
 
 from __future__ import annotations
 
-import itertools
+import math
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
@@ -49,24 +50,29 @@ def shared_bites(case: Case, layout: Layout, mix: Sequence[Candidate], play: Pla
     placed = [(candidate, placement) for candidate in mix for placement in placements_of(candidate, play)]
     parts = [(c, Part(placement, (c.attachment.length_mm or 0.0) / 2)) for c, placement in placed]
     bands = [candidate.attachment.retention_n for candidate, _ in parts]
-    retentions = dict.fromkeys((tuple(band.low for band in bands), tuple(band.high for band in bands)))
+    low, high = tuple(band.low for band in bands), tuple(band.high for band in bands)
+    softest, middling, firmest = stiffnesses(case.arch)
+    ways = (softest, low), (softest, high), (middling, high), (firmest, high)
     model = BearingModel(bed_along(layout.base), [part for _, part in parts], layout.out)
     bar = _Bar.under(case, layout, mix, [candidate for candidate, _ in parts])
     force_n = bite_force(case).band_n.high
 
     def found(name: BiteName) -> list[_Found]:
         presses = bite_points(layout, name, force_n)
-        ways = itertools.product(stiffnesses(case.arch), retentions)
         return [bar.bears(model.bear(presses, *way), sum(p.force_n for p in presses)) for way in ways]
 
     return tuple(_banded(name, found(name)) for name in BITES)
 
 
-def stiffnesses(arch: Arch) -> tuple[Stiffness, ...]:
+def stiffnesses(arch: Arch) -> tuple[Stiffness, Stiffness, Stiffness]:
     """The softest, a middling and the firmest mucosa; supports so many times as stiff."""
     softest, firmest = whole_base_n_per_mm(arch)
-    springs = softest, float(np.sqrt(softest * firmest)), firmest
-    return tuple(Stiffness(spring, SUPPORT_RATIO.middle * spring) for spring in springs)
+    ratio, middling = SUPPORT_RATIO.middle, math.sqrt(softest * firmest)
+    return (
+        Stiffness(softest, ratio * softest),
+        Stiffness(middling, ratio * middling),
+        Stiffness(firmest, ratio * firmest),
+    )
 
 
 class _Group(NamedTuple):
