@@ -1,7 +1,7 @@
 """The bite on a plan shared between mucosa and supports: what reaches the supports of a mix that binds or moves.
 
 Neither the mucosa nor what a part holds is one number: every bite is worked out on the softest, a middling and the
-firmest mucosa with the high end of every retention, and on the softest with the low end too. The least and the most of
+firmest mucosa with the high end of every retention, and on the softest with the low end too. Least and most of
 these four are given.
 """
 
