@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import math
 from typing import Any
 
 from cli.text.load import remarks
 from solver.bite import BiteLoad
 from solver.loads import Loads
 from solver.mucosa import whole_base_n_per_mm
+from solver.overbent import Bent
 from solver.shared_bite import SharedBite
 from solver.sourced import Interval
 
@@ -20,6 +22,7 @@ def load(found: Loads) -> dict[str, Any]:
         "mucosa_n_per_mm": _band(whole_base_n_per_mm(found.arch), 1),
         "assumed": bool(force.presets),
         "bites": {bite.name: _bite(bite) | {"shared": _shared(shared[bite.name])} for bite in found.bites},
+        "bar": {bent.site: _bent(bent) for bent in found.bar},
         "spread_mm": None if found.spread_mm is None else round(found.spread_mm, 4),
         "notes": list(remarks(found)),
     }
@@ -34,11 +37,21 @@ def _bite(found: BiteLoad) -> dict[str, Any]:
     }
 
 
+def _bent(found: Bent) -> dict[str, Any]:
+    """Stress and sag under the whole bite; null where nothing is left that could bear it."""
+    return {
+        "stress_mpa": _band(found.stress_mpa, 1),
+        "proof_mpa": _band(found.proof_mpa, 1),
+        "sag_mm": _band(found.sag_mm, 4),
+    }
+
+
 def _shared(found: SharedBite) -> dict[str, Any]:
     """What reaches the supports, least and most."""
     supports = {name: _band(force, 3) for name, force in found.support_n.items()}
     return {"share": _band(found.share, 4), "supports_n": supports}
 
 
-def _band(found: Interval, digits: int) -> dict[str, float]:
-    return {"low": round(found.low, digits) + 0.0, "high": round(found.high, digits) + 0.0}
+def _band(found: Interval, digits: int) -> dict[str, float | None]:
+    ends = (round(end, digits) + 0.0 if math.isfinite(end) else None for end in found)
+    return dict(zip(("low", "high"), ends, strict=True))

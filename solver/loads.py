@@ -1,4 +1,4 @@
-"""What a plan puts on its supports: the bites, and what rules of thumb say of its cantilever ends.
+"""What a plan puts on its supports and bar: the bites, bending, and what rules of thumb say of its cantilever ends.
 
 Remarks only: no rule of the case hangs on them.
 """
@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from solver.arch import Arch
 from solver.bite import BiteForce, BiteLoad, bite_force, bite_loads, splinted
 from solver.candidate import Candidate
+from solver.overbent import Bent, bent_bar
 from solver.point import Point
 from solver.problem import Problem
 from solver.shared_bite import SharedBite, shared_bites
@@ -35,6 +36,7 @@ class Loads:
     force: BiteForce
     bites: tuple[BiteLoad, ...]
     shared: tuple[SharedBite, ...]
+    bar: tuple[Bent, ...]
     spread_mm: float | None
     cantilevers: tuple[CantileverEnd, ...]
 
@@ -45,11 +47,11 @@ def loads_on(problem: Problem, mix: Sequence[Candidate]) -> Loads:
     bites = bite_loads(case, layout, mix)
     shared = shared_bites(case, layout, mix, problem.catalogue.defaults.play)
     if any(candidate.takes_bar_off for candidate in mix):
-        return Loads(case.arch, bite_force(case), bites, shared, None, ())
-    spread_mm = _spread_mm(problem)
+        return Loads(case.arch, bite_force(case), bites, shared, (), None, ())
+    bar, spread_mm = bent_bar(case, problem.catalogue.defaults, mix), _spread_mm(problem)
     cut = {c.site.id for c in mix if c.site.kind == "end" and c.attachment.kind == "bare"}
     ends = tuple(_end(problem, name, spread_mm) for name in case.ends if name not in cut)
-    return Loads(case.arch, bite_force(case), bites, shared, spread_mm, ends)
+    return Loads(case.arch, bite_force(case), bites, shared, bar, spread_mm, ends)
 
 
 def _spread_mm(problem: Problem) -> float | None:

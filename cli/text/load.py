@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from rich.console import Console
@@ -11,6 +12,7 @@ from solver.arch import Arch
 from solver.bite import BiteForce
 from solver.loads import CantileverEnd, Loads
 from solver.mucosa import BASE_AREA_MM2, MODULUS_MPA, SUPPORT_RATIO, THICKNESS_MM, whole_base_n_per_mm
+from solver.overbent import Bent
 from solver.sourced import Interval, Place, Sourced
 from solver.spread import CantileverNote
 
@@ -23,6 +25,9 @@ def show_loads(page: Console, loads: Loads) -> None:
     table(page, ("", *(f">{BITE[bite.name]}" for bite in loads.bites)), _rows(loads))
     heading(page, "Load shared with the mucosa", "N on each support, least to most")
     table(page, ("", *(f">{BITE[bite.name]}" for bite in loads.shared)), _shared_rows(loads))
+    if loads.bar:
+        heading(page, "Bar under the whole bite", "clamped to free ends; elastic, at mid-span or tip")
+        table(page, ("site", ">stress, MPa", ">alloy bears, MPa", ">sag, mm"), map(_bent_row, loads.bar))
     bullets(page, remarks(loads))
 
 
@@ -41,6 +46,16 @@ def _shared_rows(loads: Loads) -> Iterator[tuple[str, ...]]:
     yield "share of the supports, %", *(_span(Interval(*(100 * s for s in bite.share))) for bite in loads.shared)
 
 
+def _bent_row(found: Bent) -> tuple[str, ...]:
+    sags = " to ".join("breaks" if math.isinf(sag) else f"{sag:.2f}" for sag in found.sag_mm)
+    return found.site, _whole(found.stress_mpa), _whole(found.proof_mpa), sags
+
+
+def _whole(found: Interval) -> str:
+    low, high = ("breaks" if math.isinf(end) else _rounded(end) for end in found)
+    return low if low == high else f"{low} to {high}"
+
+
 def _span(found: Interval) -> str:
     low, high = _rounded(found.low), _rounded(found.high)
     return low if low == high else f"{low} to {high}"
@@ -57,7 +72,11 @@ def remarks(loads: Loads) -> Iterator[str]:
     yield "A figure below zero pulls at the supports; what they hold down presses on the mucosa besides the bite."
     yield _mucosa(loads.arch)
     if loads.spread_mm is not None:
-        yield f"Spread of the supports from front to back: {loads.spread_mm:.1f} mm."
+        yield (
+            f"Spread of the supports from front to back: {loads.spread_mm:.1f} mm. Shown, not judged: rules that "
+            "multiply it were written for fixed work and never validated prospectively (Walter and Greenstein, J Am "
+            "Dent Assoc 2020;151:790-795)."
+        )
     yield from (_cantilever(end, note) for end in loads.cantilevers for note in end.notes)
 
 

@@ -13,7 +13,7 @@ from solver.candidate import Candidate
 from solver.faults import InternalFault
 from solver.judge import Verdict
 from solver.measure import Measure
-from solver.overbent import Overbent, overbent
+from solver.overbent import bent_bar, overbent
 from solver.problem import problem_of
 from solver.section import NothingLeft, Section, ellipse, necked
 from solver.sites import Fact
@@ -215,7 +215,7 @@ def test_an_end_bends_at_its_collar() -> None:
         if over.site == "E"
     ]
 
-    assert found == Overbent("E", found.stress_mpa, Interval(780, 780))
+    assert Interval(780, 780) == found.proof_mpa
     assert (3143.8, 3143.8) == pytest.approx(tuple(found.stress_mpa), rel=1e-4)
 
 
@@ -227,3 +227,23 @@ def test_a_bar_cut_close_to_its_limit_is_a_caution() -> None:
     assert Verdict.HOLDS is cut.verdict
     assert ["B"] == [found.site for found in overbent(problem.case, defaults, (cut,))]
     assert () == overbent(problem.case, defaults, ())
+
+
+def test_sag_of_a_stretch_and_an_end_by_hand() -> None:
+    """Roark, Table 8.1, and the AISC overhang (memory): 300 N, I = pi 1.8^4 / 64 = 0.51530 mm4, E 110 to 114 GPa.
+
+    Stretch of 16 mm: P L^3 / 192 E I to P L^3 / 48 E I. End of 6 mm: P a^3 / 3 E I to P a^2 (a + 16) / 3 E I.
+    """
+    stretch, end = bent_bar(small_case(bite={"force_n": 300}), stock(part("clip")).defaults, ())
+
+    assert ["B", "E"] == [stretch.site, end.site]
+    assert (0.10895, 0.45164) == pytest.approx(tuple(stretch.sag_mm), rel=1e-3)
+    assert (0.36770, 1.39718) == pytest.approx(tuple(end.sag_mm), rel=1e-3)
+
+
+def test_where_the_bar_comes_off_nothing_bends() -> None:
+    catalogue = stock(part("stud", kind="stud", at="support"))
+    mix = tuple(c for c in problem_of(small_case(), catalogue).fit.usable if c.takes_bar_off)
+
+    assert mix
+    assert () == bent_bar(small_case(), catalogue.defaults, mix)
