@@ -11,7 +11,7 @@ from solver.candidate import Candidate
 from solver.fit import SiteFit
 
 _PUT = re.compile(
-    r"\s*(?P<attachment>[a-z0-9][a-z0-9.-]*?)\s*(?:\s?x\s?(?P<count>[1-9]))?\s*(?P<reworks>(?:\+\s*[a-z0-9.-]+\s*)*)"
+    r"\s*(?P<attachment>[a-z0-9][a-z0-9.-]*?)(?:\s*x\s?(?P<count>[1-9]))?\s*(?P<reworks>(?:\+\s*[a-z0-9.-]+\s*)*)"
 )
 
 
