@@ -17,6 +17,8 @@ NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 
 _WITH_ERROR = re.compile(rf"\s*({NUMBER})\s*(?:\+-|\+/-|±)\s*({NUMBER})\s*")
 UNKNOWN_WORD = "unknown"
+LONGEST = 200
+"""Characters of a measure; a longer text is a slip, and is not repeated in the message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,10 @@ class Measure:
 
     @classmethod
     def _from_text(cls, given: str) -> Measure:
+        if len(given) > LONGEST:
+            raise ValueError(
+                f"expected a number, got {len(given)} characters; write `1.8`, `1.8 +- 0.1` or `unknown`"
+            )
         if given.strip().lower() == UNKNOWN_WORD:
             return cls()
         if found := _WITH_ERROR.fullmatch(given):
