@@ -73,7 +73,11 @@ class Answer:
 def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
     """The cheapest mix that fits, moves and holds; where nothing does, the mix that gives up the least."""
     problem = problem_of(case, catalogue)
-    mechanics = Mechanics(problem)
+    return answer(problem, Mechanics(problem), how)
+
+
+def answer(problem: Problem, mechanics: Mechanics, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
+    """As `plan`, on a case prepared already; what the mechanics have answered is not asked of them again."""
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how)
