@@ -75,13 +75,14 @@ class Processes:
 
     def __init__(self, setting: Setting, workers: int) -> None:
         self._setting, self._workers = setting, workers
-        self._pool = self._started(workers)
+        self._pool, self._single = self._started(workers), self._started(1)
 
     def __enter__(self) -> Processes:
         return self
 
     def __exit__(self, *_: object) -> None:
         self._pool.shutdown(cancel_futures=True)
+        self._single.shutdown()
 
     def _started(self, workers: int) -> ProcessPoolExecutor:
         spawn = multiprocessing.get_context("spawn")
@@ -108,9 +109,12 @@ class Processes:
             raise Lost from None
 
     def alone(self, task: Task) -> Done:
-        """Plan a case in a process of its own; raises `Lost`."""
-        with self._started(1) as pool:
-            return self.result(pool.submit(plan_chunk, self._setting.stamp, (task,)))[0]
+        """Plan a case in the one process that has nothing else to do; raises `Lost`."""
+        try:
+            return self.result(self._single.submit(plan_chunk, self._setting.stamp, (task,)))[0]
+        except Lost:
+            self._single = self._started(1)
+            raise
 
 
 def _begin(setting: Setting) -> None:

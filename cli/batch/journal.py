@@ -65,7 +65,7 @@ class Journal:
             places[row.file] = self._end + len(data), _identity(record)
             data += json.dumps({"ms": ms, "row": record}, ensure_ascii=False, separators=(",", ":")).encode() + b"\n"
         try:
-            _write(self._handle, data)
+            _append(self._handle, data)
         except OSError as error:
             os.ftruncate(self._handle, self._end)
             raise OSError(error.errno, f"cannot be written: {error.strerror}", str(self._path)) from None
@@ -102,7 +102,7 @@ def _lock(handle: int, path: Path) -> None:
         raise BadInput(f"{path} is being written by another run", "wait for it, or name other results") from None
 
 
-def _write(handle: int, data: bytes) -> None:
+def _append(handle: int, data: bytes) -> None:
     """All of it, and on the disk before it counts."""
     left = memoryview(data)
     while left:
