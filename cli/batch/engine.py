@@ -9,6 +9,7 @@ import threading
 from collections.abc import Iterable, Iterator, Sequence
 from concurrent.futures import FIRST_COMPLETED, Future, ProcessPoolExecutor, wait
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from typing import Protocol, TypeAlias
 
 from cli.batch.row import failed
@@ -96,10 +97,14 @@ class Processes:
     def submit(self, chunk: Chunk) -> Future[tuple[Done, ...]]:
         """Begin a chunk, in new processes where the old ones were lost."""
         try:
-            return self._pool.submit(plan_chunk, self._setting.stamp, chunk)
+            return self._given(self._pool, chunk)
         except BrokenProcessPool:
             self._pool = self._started(self._workers)
-            return self._pool.submit(plan_chunk, self._setting.stamp, chunk)
+            return self._given(self._pool, chunk)
+
+    def _given(self, pool: ProcessPoolExecutor, chunk: Chunk) -> Future[tuple[Done, ...]]:
+        with _deaf_children():
+            return pool.submit(plan_chunk, self._setting.stamp, chunk)
 
     def result(self, future: Future[tuple[Done, ...]]) -> tuple[Done, ...]:
         """What became of a chunk; raises `Lost`."""
@@ -111,14 +116,27 @@ class Processes:
     def alone(self, task: Task) -> Done:
         """Plan a case in the one process that has nothing else to do; raises `Lost`."""
         try:
-            return self.result(self._single.submit(plan_chunk, self._setting.stamp, (task,)))[0]
+            return self.result(self._given(self._single, (task,)))[0]
         except Lost:
             self._single = self._started(1)
             raise
 
 
+@contextmanager
+def _deaf_children() -> Iterator[None]:
+    """Ctrl-C reaches whole process groups; workers started in here never hear it and finish what they have begun."""
+    if not hasattr(signal, "pthread_sigmask"):
+        yield
+        return
+    before = signal.pthread_sigmask(signal.SIG_BLOCK, {signal.SIGINT})
+    try:
+        yield
+    finally:
+        signal.pthread_sigmask(signal.SIG_SETMASK, before)
+
+
 def _begin(setting: Setting) -> None:
-    """A worker finishes its chunk when Ctrl-C is pressed, and ends at once when the run that started it has ended."""
+    """A worker ends at once when the run that started it has ended, and prepares itself but once."""
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
     prepare(setting)

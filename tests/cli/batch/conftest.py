@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import time
+from collections.abc import Callable
 from concurrent.futures import Future
 from pathlib import Path
 from typing import Any
@@ -13,6 +15,10 @@ import cli.commands.batch
 from cli.batch.engine import Chunk
 from cli.batch.worker import Done, Setting, Task, plan_chunk, prepare
 from solver.sample import sample_case
+
+ROOT = Path(__file__).parents[3]
+DEADLINE_S = 120
+"""A test that waits longer for a process is stuck; none depends on how fast anything is."""
 
 
 class Here:
@@ -55,6 +61,14 @@ def write_cases(folder: Path, count: int, **changes: Any) -> list[Path]:
     for number, path in enumerate(paths):
         path.write_text(yaml.safe_dump(sample_case(7, number) | changes))
     return paths
+
+
+def wait_for(there: Callable[[], bool]) -> None:
+    until = time.monotonic() + DEADLINE_S
+    while not there():
+        if time.monotonic() > until:
+            pytest.fail("a process of the test does not come up")
+        time.sleep(0.05)
 
 
 @pytest.fixture

@@ -7,11 +7,9 @@ import os
 import subprocess
 import sys
 import threading
-import time
 from collections.abc import Iterator
 from contextlib import ExitStack
 from pathlib import Path
-from typing import Any
 
 import pytest
 
@@ -22,13 +20,9 @@ from cli.batch.row import Row
 from cli.batch.worker import Setting, Task
 from cli.exit import BAD_INPUT
 from solver.choose import Options
-from tests.cli.batch.conftest import Here, write_cases
+from tests.cli.batch.conftest import DEADLINE_S, ROOT, Here, wait_for, write_cases
 from tests.cli.batch.deadly import deadly
 from tests.cli.ran import Run
-
-ROOT = Path(__file__).parents[3]
-DEADLINE_S = 120
-"""A test that waits longer for a process is stuck; none depends on how fast anything is."""
 
 TASKS = 12
 
@@ -108,14 +102,6 @@ def scheduler(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
             stack.callback(process.terminate)
             wait_for(here.exists)
         yield json.loads(here.read_text())["address"]
-
-
-def wait_for(there: Any) -> None:
-    until = time.monotonic() + DEADLINE_S
-    while not there():
-        if time.monotonic() > until:
-            pytest.fail("a process of the test does not come up")
-        time.sleep(0.05)
 
 
 def test_a_cluster_gives_the_same_rows_with_a_worker_killed_on_the_way(
