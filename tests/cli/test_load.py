@@ -34,6 +34,12 @@ def test_the_answer_for_machines_has_every_bite(command: tuple[str, ...], case: 
 
     assert {"low": 100, "high": 140} == load["bite_n"]
     assert not load["assumed"]
+    assert {"low": 387.7, "high": 8451.7} == load["mucosa_n_per_mm"]
+    assert ["A", "B", "L"] == list(load["bar"])
+    for bent in load["bar"].values():
+        assert 0 < bent["sag_mm"]["low"] < bent["sag_mm"]["high"]
+        assert 0 < bent["stress_mpa"]["low"] <= bent["stress_mpa"]["high"]
+        assert {"low": 360, "high": 1002} == bent["proof_mpa"]
     assert ["left", "right", "both", "front"] == list(load["bites"])
     for bite in load["bites"].values():
         assert bite["force_n"] == pytest.approx(sum(bite["supports_n"].values()), abs=0.01)
