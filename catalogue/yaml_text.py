@@ -54,7 +54,7 @@ class Document:
 def read_yaml(path: str | Path) -> Document:
     """Read one YAML document; raise `InputError` where it is not readable, too large or ambiguous."""
     name = str(path)
-    return parse_yaml(_read_text(Path(path), name), name)
+    return parse_yaml(read_text(Path(path), name), name)
 
 
 def parse_yaml(text: str, name: str) -> Document:
@@ -69,10 +69,11 @@ def parse_yaml(text: str, name: str) -> Document:
     return Document(name, data, reader.places, reader.keys)
 
 
-def _read_text(path: Path, name: str) -> str:
+def read_text(path: Path, name: str, kind: str = "YAML") -> str:
+    """The UTF-8 text of a file, without a byte order mark; raises `InputError`. `kind` is what it should be."""
     try:
         if path.is_dir():
-            raise _refused(Place(name), "is a folder", "name the YAML file in it")
+            raise _refused(Place(name), "is a folder", f"name the {kind} file in it")
         with path.open("rb") as file:
             raw = file.read(MOST_BYTES + 1)
     except OSError as error:
