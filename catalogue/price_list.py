@@ -93,8 +93,9 @@ class _Reader:
             return []
         (number, head), *rest = lines
         self.separator = next((s for s in _SEPARATORS if s in head), ",")
-        columns = [cell.text.lower() for cell in self._cells(number, head)]
-        self._check_columns(columns, self._cells(number, head))
+        named = self._cells(number, head)
+        columns = [cell.text.lower() for cell in named]
+        self._check_columns(columns, named)
         return [] if self.mistakes else [row for n, line in rest if (row := self._row(columns, n, line))]
 
     def _cells(self, number: int, line: str) -> list[_Cell]:
@@ -102,7 +103,9 @@ class _Reader:
             values = next(csv.reader([line], delimiter=self.separator, strict=True))
         except csv.Error:
             place = Place(self.name, number, line.rfind('"') + 1 or 1)
-            self._wrong(place, "", "a quote is not closed in this line", 'write a quote within a cell as `""`')
+            self._wrong(
+                place, "", "the quotes in this line do not close a cell", 'write a quote within a cell as `""`'
+            )
             return []
         starts = _starts(line, self.separator)
         return [_Cell(v.strip(), Place(self.name, number, s)) for v, s in zip(values, starts, strict=True)]
@@ -115,13 +118,11 @@ class _Reader:
                             f"did you mean {close}?" if close else f"known: {', '.join(COLUMNS)}")  # fmt: skip
             elif column in columns[:index]:
                 self._wrong(cell.place, "", f"the column `{column}` stands twice", "remove one of them")
-        priced = "price" in columns or {"low", "high"} <= set(columns)
-        for column, there in (("attachment", "attachment" in columns), ("currency", "currency" in columns),
-                              ("price", priced)):  # fmt: skip
-            if cells and not there:
-                also = ", or `low` and `high`" if column == "price" else ""
-                self._wrong(cells[0].place, "", f"the column `{column}` is missing{also and ' ' + also[2:]}",
-                            "name the columns in the first line")  # fmt: skip
+        there = {*columns, *(["price"] if {"low", "high"} <= set(columns) else [])}
+        for column in ("attachment", "price", "currency"):
+            if cells and column not in there:
+                which = f"the column `{column}`" + (", or `low` and `high`," if column == "price" else "")
+                self._wrong(cells[0].place, "", f"{which} is missing", "name the columns in the first line")
 
     def _row(self, columns: Sequence[str], number: int, line: str) -> _Row | None:
         cells = self._cells(number, line)
