@@ -25,7 +25,7 @@ COMMANDS = {
     "draw": "the bar, what is fitted and how it moves, to scale",
     "order": "what to buy for several cases, at least cost together",
     "forecast": "which parts will be used, and how many to have",
-    "catalogue": "check, list or show what can be bought",
+    "catalogue": "check, list, reprice or compare what can be bought",
     "new": "write a case file by a short interview",
     "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
     "sample": "invented cases at random, for trials",

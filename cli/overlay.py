@@ -9,6 +9,8 @@ from typing import Any
 
 from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
+from ruamel.yaml.nodes import ScalarNode
+from ruamel.yaml.representer import RoundTripRepresenter
 from ruamel.yaml.util import load_yaml_guess_indent
 
 from catalogue.yaml_text import parse_yaml
@@ -17,6 +19,16 @@ from solver.faults import InternalFault
 
 _FLOW_DEPTH = 2
 """Entries stand on lines of their own, what is in them in braces."""
+
+
+class _Words(RoundTripRepresenter):
+    """Says `null` where something is taken out; an empty value would look like a slip."""
+
+    def represent_none(self, data: None) -> ScalarNode:
+        return self.represent_scalar("tag:yaml.org,2002:null", "null")
+
+
+_Words.add_representer(type(None), _Words.represent_none)
 
 
 def patched(text: str, patch: Mapping[str, Any], name: str) -> str:
@@ -47,6 +59,7 @@ def _laid(below: Any, above: Any) -> Any:
 def _opened(text: str) -> tuple[YAML, CommentedMap]:
     """The editor set to the indents of the text, and the text in it."""
     yaml = YAML()
+    yaml.Representer = _Words
     yaml.preserve_quotes = True
     yaml.width = 100_000
     yaml.explicit_start = bool(re.search(r"^---", text, re.MULTILINE))

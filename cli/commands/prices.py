@@ -57,7 +57,7 @@ def _written(ready: Repriced, *, wanted: bool, asks: bool) -> str:
     if ready.found == Difference():
         click.echo(f"regrip: every price is as it was; {ready.target} is not written", err=True)
         return "unchanged"
-    if not wanted and asks and sys.stdin.isatty():
+    if not wanted and asks and _at_terminal():
         wanted = click.confirm(f"Write this to {ready.target}?", err=True)
     if not wanted:
         click.echo("regrip: nothing is written; give `--yes` to write it", err=True)
@@ -65,3 +65,7 @@ def _written(ready: Repriced, *, wanted: bool, asks: bool) -> str:
     ready.write()
     click.echo(f"regrip: wrote {ready.target}", err=True)
     return "written"
+
+
+def _at_terminal() -> bool:
+    return sys.stdin.isatty()

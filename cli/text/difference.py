@@ -34,7 +34,7 @@ def show_cases(page: Console, found: Mapping[str, Varied]) -> None:
     heading(page, "Plans", f"{len(altered)} of {len(found)} would be altered")
     for name, both in altered.items():
         bullets(page, [f"{name}: " + ("another choice" if both.flips else "the same choice at another cost")])
-        table(page, ("", ""), (("before", _plan(both.before)), ("after", _plan(both.after))))
+        lines(page, [f"  before: {_plan(both.before)}", f"  after: {_plan(both.after)}"])
 
 
 def _row(changed: Changed) -> tuple[str, ...]:
