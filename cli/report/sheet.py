@@ -14,6 +14,7 @@ from cli.files import Desk
 from cli.report.cited import Cited, cited
 from cli.report.reasons import Reason, reasons
 from cli.report.work import Work, work_of
+from solver.bent import Bent, bent_bar
 from solver.candidate import Candidate
 from solver.cautions import Caution, cautions
 from solver.mechanics import Mechanics
@@ -53,7 +54,7 @@ class Charge:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Everything the templates read. `work` is None where there is no plan."""
+    """Everything the templates read. `work` is None where there is no plan; `bar` is the bar under the bite."""
 
     origin: Origin
     figures: Figures
@@ -63,6 +64,7 @@ class Sheet:
     cited: tuple[Cited, ...]
     limits: tuple[Rule, ...]
     work: Work | None
+    bar: tuple[Bent, ...]
     ways: tuple[Strategy, ...]
 
     @property
@@ -90,6 +92,7 @@ def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: F
         cited=cited(problem, mix, out),
         limits=limits(problem, redacted=origin.redacted),
         work=work_of(problem, best) if best and best.mix else None,
+        bar=bent_bar(problem.case, problem.catalogue.defaults, mix),
         ways=tuple(ways),
     )
 
