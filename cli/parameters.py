@@ -29,6 +29,17 @@ def json_option(command: F) -> F:
     return click.option("--json", "as_json", is_flag=True, help="Answer as JSON, failures too.")(command)
 
 
+def least_option(command: F) -> F:
+    """`--least now|years`."""
+    return click.option(
+        "--least",
+        type=click.Choice(["now", "years"]),
+        default="now",
+        show_default=True,
+        help="Which cost is made least: that of fitting, or that over the years of the case.",
+    )(command)
+
+
 def time_option(command: F) -> F:
     """`--time-limit`."""
     return click.option(
