@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
+from solver import stoppable
 from solver.candidate import Question
 from solver.problem import Least, Option, Problem
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
@@ -145,11 +146,7 @@ class Master:
             setattr(solver.parameters, name, value)
         # Whether there is any mix at all is settled sooner than the model is simplified.
         solver.parameters.cp_model_presolve = objective is not None
-        solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
-        status = solver.solve(self.model)
-        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
-            # CP-SAT takes Ctrl-C for itself and only stops early.
-            raise KeyboardInterrupt
+        status = stoppable.solve(solver, self.model, time_limit_s)
         outcome = {
             self._cp.OPTIMAL: Outcome.OPTIMAL,
             self._cp.FEASIBLE: Outcome.FEASIBLE,

@@ -32,7 +32,7 @@ _VERDICT = {
 def show_give(page: Console, found: Give, document: Document) -> None:
     """The whole answer of `give`, as far as the search came."""
     problem, best = found.problem, found.best
-    status = words.STATUS[Status.FITS_IF] if best and best.questions else _VERDICT[found.footing]
+    status = words.STATUS[Status.FITS_IF] if best and best.questions else _verdict(found)
     said = status + (f", {_paid(found, best)}" if best else "")
     page.print(Text(problem.case.case, style="bold") + Text(f": {said}", style="not bold"))
     if found.proof:
@@ -43,6 +43,13 @@ def show_give(page: Console, found: Give, document: Document) -> None:
             bullets(page, [f"nothing can be fitted at {sites} then; `regrip why {document.path} SITE` says why"])
     if found.footing in (Footing.GIVES, Footing.FITS):
         _show_ways(page, found)
+    if found.proof is None and found.footing in (Footing.GIVES, Footing.FIXED):
+        lines(page, ["Why nothing fits was not worked out to the end."])
+
+
+def _verdict(found: Give) -> str:
+    stopped = found.footing is Footing.OPEN and found.ending is Ending.STOPPED
+    return "undecided, stopped before anything was known" if stopped else _VERDICT[found.footing]
 
 
 def _show_ways(page: Console, found: Give) -> None:
@@ -95,9 +102,13 @@ def _ending(found: Give) -> str:
             these = "These are all" if found.ways else "There are none"
             return f"{these} of at most {most}; larger sets exist, raise --most to see them."
         case Ending.UNDECIDED:
-            return "The time is over, there may be more; raise --time-limit."
+            return f"The time is over, {_so_far(found)}; raise --time-limit."
         case _:
-            return "Stopped, there may be more."
+            return f"Stopped, {_so_far(found)}."
+
+
+def _so_far(found: Give) -> str:
+    return "there may be more" if found.ways else "none was found so far"
 
 
 def _chain(problem: Problem, found: Give, document: Document) -> list[str]:
