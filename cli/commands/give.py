@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections import deque
 from contextlib import suppress
 
 import click
@@ -59,5 +58,6 @@ def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_
 
 def _search(found: Give) -> None:
     """Search to the end or to Ctrl-C."""
-    with suppress(KeyboardInterrupt), working("looking for what would have to give"):
-        deque(found.steps(), maxlen=0)
+    with suppress(KeyboardInterrupt), working("looking for what would have to give") as tell:
+        for step in found.steps():
+            tell(f"{len(found.ways)} found; now {step}")
