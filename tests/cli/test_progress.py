@@ -34,8 +34,7 @@ def test_slow_work_says_what_it_does_and_how_to_stop() -> None:
 
 
 def test_how_far_the_work_is_stands_behind_what_it_is() -> None:
-    far = "import time\nfrom cli.progress import working\nwith working('thinking') as tell: tell('2 found'); time.sleep(1.6)"
-    _, told = on_a_terminal(far)
+    _, told = on_a_terminal(SLOW.format(1.6).replace("'): ", "') as tell: tell('2 found'); "))
 
     assert "thinking: 2 found; Ctrl-C stops" in told
 
