@@ -6,10 +6,10 @@ import math
 from typing import Any
 
 from cli.text.load import remarks
+from solver.bent import NOT_KNOWN, Bent
 from solver.bite import BiteLoad
 from solver.loads import Loads
 from solver.mucosa import whole_base_n_per_mm
-from solver.overbent import Bent
 from solver.shared_bite import SharedBite
 from solver.sourced import Interval
 
@@ -38,11 +38,12 @@ def _bite(found: BiteLoad) -> dict[str, Any]:
 
 
 def _bent(found: Bent) -> dict[str, Any]:
-    """Stress and sag under the whole bite; null where nothing is left that could bear it."""
+    """Stress and sag under the whole bite; null where a size is not known, or nothing is left that could bear it."""
+    known = found.stress_mpa is not NOT_KNOWN
     return {
-        "stress_mpa": _band(found.stress_mpa, 1),
+        "stress_mpa": _band(found.stress_mpa, 1) if known else None,
         "proof_mpa": _band(found.proof_mpa, 1),
-        "sag_mm": _band(found.sag_mm, 4),
+        "sag_mm": _band(found.sag_mm, 4) if found.sag_mm else None,
     }
 
 

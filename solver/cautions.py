@@ -8,9 +8,9 @@ from enum import Enum
 from itertools import chain
 
 from catalogue.models import Catalogue
+from solver.bent import Bent, overbent
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.overbent import Bent, overbent
 
 
 class Hazard(Enum):

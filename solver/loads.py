@@ -9,9 +9,9 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from solver.arch import Arch
+from solver.bent import Bent, bent_bar
 from solver.bite import BiteForce, BiteLoad, bite_force, bite_loads, splinted
 from solver.candidate import Candidate
-from solver.overbent import Bent, bent_bar
 from solver.point import Point
 from solver.problem import Problem
 from solver.shared_bite import SharedBite, shared_bites

@@ -9,10 +9,10 @@ from rich.console import Console
 
 from cli.text.page import bullets, heading, table
 from solver.arch import Arch
+from solver.bent import NOT_KNOWN, Bent
 from solver.bite import BiteForce
 from solver.loads import CantileverEnd, Loads
 from solver.mucosa import BASE_AREA_MM2, MODULUS_MPA, SUPPORT_RATIO, THICKNESS_MM, whole_base_n_per_mm
-from solver.overbent import Bent
 from solver.sourced import Interval, Place, Sourced
 from solver.spread import CantileverNote
 
@@ -42,11 +42,13 @@ def _rows(loads: Loads) -> Iterator[tuple[str, ...]]:
 
 def _shared_rows(loads: Loads) -> Iterator[tuple[str, ...]]:
     for support in loads.shared[0].support_n:
-        yield support, *(_span(bite.support_n[support]) for bite in loads.shared)
-    yield "share of the supports, %", *(_span(Interval(*(100 * s for s in bite.share))) for bite in loads.shared)
+        yield support, *(spanned(bite.support_n[support]) for bite in loads.shared)
+    yield "share of the supports, %", *(percent(bite.share) for bite in loads.shared)
 
 
 def _bent_row(found: Bent) -> tuple[str, ...]:
+    if found.stress_mpa is NOT_KNOWN or found.sag_mm is None:
+        return found.site, "sizes not known", _whole(found.proof_mpa), ""
     sags = " to ".join("breaks" if math.isinf(sag) else f"{sag:.2f}" for sag in found.sag_mm)
     return found.site, _whole(found.stress_mpa), _whole(found.proof_mpa), sags
 
@@ -56,9 +58,15 @@ def _whole(found: Interval) -> str:
     return low if low == high else f"{low} to {high}"
 
 
-def _span(found: Interval) -> str:
+def spanned(found: Interval) -> str:
+    """Least to most in whole numbers."""
     low, high = _rounded(found.low), _rounded(found.high)
     return low if low == high else f"{low} to {high}"
+
+
+def percent(share: Interval) -> str:
+    """Least to most of a whole, in per cent."""
+    return spanned(Interval(100 * share.low, 100 * share.high))
 
 
 def _rounded(value: float) -> str:
@@ -70,7 +78,7 @@ def remarks(loads: Loads) -> Iterator[str]:
     """What the figures rest on, supports that are pulled, and the rules of thumb for cantilevers."""
     yield from _force(loads.force)
     yield "A figure below zero pulls at the supports; what they hold down presses on the mucosa besides the bite."
-    yield _mucosa(loads.arch)
+    yield mucosa(loads.arch)
     if loads.spread_mm is not None:
         yield (
             f"Spread of the supports from front to back: {loads.spread_mm:.1f} mm. Shown, not judged: rules that "
@@ -78,6 +86,11 @@ def remarks(loads: Loads) -> Iterator[str]:
             "Dent Assoc 2020;151:790-795)."
         )
     yield from (_cantilever(end, note) for end in loads.cantilevers for note in end.notes)
+
+
+def pulled(loads: Loads) -> list[str]:
+    """Supports at which some bite pulls."""
+    return [s for s in loads.bites[0].support_n if any(bite.support_n[s] < -0.5 for bite in loads.bites)]
 
 
 def _force(force: BiteForce) -> Iterator[str]:
@@ -88,7 +101,8 @@ def _force(force: BiteForce) -> Iterator[str]:
         yield f"Bite on one side {band(force.band_n)} N, from the case."
 
 
-def _mucosa(arch: Arch) -> str:
+def mucosa(arch: Arch) -> str:
+    """The stiffness that the shared load rests on, and how each figure of it is known."""
     areas = BASE_AREA_MM2[f"{arch}-bearing"], BASE_AREA_MM2[arch]
     return (
         f"Mucosa under the base: {band(whole_base_n_per_mm(arch))} N/mm, from {_measured('modulus', MODULUS_MPA)}; "
