@@ -38,14 +38,21 @@ def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
 
 
 def write_whole(path: Path, content: str | bytes) -> None:
-    """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`."""
+    """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`.
+
+    Where `path` is a link, the file that it points to is the one that is written.
+    """
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        _write_beside(path.resolve(), content.encode() if isinstance(content, str) else content)
     except OSError as error:
         raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
+
+
+def _write_beside(path: Path, content: bytes) -> None:
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     try:
         with os.fdopen(handle, "wb") as file:
-            file.write(content.encode() if isinstance(content, str) else content)
+            file.write(content)
             file.flush()
             os.fsync(file.fileno())
         umask = os.umask(0)
