@@ -183,7 +183,7 @@ def test_redacted_drawing_has_no_title_of_the_patient(run: Run, tmp_path: Path) 
 def test_sections_are_chosen_and_keep_their_order(run: Run, tmp_path: Path) -> None:
     page = tree(written(run, WORN_BALL, tmp_path / "case.html", "--only", "patient,work"))
 
-    assert ["work", "patient"] == [main.attrib["id"] for main in page.iter(f"{HTML}main")]
+    assert ["work", "patient"] == [part.attrib["id"] for part in page.iter(f"{HTML}article")]
 
 
 def test_patient_page_is_one_page(run: Run, tmp_path: Path) -> None:
