@@ -75,9 +75,13 @@ class Answer:
 
 def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
     """The cheapest mix that fits, moves and holds; where nothing does, the mix that gives up the least."""
-    until = time.monotonic() + how.time_limit_s
     problem = problem_of(case, catalogue)
-    mechanics = Mechanics(problem)
+    return answer(problem, Mechanics(problem), how)
+
+
+def answer(problem: Problem, mechanics: Mechanics, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
+    """As `plan`, on a case prepared already; what the mechanics have answered is not asked of them again."""
+    until = time.monotonic() + how.time_limit_s
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how.left(until))
