@@ -23,9 +23,9 @@ PRINTED_MM = 0.01
 
 
 class Reports(Protocol):
-    """The report of a case as a page, with two plans where there are two; written once."""
+    """The report of a case with two plans where there are two, as a page or as a PDF; written once."""
 
-    def __call__(self, case: Path) -> Path: ...
+    def __call__(self, case: Path, suffix: str = ".html") -> Path: ...
 
 
 class Worked(NamedTuple):

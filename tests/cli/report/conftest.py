@@ -23,9 +23,9 @@ def reports(tmp_path_factory: pytest.TempPathFactory) -> Reports:
     folder = tmp_path_factory.mktemp("reports")
 
     @cache
-    def written(case: Path) -> Path:
-        page = folder / f"{case.stem}.html"
-        guarded(regrip, ["report", str(case), "-o", str(page), "--plans", "2"])
-        return page
+    def written(case: Path, suffix: str = ".html") -> Path:
+        output = folder / f"{case.stem}{suffix}"
+        guarded(regrip, ["report", str(case), "-o", str(output), "--plans", "2"])
+        return output
 
     return written
