@@ -53,8 +53,7 @@ class Document:
 
 def read_yaml(path: str | Path) -> Document:
     """Read one YAML document; raise `InputError` where it is not readable, too large or ambiguous."""
-    name = str(path)
-    return parse_yaml(text_of(read_raw(path), name), name)
+    return parse_yaml(read_text(path), str(path))
 
 
 def parse_yaml(text: str, name: str) -> Document:
@@ -69,16 +68,21 @@ def parse_yaml(text: str, name: str) -> Document:
     return Document(name, data, reader.places, reader.keys)
 
 
-def read_raw(path: str | Path) -> bytes:
-    """The bytes of a file, at most one more than are read as YAML; raise `InputError` where it is not readable."""
+def read_raw(path: str | Path, kind: str = "YAML") -> bytes:
+    """The bytes of a file, at most one more than are read; raise `InputError` where it is not readable."""
     path, name = Path(path), str(path)
     try:
         if path.is_dir():
-            raise _refused(Place(name), "is a folder", "name the YAML file in it")
+            raise _refused(Place(name), "is a folder", f"name the {kind} file in it")
         with path.open("rb") as file:
             return file.read(MOST_BYTES + 1)
     except OSError as error:
         raise _refused(Place(name), f"cannot be read: {(error.strerror or 'failed').lower()}") from None
+
+
+def read_text(path: str | Path, kind: str = "YAML") -> str:
+    """The text of a file of a `kind`; raise `InputError`."""
+    return text_of(read_raw(path, kind), str(path))
 
 
 def text_of(raw: bytes, name: str) -> str:

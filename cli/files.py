@@ -50,11 +50,20 @@ def write_whole(path: Path, content: str | bytes) -> None:
 
 @contextmanager
 def whole(path: Path) -> Iterator[Path]:
-    """A temporary file beside `path` to write into; it takes its place when all went well. Raises `OSError`."""
+    """A temporary file beside `path` to write into; it takes its place when all went well. Raises `OSError`.
+
+    Where `path` is a link, the file that it points to is the one that is written.
+    """
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        with _beside(path.resolve()) as part:
+            yield part
     except OSError as error:
         raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
+
+
+@contextmanager
+def _beside(path: Path) -> Iterator[Path]:
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
     os.close(handle)
     part = Path(name)
     try:

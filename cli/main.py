@@ -27,7 +27,7 @@ COMMANDS = {
     "forecast": "which parts will be used, and how many to have",
     "batch": "thousands of cases planned, into one file of results",
     "summary": "what the results of a batch have in common",
-    "catalogue": "check, list or show what can be bought",
+    "catalogue": "check, list, reprice or compare what can be bought",
     "new": "write a case file by a short interview",
     "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
     "sample": "invented cases at random, for trials",

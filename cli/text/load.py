@@ -40,11 +40,16 @@ def _rounded(value: float) -> str:
 def remarks(loads: Loads) -> Iterator[str]:
     """What the figures rest on, supports that are pulled, and the rules of thumb for cantilevers."""
     yield from _force(loads.force)
-    if pulled := [s for s in loads.bites[0].support_n if any(b.support_n[s] < -0.5 for b in loads.bites)]:
-        yield f"A figure below zero pulls at the support: {', '.join(pulled)}."
+    if lifted := pulled(loads):
+        yield f"A figure below zero pulls at the support: {', '.join(lifted)}."
     if loads.spread_mm is not None:
         yield f"Spread of the supports from front to back: {loads.spread_mm:.1f} mm."
     yield from (_cantilever(end, note) for end in loads.cantilevers for note in end.notes)
+
+
+def pulled(loads: Loads) -> list[str]:
+    """Supports at which some bite pulls."""
+    return [s for s in loads.bites[0].support_n if any(bite.support_n[s] < -0.5 for bite in loads.bites)]
 
 
 def _force(force: BiteForce) -> Iterator[str]:

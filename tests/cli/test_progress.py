@@ -20,10 +20,10 @@ print('done')
 """
 
 
-def on_a_terminal(code: str) -> tuple[str, str]:
+def on_a_terminal(program: str) -> tuple[str, str]:
     """What a process prints on stdout, and what on a terminal at its stderr."""
     ours, theirs = pty.openpty()
-    command = [sys.executable, "-c", code]
+    command = [sys.executable, "-c", program]
     out = subprocess.run(command, stdout=subprocess.PIPE, stderr=theirs, check=True, text=True).stdout
     os.close(theirs)
     told = b""
@@ -41,6 +41,12 @@ def test_slow_work_says_what_it_does_and_how_to_stop() -> None:
 
     assert "done\n" == out
     assert "thinking; Ctrl-C stops" in told
+
+
+def test_how_far_the_work_is_stands_behind_what_it_is() -> None:
+    _, told = on_a_terminal(SLOW.format(1.6).replace("'): ", "') as tell: tell('2 found'); "))
+
+    assert "thinking: 2 found; Ctrl-C stops" in told
 
 
 def test_quick_work_is_silent() -> None:

@@ -1,4 +1,4 @@
-"""Stretches and ends of the bar in the mouth that the bite bends beyond what their alloy bears: a caution."""
+"""Stretches and ends of the bar in the mouth under the whole bite, against what their alloy bears."""
 
 from __future__ import annotations
 
@@ -14,25 +14,43 @@ from solver.candidate import Candidate
 from solver.case import Case
 from solver.judge import Verdict
 from solver.sites import Facts, Site, reworked, sites_of
-from solver.sourced import Interval
+from solver.sourced import Interval, Place
 from solver.strength import Cut, bar_stress, cut_by, measures_known, section_left, weakens
+
+NOT_KNOWN = Interval(0.0, inf)
 
 
 @dataclass(frozen=True, slots=True)
-class Overbent:
-    """Least and greatest stress of a stretch or an end under the whole bite, and what its alloy bears."""
+class Bent:
+    """One stretch or end: least and greatest stress, what its alloy bears, and the sag of the middle of a stretch.
+
+    `stress_mpa` NOT_KNOWN where the shape or a size is not known. `over` tells that a caution is due: a stretch that
+    stands as it was is over where it yields even with clamped ends, one that was cut already where it would with ends
+    free to turn. Where the alloy is not known only what no alloy on record bears is over.
+    """
 
     site: str
+    alloy: str
     stress_mpa: Interval
     proof_mpa: Interval
+    over: bool
+    sag_mm: Interval | None = None
+
+    @property
+    def alloy_known(self) -> bool:
+        """False where the proof stress is that of all alloys on record."""
+        return self.alloy in IN_USE
+
+    @property
+    def place(self) -> Place:
+        """BELOW: bears the bite wherever the truth lies in the bands; ABOVE: bends for good; INSIDE: may."""
+        if self.stress_mpa.high <= self.proof_mpa.low:
+            return Place.BELOW
+        return Place.ABOVE if self.stress_mpa.low > self.proof_mpa.high else Place.INSIDE
 
 
-def overbent(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[Overbent, ...]:
-    """Stretches as the mix leaves them, then the ends that it leaves; none where the bar comes off.
-
-    A stretch that stands as it was is named where it yields even with clamped ends, one that was cut already where it
-    would with ends free to turn. Where the alloy is not known only what no alloy on record bears is named.
-    """
+def bent_bar(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[Bent, ...]:
+    """Stretches as the mix leaves them, then the ends that it leaves; none where the bar comes off."""
     if any(candidate.takes_bar_off for candidate in mix):
         return ()
     fitted = {candidate.site.id: candidate for candidate in mix}
@@ -41,37 +59,47 @@ def overbent(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[
     stretches = [_stretch(sites[name], fitted.get(name), bite_n) for name in case.segments]
     cut = {name for name, c in fitted.items() if c.attachment.kind == "bare"}
     ends = [_end(case, defaults, name, sites, bite_n) for name in case.ends if name not in cut]
-    return tuple(found for found in (*stretches, *ends) if found)
+    return (*stretches, *(end for end in ends if end))
 
 
-def _stretch(site: Site, candidate: Candidate | None, bite_n: Interval) -> Overbent | None:
+def overbent(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[Bent, ...]:
+    """What the bite bends beyond what its alloy bears."""
+    return tuple(found for found in bent_bar(case, defaults, mix) if found.over)
+
+
+def _stretch(site: Site, candidate: Candidate | None, bite_n: Interval) -> Bent:
     facts: Facts = site.facts
     cutting = [rework for rework in candidate.reworks if weakens(rework)] if candidate else []
     for rework in cutting:
         facts = reworked(facts, rework)
     found = bar_stress(facts, cut_by(cutting), bite_n)
     if found is None:
-        return None
+        alloy = str(facts["alloy"])
+        return Bent(site.id, alloy, NOT_KNOWN, proof_band_mpa(alloy), over=False)
     over = found.verdict is Verdict.FAILS or (found.alloy_known and found.verdict is not Verdict.HOLDS)
-    if not over and not (cutting and found.near):
-        return None
-    return Overbent(site.id, Interval(found.clamped_mpa.low, found.free_mpa.high), found.proof_mpa)
+    stress = Interval(found.clamped_mpa.low, found.free_mpa.high)
+    return Bent(site.id, found.alloy, stress, found.proof_mpa, over or (bool(cutting) and found.near), found.sag_mm)
 
 
-def _end(case: Case, defaults: Defaults, name: str, sites: dict[str, Site], bite_n: Interval) -> Overbent | None:
-    """An end as a cantilever from the collar; of several stretches at its support the strongest speaks for it."""
+def _end(case: Case, defaults: Defaults, name: str, sites: dict[str, Site], bite_n: Interval) -> Bent | None:
+    """An end as a cantilever from the collar; of several stretches at its support the strongest speaks for it.
+
+    None for an end that does not reach beyond the collar.
+    """
     end = case.ends[name]
     collar_mm = case.supports[end.on].diameter_mm or defaults.support_diameter_mm.value
     lever_mm = end.length_mm - collar_mm / 2
-    stretches = _neighbours(case, end.on, sites) if lever_mm > 0 else ()
+    if lever_mm <= 0:
+        return None
+    stretches = _neighbours(case, end.on, sites)
     stresses = [(_root_stress(lever_mm, facts, bite_n), str(facts["alloy"])) for facts in stretches]
     if not stresses:
-        return None
+        return Bent(name, end.alloy, NOT_KNOWN, proof_band_mpa(end.alloy), over=False)
     stress, alloy = min(stresses)
     alloy = end.alloy if end.alloy != "unknown" else alloy
     proof = proof_band_mpa(alloy)
     over = stress.low > proof.high or (alloy in IN_USE and stress.high > proof.low)
-    return Overbent(name, stress, proof) if over else None
+    return Bent(name, alloy, stress, proof, over)
 
 
 def _root_stress(lever_mm: float, facts: Facts, bite_n: Interval) -> Interval:
