@@ -32,10 +32,13 @@ def show_answer(
     ways: Sequence[Strategy] = (),
     *,
     every_reason: bool = False,
+    first: Sequence[str] = (),
 ) -> None:
-    """The whole answer of `plan`."""
+    """The whole answer of `plan`; `first` are remarks on it as a whole."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
+    for remark in first:
+        page.print(Text(remark))
     if best:
         show_plan(page, problem, best)
     for number, other in enumerate(found.plans[1:], 2):

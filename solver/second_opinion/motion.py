@@ -44,7 +44,7 @@ class Motion:
             return False
         if any(smaller <= parts for smaller in self._binding[name]):
             return True
-        found = bool(self.reach(mix, name) < share - TOLERANCE)
+        found = self.reach(mix, name) < share - TOLERANCE
         (self._binding if found else self._free)[name].append(parts)
         return found
 
@@ -76,7 +76,7 @@ class Motion:
     def weak(self, mix: Sequence[Piece], name: str) -> bool:
         """True where a pull that is asked for lifts the denture: retentions hold, contacts only push."""
         least = self.world.case.wanted.pull_n.get(name, 0.0)  # type: ignore[call-overload]
-        return least > 0 and self.held_n(mix, name) < least - TOLERANCE
+        return bool(least > 0 and self.held_n(mix, name) < least - TOLERANCE)
 
     def held_n(self, mix: Sequence[Piece], name: str) -> float:
         """Largest pull at a point that the low ends of all retentions balance."""
