@@ -18,7 +18,8 @@ class Opinion:
     """What trying every mix gave, or `mixes` alone where they are too many (`taken` False).
 
     `fits` ranks the best mix that keeps every rule, `given_up` the best that breaks none but the rules asked about;
-    None where there is none. A rank is cost (minor units, high end; over the years where asked), open questions, parts.
+    None where there is none. A rank is cost (minor units, high end, of fitting or over the years), open questions,
+    parts.
     """
 
     mixes: int

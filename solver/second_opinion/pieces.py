@@ -79,14 +79,21 @@ def pieces_at(world: World, place: Place, prices: Prices) -> list[Piece]:
 
 
 def _every_piece(world: World, place: Place, prices: Prices) -> Iterator[Piece]:
-    steps_here = [r for r in world.catalogue.reworks.values() if place.kind in r.at and not r.always_with]
     for attachment in world.catalogue.attachments.values():
         if place.kind not in attachment.at:
             continue
         own = tuple(world.catalogue.reworks[name] for name in attachment.steps)
+        helpful = _helpful(world, place, attachment, own)
         for size in range(MOST_EXTRA + 1):
-            for extra in combinations(steps_here, size):
+            for extra in combinations(helpful, size):
                 yield from _counted(world, place, attachment, (*extra, *own), prices)
+
+
+def _helpful(world: World, place: Place, attachment: Attachment, own: tuple[Rework, ...]) -> list[Rework]:
+    """Steps that touch a need which does not hold as it is: nothing is cut for its own sake."""
+    missed = {of for of, state in _states(world, place, attachment, own, dict(place.facts)) if state != "yes"}
+    here = (r for r in world.catalogue.reworks.values() if place.kind in r.at and not r.always_with)
+    return [rework for rework in here if missed & {*rework.makes, *rework.changes}]
 
 
 def _counted(
