@@ -78,7 +78,7 @@ def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer: 
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how)
     plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
-    return Answer(problem, _status(choice, plans), plans, choice, how.least)
+    return Answer(problem, status_of(choice, plans), plans, choice, how.least)
 
 
 def verified_plan(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
@@ -111,7 +111,8 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
     )
 
 
-def _status(choice: Choice, plans: Sequence[Plan]) -> Status:
+def status_of(choice: Choice, plans: Sequence[Plan]) -> Status:
+    """Whether the plans found fit, and on what terms."""
     if choice.outcome is Outcome.UNDECIDED:
         return Status.UNDECIDED
     if not plans:
