@@ -41,8 +41,7 @@ class Incumbent:
             return status, best
         if self.keys is None or best is None:
             return None
-        asks = self._asks(changed) == (self.status is Status.FITS_IF)
-        return None if asks and self._rank_of(changed) == _rank(changed, best, self.least) else (status, best)
+        return None if self._rank_of(changed) == _rank(changed, best, self.least) else (status, best)
 
     def stands_beside(self, fresh: Sequence[Option]) -> bool:
         """True where nothing is better even if all of these may be used besides what is there."""
@@ -83,9 +82,6 @@ class Incumbent:
         if self.keys is None or not by_key.keys() >= set(self.keys):
             return None
         return tuple(by_key[key] for key in self.keys)
-
-    def _asks(self, problem: Problem) -> bool:
-        return any(option.candidate.questions for option in self._options(problem) or ())
 
 
 def _status(best: Chosen | None) -> Status:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from catalogue.load import load_catalogue
@@ -9,10 +11,10 @@ from catalogue.models import Catalogue
 from solver.weak_figures import WeakFigure, weak_figures, with_figure
 from tests.solver.small import band, need, part, step, stock
 
-PRICED = {"work": {"bench": [5, 9], "source": "invented"}}
+PRICED: dict[str, Any] = {"work": {"bench": [5, 9], "source": "invented"}}
 
 
-def small(**more: object) -> Catalogue:
+def small(**more: Any) -> Catalogue:
     clip = part("clip", needs=[need("width_mm", at_least=1.5, at_most=2)], price=band(10, 12), **PRICED, **more)
     return stock(clip, steps=(step("cap", "end", makes={"ball_mm": 2.2}, tolerance_mm=0.02, price=band(3, 3)),))
 
