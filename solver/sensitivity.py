@@ -33,7 +33,10 @@ class Turn:
 
 @dataclass(frozen=True, slots=True)
 class Flip:
-    """Another choice, and every figure that alone leads to it. `plan` is None where nothing fits at all then."""
+    """Another choice, and every figure that alone leads to it, with the cheapest of the plans that they lead to.
+
+    `plan` is None where nothing fits at all then.
+    """
 
     problem: Problem
     status: Status
@@ -113,12 +116,17 @@ def _bearing(problem: Problem, *, over_years: bool) -> Iterator[WeakFigure]:
 
 
 def _grouped(turned: Sequence[Flip]) -> tuple[Flip, ...]:
-    """One flip for each choice that is led to."""
+    """One flip for each choice that is led to, at the least that it costs then."""
     flips: dict[object, Flip] = {}
     for flip in turned:
         mix = tuple(candidate.key for candidate in flip.plan.mix) if flip.plan else ()
         given_up = tuple(entry.rule.code for entry in flip.plan.given_up) if flip.plan else ()
         known = flips.get((flip.status, mix, given_up))
         turns = (*known.turns, *flip.turns) if known else flip.turns
-        flips[flip.status, mix, given_up] = replace(known or flip, turns=turns)
+        cheaper = flip if known is None or _cost(flip) < _cost(known) else known
+        flips[flip.status, mix, given_up] = replace(cheaper, turns=turns)
     return tuple(flips.values())
+
+
+def _cost(flip: Flip) -> int:
+    return flip.plan.cost.high if flip.plan else 0
