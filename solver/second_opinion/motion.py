@@ -10,7 +10,6 @@ from math import inf
 from typing import TypeAlias
 
 import numpy as np
-from scipy.optimize import linprog
 
 from solver.case import DEMANDS
 from solver.second_opinion.pieces import TOLERANCE, Piece
@@ -28,7 +27,9 @@ class Motion:
     """Demands and pulls of one case."""
 
     def __init__(self, world: World) -> None:
-        self.world, self.map = world, Map(world)
+        from scipy.optimize import linprog  # noqa: PLC0415 - half a second; only where needed
+
+        self.world, self.map, self._linprog = world, Map(world), linprog
         self.play = world.catalogue.defaults.play
         self.settling_mm = settling_mm(world)
         given = world.case.wanted.movement
@@ -70,7 +71,7 @@ class Motion:
                 rows.append(np.append(-sinks, self.settling_mm))
                 limits.append(0.0)
         bounds = [(None, None)] * 6 + [(0, 1)]
-        found = linprog([0] * 6 + [-1], A_ub=np.array(rows), b_ub=limits, bounds=bounds, method="highs")
+        found = self._linprog([0] * 6 + [-1], A_ub=np.array(rows), b_ub=limits, bounds=bounds, method="highs")
         return float(-found.fun)
 
     def weak(self, mix: Sequence[Piece], name: str) -> bool:
@@ -87,7 +88,7 @@ class Motion:
         columns = [(1.0, *spot[:2]) for spot, _ in held] + [(-1.0, -spot[0], -spot[1]) for spot in contacts]
         bounds: list[tuple[float, float | None]] = [(0, low) for _, low in held] + [(0, None)] * (len(contacts) + 1)
         balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
-        found = linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
+        found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
         return float(-found.fun)
 
     def _boxes(self, piece: Piece) -> Iterator[tuple[Vector, float, float]]:
