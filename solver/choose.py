@@ -5,14 +5,14 @@ from __future__ import annotations
 import logging
 import time
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.master import Cut, Least, Master, Outcome
+from solver.master import Cut, Master, Outcome
 from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
-from solver.problem import Option, Problem
+from solver.problem import Least, Option, Problem
 from solver.prune import undominated
 from solver.pulls import lift_worth
 from solver.rules import HoldCeiling, Moves, Rule, severity, waivable
@@ -28,6 +28,10 @@ class Options:
     time_limit_s: float = 30.0
     plans: int = 1
     least: Least = "now"
+
+    def left(self, until: float) -> Options:
+        """The same search with the time that is left `until` then (of `time.monotonic`)."""
+        return replace(self, time_limit_s=max(until - time.monotonic(), 0.001))
 
 
 @dataclass(frozen=True, slots=True)

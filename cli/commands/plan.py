@@ -10,7 +10,7 @@ from cli import json_answer, json_sensitivity, json_strategy
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.extras import extra
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text import second_opinion
 from cli.text import sensitivity as hanging
@@ -20,9 +20,9 @@ from solver.agreement import Accord, agreement
 from solver.cautions import Hazard, cautions
 from solver.choose import Options
 from solver.faults import InternalFault
-from solver.master import Least
 from solver.mechanics import Mechanics
 from solver.plan import Answer, Status, plan
+from solver.problem import Least
 from solver.ruled_out import ruled_out
 from solver.sensitivity import Sensitivity, sensitivity
 from solver.strategy import strategies
@@ -33,13 +33,6 @@ from solver.strategy import strategies
 @catalogue_option
 @click.option("--plans", type=click.IntRange(1, 20), default=1, show_default=True, help="How many best plans.")
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
-@click.option(
-    "--least",
-    type=click.Choice(["now", "years"]),
-    default="now",
-    show_default=True,
-    help="Which cost is made least: that of fitting, or that over the years of the case.",
-)
 @click.option(
     "--second-opinion",
     "second",
@@ -52,6 +45,7 @@ from solver.strategy import strategies
     is_flag=True,
     help="Tell which figures from memory or invented the choice hangs on, each varied alone within its band.",
 )
+@least_option
 @time_option
 @json_option
 def command(

@@ -128,6 +128,8 @@ CHECKS = (
           lambda: 100 * propped_span(15).lever_mm),
     Check("... sag 0.009317 P L^3 / (E I)", _PROPPED, Known.READ, 0.009317, lambda: propped_span(15).sag_mm3 / 15**3,
           5e-7),
+    Check("... moment under the load 5 P L / 32: of the simple span less half the clamp's, N mm", _PROPPED,
+          Known.READ, 234.375, lambda: 100 * (simple_span(15).lever_mm - propped_span(15).lever_mm / 2)),
     Check("... the clamp governs: under the load stand only 5 P L / 32 = 234.375 N mm", _PROPPED, Known.READ, True,
           lambda: 100 * propped_span(15).lever_mm > 5 * 100 * 15 / 32),
     Check("Overhang of 8 mm beyond 22 mm, 50 N: reactions, N", "AISC beam table: lever principle", Known.MEMORY,
