@@ -10,7 +10,7 @@ from solver.second_opinion.mixes import Mix, Mixes, Rank
 from solver.second_opinion.world import World
 
 MOST_MIXES = 250_000
-"""More than these are not tried: it takes about ten seconds (docs/benchmarks.md)."""
+"""More than these are not tried; so many take some seconds (docs/trust.md)."""
 
 
 @dataclass(frozen=True, slots=True)
