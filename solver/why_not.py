@@ -213,7 +213,7 @@ class Comparison:
                 )
 
     def _how(self) -> Options:
-        return Options(time_limit_s=max(self._until - time.monotonic(), 0.001), least=self._least)
+        return Options(least=self._least).left(self._until)
 
 
 _VERDICTS = {
