@@ -7,12 +7,14 @@ from dataclasses import dataclass
 from math import inf
 
 from catalogue.models import Defaults
-from solver.alloy import IN_USE, proof_band_mpa
-from solver.beam import cantilever
+from solver.alloy import IN_USE, modulus_band_mpa, proof_band_mpa
+from solver.beam import Bending, LoadCase, bending, cantilever, overhang
 from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.judge import Verdict
+from solver.measure import Measure
+from solver.section import Section
 from solver.sites import Facts, Site, reworked, sites_of
 from solver.sourced import Interval, Place
 from solver.strength import Cut, bar_stress, cut_by, measures_known, section_left, weakens
@@ -22,11 +24,12 @@ NOT_KNOWN = Interval(0.0, inf)
 
 @dataclass(frozen=True, slots=True)
 class Bent:
-    """One stretch or end: least and greatest stress, what its alloy bears, and the sag of the middle of a stretch.
+    """One stretch or end: least and greatest stress, what its alloy bears, and the sag at mid-span or at the tip.
 
-    `stress_mpa` NOT_KNOWN where the shape or a size is not known. `over` tells that a caution is due: a stretch that
-    stands as it was is over where it yields even with clamped ends, one that was cut already where it would with ends
-    free to turn. Where the alloy is not known only what no alloy on record bears is over.
+    The least is with clamped ends, the greatest with ends free to turn; `stress_mpa` is NOT_KNOWN where the shape
+    or a size is not known. `over` tells that a caution is due: a stretch that stands as it was is over where it
+    yields even with clamped ends, one that was cut already where it would with ends free to turn. Where the alloy
+    is not known only what no alloy on record bears is over.
     """
 
     site: str
@@ -91,22 +94,27 @@ def _end(case: Case, defaults: Defaults, name: str, sites: dict[str, Site], bite
     lever_mm = end.length_mm - collar_mm / 2
     if lever_mm <= 0:
         return None
-    stretches = _neighbours(case, end.on, sites)
-    stresses = [(_root_stress(lever_mm, facts, bite_n), str(facts["alloy"])) for facts in stretches]
-    if not stresses:
-        return Bent(name, end.alloy, NOT_KNOWN, proof_band_mpa(end.alloy), over=False)
-    stress, alloy = min(stresses)
-    alloy = end.alloy if end.alloy != "unknown" else alloy
-    proof = proof_band_mpa(alloy)
+    found = [_bent_end(name, end.alloy, lever_mm, facts, bite_n) for facts in _neighbours(case, end.on, sites)]
+    unknown = Bent(name, end.alloy, NOT_KNOWN, proof_band_mpa(end.alloy), over=False)
+    return min(found, key=lambda bent: (bent.stress_mpa, bent.alloy), default=unknown)
+
+
+def _bent_end(name: str, own_alloy: str, lever_mm: float, facts: Facts, bite_n: Interval) -> Bent:
+    """With the section of a stretch: root clamped at least, at most turning with that stretch on its two supports."""
+    alloy, span = own_alloy if own_alloy != "unknown" else str(facts["alloy"]), facts["length_mm"]
+    clamped = cantilever(lever_mm)
+    turning = overhang(span.high, lever_mm) if isinstance(span, Measure) and span.high > 0 else clamped
+    modulus, proof = modulus_band_mpa(alloy), proof_band_mpa(alloy)
+    least = _tip(bite_n.low, clamped, section_left(facts, Cut(), strong=True), modulus.high)
+    most = _tip(bite_n.high, turning, section_left(facts, Cut(), strong=False), modulus.low)
+    stress = Interval(least.stress_mpa, most.stress_mpa)
     over = stress.low > proof.high or (alloy in IN_USE and stress.high > proof.low)
-    return Bent(name, alloy, stress, proof, over)
+    return Bent(name, alloy, stress, proof, over, Interval(least.sag_mm, most.sag_mm))
 
 
-def _root_stress(lever_mm: float, facts: Facts, bite_n: Interval) -> Interval:
-    """Least and greatest stress at the collar with the whole bite on the tip, of the section of a stretch."""
-    sections = [section_left(facts, Cut(), strong=strong) for strong in (True, False)]
-    moments = (force_n * cantilever(lever_mm).lever_mm for force_n in bite_n)
-    return Interval(*(m / s.modulus_mm3 if s else inf for m, s in zip(moments, sections, strict=True)))
+def _tip(force_n: float, held: LoadCase, section: Section | None, modulus_mpa: float) -> Bending:
+    """The whole bite on the tip; without limit where no section is left."""
+    return bending(force_n, held, section, modulus_mpa) if section else Bending(inf, inf, inf)
 
 
 def _neighbours(case: Case, support: str, sites: dict[str, Site]) -> Iterator[Facts]:

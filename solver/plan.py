@@ -113,7 +113,7 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         high_n=sum(c.high_n for c in mix),
         reaches=reaches,
         pulls=pulls,
-        loads=loads_on(problem, mix, reaches),
+        loads=loads_on(problem, mix),
         level=mechanics.level(chosen.options),
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),

@@ -250,3 +250,25 @@ def test_what_is_not_known_is_neither_over_nor_sound() -> None:
     assert [(NOT_KNOWN, False, None)] * 2 == [
         (found.stress_mpa, found.over, found.sag_mm) for found in bent_bar(case, stock(part("clip")).defaults, ())
     ]
+
+
+def test_sag_of_a_stretch_and_an_end_by_hand() -> None:
+    """Roark, Table 8.1, and the AISC overhang (memory): 300 N, I = pi 1.8^4 / 64 = 0.51530 mm4, E 110 to 114 GPa.
+
+    Stretch of 16 mm: P L^3 / 192 E I to P L^3 / 48 E I. End of 6 mm: P a^3 / 3 E I to P a^2 (a + 16) / 3 E I.
+    """
+    stretch, end = bent_bar(small_case(bite={"force_n": 300}), stock(part("clip")).defaults, ())
+
+    assert ["B", "E"] == [stretch.site, end.site]
+    assert stretch.sag_mm is not None
+    assert end.sag_mm is not None
+    assert (0.10895, 0.45164) == pytest.approx(tuple(stretch.sag_mm), rel=1e-3)
+    assert (0.36770, 1.39718) == pytest.approx(tuple(end.sag_mm), rel=1e-3)
+
+
+def test_where_the_bar_comes_off_nothing_bends() -> None:
+    catalogue = stock(part("stud", kind="stud", at="support"))
+    mix = tuple(c for c in problem_of(small_case(), catalogue).fit.usable if c.takes_bar_off)
+
+    assert mix
+    assert () == bent_bar(small_case(), catalogue.defaults, mix)
