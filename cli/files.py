@@ -27,9 +27,12 @@ class Desk(NamedTuple):
 
 def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
     """The case and the catalogue with overlays; raises `InputError` where they do not go together."""
-    document = read_yaml(case_path)
+    return desk_of(read_yaml(case_path), load_catalogue(overlays))
+
+
+def desk_of(document: Document, catalogue: Catalogue) -> Desk:
+    """The case in a document that was read, beside a catalogue; raises `InputError`."""
     case = read_case(document)
-    catalogue = load_catalogue(overlays)
     try:
         purse_of(case, catalogue)
     except NoExchange as error:

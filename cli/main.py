@@ -26,6 +26,7 @@ COMMANDS = {
     "order": "what to buy for several cases, at least cost together",
     "forecast": "which parts will be used, and how many to have",
     "catalogue": "check, list or show what can be bought",
+    "page": "the case as a form in the browser, answered while you type",
     "new": "write a case file by a short interview",
     "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
     "sample": "invented cases at random, for trials",

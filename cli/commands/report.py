@@ -56,7 +56,7 @@ def command(
     with working("planning"):
         found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans))
         ways = strategies(found.problem, Options(time_limit_s=time_limit)) if "case" in sections else ()
-    origin = origin_of(desk, Path(case), datetime.date.today(), redacted=redact)
+    origin = origin_of(desk, Path(case).name, Path(case).read_bytes(), datetime.date.today(), redacted=redact)
     page = html(sheet_of(found, ways, origin, figures), sections, paper)
     write_whole(output, pdf(page) if suffix == ".pdf" else page)
     return exit_code(found.status)

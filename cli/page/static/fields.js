@@ -1,0 +1,136 @@
+// Fields: what is typed goes to the server at once; what cannot stand is told at the field and stays in it.
+import { post, show, state } from "./server.js";
+
+const waiting = new Map(); // place -> what was typed last while an edit of it is under way
+const listeners = [];
+
+// Called before an edit is sent, and with the facts when it was taken.
+export function onEdit(before, after) {
+  listeners.push({ before, after });
+}
+
+function said(field) {
+  const part = (name) => field.querySelector(`[data-part="${name}"]`);
+  const value = part("value");
+  if (value.type === "checkbox") return { value: value.checked ? "yes" : "no" };
+  return { value: value.value, error: part("error")?.value ?? "" };
+}
+
+function handSaid(field) {
+  const attachment = field.querySelector('[data-part="attachment"]');
+  const count = field.querySelector('[data-part="count"]');
+  if (count) {
+    const most = Number(attachment.selectedOptions[0].dataset.most || 1);
+    for (const option of count.options) option.disabled = Number(option.value) > most;
+    if (Number(count.value) > most) count.value = "1";
+  }
+  return { value: attachment.value && count && count.value !== "1" ? `${attachment.value} x${count.value}` : attachment.value };
+}
+
+export function tell(field, problem, advice) {
+  const line = field.querySelector(".problem");
+  const input = field.querySelector("input, select");
+  line.textContent = problem ? problem[0].toUpperCase() + problem.slice(1) + (advice ? `; ${advice}.` : ".") : "";
+  if (problem) input.setAttribute("aria-invalid", "true");
+  else input.removeAttribute("aria-invalid");
+}
+
+function meanwhile(field, theirs, mine) {
+  field.querySelector(".meanwhile")?.remove();
+  const box = document.createElement("div");
+  box.className = "meanwhile";
+  box.setAttribute("role", "alert");
+  const words = document.createElement("p");
+  const shown = theirs.value ? theirs.value + (theirs.error ? ` ± ${theirs.error}` : "") : "not known";
+  words.textContent = `Another tab has put ${shown} here meanwhile.`;
+  const keep = document.createElement("button");
+  keep.type = "button";
+  keep.textContent = `Keep ${shown}`;
+  const use = document.createElement("button");
+  use.type = "button";
+  use.textContent = `Use ${mine.value || "not known"}`;
+  keep.addEventListener("click", () => {
+    fill(field, theirs);
+    box.remove();
+  });
+  use.addEventListener("click", () => {
+    box.remove();
+    send(field, mine);
+  });
+  box.append(words, keep, " ", use);
+  field.append(box);
+}
+
+function fill(field, { value, error }) {
+  const input = field.querySelector('[data-part="value"]');
+  if (!input) return;
+  if (input.type === "checkbox") input.checked = value === "yes";
+  else input.value = value;
+  const spread = field.querySelector('[data-part="error"]');
+  if (spread) spread.value = error ?? "";
+  const unknown = field.querySelector('[data-part="unknown"]');
+  if (unknown) unknown.checked = value.trim() === "";
+  tell(field, "");
+}
+
+// The same field may stand in the card and among the questions.
+function copy(field, mine) {
+  for (const other of document.querySelectorAll(`[data-at="${CSS.escape(field.dataset.at)}"]`)) {
+    if (other !== field) fill(other, mine);
+  }
+}
+
+async function send(field, mine) {
+  const at = field.dataset.at;
+  for (const { before } of listeners) before();
+  if (waiting.has(at)) {
+    waiting.set(at, { field, mine });
+    return;
+  }
+  waiting.set(at, null);
+  const facts = await post("/edit", { at, ...mine });
+  const next = waiting.get(at);
+  waiting.delete(at);
+  if (next) {
+    for (const { after } of listeners) after(facts, false);
+    await send(next.field, next.mine);
+    return;
+  }
+  if (facts.theirs) meanwhile(field, facts.theirs, mine);
+  else tell(field, facts.problem, facts.advice);
+  if (!facts.problem && !facts.theirs && field.isConnected) copy(field, mine);
+  for (const { after } of listeners) after(facts, true);
+}
+
+export async function put(at, value) {
+  await send(document.querySelector(`[data-at="${CSS.escape(at)}"]`), { value });
+}
+
+function typed(event) {
+  const field = event.target.closest("[data-at]");
+  const part = event.target.dataset.part;
+  if (!field || !part) return;
+  if (part === "attachment" || part === "count") {
+    send(field, handSaid(field));
+    return;
+  }
+  if (part === "unknown") {
+    const value = field.querySelector('[data-part="value"]');
+    if (event.target.checked) fill(field, { value: "", error: "" });
+    else value.focus();
+    if (!event.target.checked) return;
+  } else {
+    const unknown = field.querySelector('[data-part="unknown"]');
+    if (unknown) unknown.checked = field.querySelector('[data-part="value"]').value.trim() === "";
+  }
+  send(field, said(field));
+}
+
+export function watchFields(root) {
+  root.addEventListener("input", (event) => {
+    if (event.target.matches('input[type="text"]')) typed(event);
+  });
+  root.addEventListener("change", (event) => {
+    if (event.target.matches('select, input[type="checkbox"]')) typed(event);
+  });
+}

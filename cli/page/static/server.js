@@ -1,0 +1,57 @@
+// Talking to the server. Every answer says which state of the case it speaks of.
+
+export const tab = crypto.randomUUID();
+export const state = {
+  opening: Number(document.body.dataset.opening),
+  revision: Number(document.body.dataset.revision || 0),
+};
+const listeners = [];
+
+// Called with the facts of every answer, and whether the case was changed by somebody else.
+export function onFacts(listener) {
+  listeners.push(listener);
+}
+
+function hear(facts, own) {
+  if (facts.opening === undefined) return;
+  const moved = facts.revision > state.revision;
+  if (facts.opening === state.opening && facts.revision >= state.revision) state.revision = facts.revision;
+  for (const listener of listeners) listener(facts, moved && !own);
+}
+
+async function read(response, own) {
+  if (response.status === 409) {
+    show("elsewhere");
+    return { elsewhere: true };
+  }
+  if (!response.ok) return { problem: await response.text(), advice: "", failed: true };
+  const facts = await response.json();
+  show("lost", false);
+  hear(facts, own);
+  return facts;
+}
+
+export function show(id, yes = true) {
+  const notice = document.getElementById(id);
+  if (notice) notice.hidden = !yes;
+}
+
+export async function post(path, said, own = true) {
+  const body = JSON.stringify({ ...said, tab, base: state.revision, opening: state.opening });
+  try {
+    return await read(await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body }), own);
+  } catch {
+    show("lost");
+    return { problem: "the page does not answer", advice: "", failed: true };
+  }
+}
+
+export async function get(path, asked = {}, signal = undefined) {
+  const query = new URLSearchParams(asked).toString();
+  try {
+    return await read(await fetch(query ? `${path}?${query}` : path, { signal }), false);
+  } catch (error) {
+    if (error.name !== "AbortError") show("lost");
+    return { failed: true, aborted: error.name === "AbortError" };
+  }
+}
