@@ -31,13 +31,24 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
     tell(address)
     if browser:
         threading.Timer(0.5, webbrowser.open, [address]).start()
-    server = uvicorn.Server(
-        uvicorn.Config(
-            app, log_level="warning", access_log=False, server_header=False, date_header=False, ws="none",
-            timeout_graceful_shutdown=2,
-        )
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, server_header=False, date_header=False, proxy_headers=False,
+        ws="none", timeout_graceful_shutdown=2,
     )  # fmt: skip
-    server.run(sockets=[listening])
+    _Server(sitting, config).run(sockets=[listening])
+
+
+class _Server(uvicorn.Server):
+    """Lets those go who wait for an answer, before it waits for them."""
+
+    def __init__(self, sitting: Sitting, config: uvicorn.Config) -> None:
+        super().__init__(config)
+        self._sitting = sitting
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End."""
+        self._sitting.rest()
+        await super().shutdown(sockets)
 
 
 def _listening(port: int) -> socket.socket:

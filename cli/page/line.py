@@ -11,7 +11,7 @@ from collections import OrderedDict
 from dataclasses import dataclass, field
 from typing import NamedTuple, TypeAlias
 
-from cli.page.asked import Asked, Outcome
+from cli.page.asked import Asked, Outcome, Stopped
 from cli.page.worker import Works
 
 Key: TypeAlias = tuple[str, tuple[tuple[str, str], ...]]
@@ -40,7 +40,7 @@ class Line:
         self._worker = worker
         self._waiting: OrderedDict[Key, _Waiting] = OrderedDict()
         self._wake = asyncio.Event()
-        self._now: tuple[Key, float] | None = None
+        self._now: tuple[Key, _Waiting, float] | None = None
         self._task = asyncio.create_task(self._run())
 
     async def ask(self, asked: Asked, revision: int) -> Answered:
@@ -52,7 +52,7 @@ class Line:
         future: asyncio.Future[Answered] = asyncio.get_running_loop().create_future()
         waiting.futures.append(future)
         self._wake.set()
-        if self._now and self._now[0] == key and time.monotonic() - self._now[1] > OVERDUE_S:
+        if self._now and self._now[0] == key and time.monotonic() - self._now[2] > OVERDUE_S:
             self.stop()
         return await future
 
@@ -63,9 +63,12 @@ class Line:
             self._worker.start()
 
     def close(self) -> None:
-        """No more jobs."""
+        """No more jobs; all who wait are told."""
         self._task.cancel()
         self._worker.stop()
+        for waiting in (*self._waiting.values(), *([self._now[1]] if self._now else [])):
+            _tell(waiting, Stopped())
+        self._waiting.clear()
 
     async def _run(self) -> None:
         while True:
@@ -73,9 +76,13 @@ class Line:
             key, waiting = self._waiting.popitem(last=False)
             if not self._waiting:
                 self._wake.clear()
-            self._now = (key, time.monotonic())
+            self._now = (key, waiting, time.monotonic())
             outcome = await self._worker.do(waiting.asked)
             self._now = None
-            for future in waiting.futures:
-                if not future.done():
-                    future.set_result(Answered(waiting.revision, outcome))
+            _tell(waiting, outcome)
+
+
+def _tell(waiting: _Waiting, outcome: Outcome) -> None:
+    for future in waiting.futures:
+        if not future.done():
+            future.set_result(Answered(waiting.revision, outcome))

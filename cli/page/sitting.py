@@ -50,10 +50,14 @@ class Sitting:
         self._lines = {True: Line(quick), False: Line(slow)}
         self._keeper = asyncio.create_task(self._keep())
 
-    async def close(self) -> None:
-        """End the work; what is not saved stays beside the file."""
+    def rest(self) -> None:
+        """No more answers: those who wait are told, so that nobody keeps the server from ending."""
         for line in self._lines.values():
             line.close()
+
+    async def close(self) -> None:
+        """End the work; what is not saved stays beside the file."""
+        self.rest()
         if self._keeper:
             self._keeper.cancel()
         if self.opened and self.unsaved:
