@@ -1,5 +1,5 @@
 // Fields: what is typed goes to the server at once; what cannot stand is told at the field and stays in it.
-import { post, show, state } from "./server.js";
+import { post } from "./server.js";
 
 const waiting = new Map(); // place -> what was typed last while an edit of it is under way
 const listeners = [];
@@ -7,6 +7,11 @@ const listeners = [];
 // Called before an edit is sent, and with the facts when it was taken.
 export function onEdit(before, after) {
   listeners.push({ before, after });
+}
+
+// True while an entry was refused, or is still on its way.
+export function isUnderWay(field) {
+  return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid]") !== null;
 }
 
 function said(field) {

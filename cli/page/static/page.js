@@ -1,6 +1,6 @@
 // The page of an open case: sites, tools, notices, and keeping in step with other tabs and the file.
 import { outdated, showPlanOf, watchAnswer, work } from "./answer.js";
-import { onEdit, put, tell, watchFields } from "./fields.js";
+import { isUnderWay, onEdit, put, tell, watchFields } from "./fields.js";
 import { get, onFacts, post, show, state } from "./server.js";
 
 const LOOK_MS = 2000;
@@ -61,7 +61,10 @@ function go(at) {
 // In step with the server
 
 async function redraw() {
-  const focus = document.activeElement?.id;
+  const here = document.activeElement;
+  const writing = here?.closest("[data-at]") && isUnderWay(here.closest("[data-at]"));
+  const kept = writing ? { value: here.value, at: here.selectionStart } : null;
+  const focus = here?.id;
   const site = chosen();
   const open = [...document.querySelectorAll("#strip details[open], .card details[open]")].map((one) => one.id);
   const facts = await get("/form");
@@ -74,7 +77,13 @@ async function redraw() {
   for (const id of open) if (id) by(id)?.setAttribute("open", "");
   listSites();
   choose(site);
-  if (focus) by(focus)?.focus();
+  state.base = facts.revision;
+  if (!focus) return;
+  by(focus)?.focus();
+  if (kept && by(focus)?.setSelectionRange) {
+    by(focus).value = kept.value; // what does not stand in the case yet is not taken from the one who writes it
+    by(focus).setSelectionRange(kept.at, kept.at);
+  }
 }
 
 function facts(found, elsewhere) {

@@ -3,7 +3,8 @@
 export const tab = crypto.randomUUID();
 export const state = {
   opening: Number(document.body.dataset.opening),
-  revision: Number(document.body.dataset.revision || 0),
+  revision: Number(document.body.dataset.revision || 0), // the newest that is known
+  base: Number(document.body.dataset.revision || 0), // that the fields show, and on which edits are made
 };
 const listeners = [];
 
@@ -14,9 +15,12 @@ export function onFacts(listener) {
 
 function hear(facts, own) {
   if (facts.opening === undefined) return;
-  const moved = facts.revision > state.revision;
-  if (facts.opening === state.opening && facts.revision >= state.revision) state.revision = facts.revision;
-  for (const listener of listeners) listener(facts, moved && !own);
+  const before = state.revision;
+  state.revision = Math.max(state.revision, facts.revision);
+  if (own && facts.revision === state.base + 1) state.base = facts.revision;
+  // An edit of ours moves the case by one; what goes beyond that came from elsewhere.
+  const elsewhere = facts.revision > state.base && facts.revision > before;
+  for (const listener of listeners) listener(facts, elsewhere);
 }
 
 async function read(response, own) {
@@ -37,7 +41,7 @@ export function show(id, yes = true) {
 }
 
 export async function post(path, said, own = true) {
-  const body = JSON.stringify({ ...said, tab, base: state.revision, opening: state.opening });
+  const body = JSON.stringify({ ...said, tab, base: state.base, opening: state.opening });
   try {
     return await read(await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body }), own);
   } catch {

@@ -3,6 +3,8 @@
 from __future__ import annotations
 
 import json
+import subprocess
+import sys
 from collections.abc import Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
@@ -105,8 +107,139 @@ def test_the_demo_filled_in_from_nothing_is_answered_as_by_the_command(chrome: B
 
 def planned(path: Path) -> Any:
     """`regrip plan --json` in a process of its own, as the page has its own."""
-    import subprocess  # noqa: PLC0415
-    import sys  # noqa: PLC0415
-
     command = [sys.executable, "-m", "cli.main", "plan", str(path), "--json"]
     return json.loads(subprocess.run(command, capture_output=True, cwd=ROOT, check=False).stdout)
+
+
+@pytest.fixture(scope="module")
+def served(chrome: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One server for the tests that need no case of their own."""
+    path = tmp_path_factory.mktemp("case") / "case.yaml"
+    path.write_text(TEXT)
+    with serving(path) as server:
+        yield server
+
+
+def test_the_keyboard_alone_suffices(chrome: Browser, served: Server) -> None:
+    """From the top: to the sites with tab, along them with arrows, into a figure, typed, undone."""
+    page = opened(chrome, served)
+    settled(page)
+    for _ in range(20):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.name") == "site":
+            break
+    page.keyboard.press("ArrowRight")
+    assert "S1" == page.evaluate("document.activeElement.value")
+    assert page.locator("#card-S1").is_visible()
+    page.keyboard.press("ArrowLeft")
+    while page.evaluate("document.activeElement.id") != "f-segments.A.height_mm":
+        page.keyboard.press("Tab")
+    page.keyboard.press("Control+A")
+    page.keyboard.type("2,25")
+    settled(page)
+    typed = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    page.keyboard.press("Escape")
+    page.locator('.sites input[value="A"]').focus()
+    page.keyboard.press("Control+z")
+    page.wait_for_selector('#saved:text-is("saved")')
+    undone = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    page.context.close()
+
+    assert (TEXT.replace("height_mm: 1.8", "height_mm: 2.25"), TEXT) == (typed, undone)
+
+
+def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(chrome: Browser, served: Server) -> None:
+    page = opened(chrome, served)
+    field = page.locator('[id="f-segments.A.width_mm"]')
+    choose(page, "A")
+    field.fill("18 mm")
+    told = page.locator('[id="f-segments.A.width_mm-problem"]')
+    told.wait_for()
+    text, invalid = told.inner_text(), field.get_attribute("aria-invalid")
+    named = "f-segments.A.width_mm-problem" in str(field.get_attribute("aria-describedby"))
+    kept_text = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    field.fill("1,8")
+    told.wait_for(state="hidden")
+    page.locator('[id="f-segments.A.width_mm-error"]').fill("0,05")
+    page.wait_for_selector('#saved:text-is("saved")')
+    page.context.close()
+
+    assert "'18 mm' is more than a number; write the number alone, without unit or spaces." == text.lower()
+    assert ("true", True, TEXT) == (invalid, named, kept_text)
+
+
+def test_axe_finds_nothing_to_complain_of(chrome: Browser, served: Server) -> None:
+    """axe-core over the page with every part open, in two widths, and over the beginning; 4.x rules, WCAG A and AA."""
+    axe = pytest.importorskip("axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed")
+    page = opened(chrome, served, bypass_csp=True, viewport={"width": 1400, "height": 900})
+    settled(page)
+    page.evaluate("for (const part of document.querySelectorAll('details')) part.open = true")
+    page.wait_for_selector("#compare table")
+    page.wait_for_selector("#ways table")
+    found = [violations(axe.Axe().run(page))]
+    page.set_viewport_size({"width": 390, "height": 800})
+    found.append(violations(axe.Axe().run(page)))
+    page.goto(served.address.partition("?")[0] + "begin")
+    found.append(violations(axe.Axe().run(page)))
+    page.context.close()
+
+    assert [[], [], []] == found
+
+
+def violations(results: Any) -> list[str]:
+    """What axe found, with where."""
+    return [
+        f"{found['id']}: {node['target']} {node['html'][:160]}"
+        for found in results.response["violations"]
+        for node in found["nodes"]
+    ]
+
+
+def test_what_another_tab_has_changed_is_shown_and_not_written_over(chrome: Browser, served: Server) -> None:
+    one = opened(chrome, served)
+    settled(one)
+    two = one.context.new_page()
+    two.goto(served.address.partition("?")[0])
+    settled(two)
+    for path in ("state", "answer*", "form"):  # the second tab hears nothing of the first
+        two.route(f"**/{path}", lambda route: route.abort())
+    one.locator('[id="f-segments.A.width_mm"]').fill("2")
+    settled(one)
+    two.locator('[id="f-segments.A.width_mm"]').fill("3")
+    notice = two.locator(".meanwhile")
+    notice.wait_for()
+    told = notice.locator("p").inner_text()
+    stands = one.evaluate("fetch('/case.yaml').then(found => found.text())")
+    two.unroute_all()
+    two.get_by_role("button", name="Use 3").click()
+    settled(two)
+    taken = two.evaluate("fetch('/case.yaml').then(found => found.text())")
+    one.context.close()
+
+    assert "Another tab has put 2 ± 0.05 here meanwhile." == told
+    assert "width_mm: 2 +- 0.05" in stands
+    assert "width_mm: 3 +- 0.05" in taken
+
+
+def test_after_a_power_cut_the_work_is_there(chrome: Browser, case: Path) -> None:
+    server = Server(case)
+    page = opened(chrome, server)
+    settled(page)
+    page.locator('[id="f-segments.A.width_mm"]').fill("2,5")
+    settled(page)
+    while (left := kept(case)) is None or "2.5" not in left.text:
+        page.wait_for_timeout(20)
+    server.kill()
+    page.context.close()
+    with serving(case) as again:
+        page = opened(chrome, again)
+        page.get_by_role("button", name="Take it up").click()
+        page.wait_for_selector('#saved:text-is("not saved")')
+        value = page.locator('[id="f-segments.A.width_mm"]').input_value()
+        page.keyboard.press("Control+s")
+        page.wait_for_selector('#saved:text-is("saved")')
+        page.context.close()
+
+    assert "2.5" == value
+    assert TEXT.replace("1.8 +- 0.05", "2.5 +- 0.05") == case.read_text()
+    assert not recovery_path(case).exists()
