@@ -26,7 +26,7 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
     sitting.open_file()
     listening = _listening(port)
     port, token = listening.getsockname()[1], secrets.token_urlsafe(24)
-    app = app_for(sitting, lambda: (Worker(overlays), Worker(overlays)), port=port, token=token)
+    app = app_for(sitting, lambda: (Worker(overlays), Worker(overlays, yielding=True)), port=port, token=token)
     address = f"http://{LOOPBACK}:{port}/?token={token}"
     tell(address)
     if browser:

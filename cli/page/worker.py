@@ -5,6 +5,7 @@ from __future__ import annotations
 import asyncio
 import contextlib
 import multiprocessing
+import os
 import signal
 from multiprocessing.connection import Connection
 from typing import Protocol
@@ -31,8 +32,8 @@ class Works(Protocol):
 class Worker:
     """A process of its own; started anew for the first job after it was stopped."""
 
-    def __init__(self, overlays: tuple[str, ...]) -> None:
-        self._overlays = overlays
+    def __init__(self, overlays: tuple[str, ...], *, yielding: bool = False) -> None:
+        self._overlays, self._yielding = overlays, yielding
         self._running: tuple[multiprocessing.process.BaseProcess, Connection] | None = None
 
     def start(self) -> None:
@@ -54,7 +55,7 @@ class Worker:
     def _process(self) -> Connection:
         if self._running is None or not self._running[0].is_alive():
             here, there = _SPAWN.Pipe()
-            process = _SPAWN.Process(target=_serve, args=(there, self._overlays), daemon=True)
+            process = _SPAWN.Process(target=_serve, args=(there, self._overlays, self._yielding), daemon=True)
             process.start()
             there.close()
             self._running = (process, here)
@@ -70,8 +71,10 @@ def _exchange(end: Connection, asked: Asked) -> Outcome:
     return outcome
 
 
-def _serve(end: Connection, overlays: tuple[str, ...]) -> None:
-    """The life of the process: until the page goes away."""
+def _serve(end: Connection, overlays: tuple[str, ...], yielding: bool) -> None:
+    """The life of the process: until the page goes away. A `yielding` one lets all others go first."""
+    if yielding and hasattr(os, "nice"):
+        os.nice(5)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the page, which ends this process
     from cli.page.answers import Library  # noqa: PLC0415 - the solver is slow to load, and needed only here
     from cli.page.jobs import attempt  # noqa: PLC0415 - the solver is slow to load, and needed only here

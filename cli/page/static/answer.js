@@ -9,10 +9,11 @@ const SLOW_MS = 1000;
 const IDLE_MS = 350;
 let shownOf = 0; // the state of the case that the shown answer speaks of
 let under = null; // the request under way, for the plan
+let later = new AbortController(); // those for what can wait
 let started = 0;
 let idle = 0;
 let show = "plan";
-let slowJob = "plan";
+let running = "plan";
 
 function put(id, html) {
   const place = document.getElementById(id);
@@ -27,33 +28,40 @@ function put(id, html) {
   for (const name of open) place.querySelector(`details.${CSS.escape(name)}`)?.setAttribute("open", "");
 }
 
+// Work of more than a second is told with its time, and can be stopped.
 function clock() {
-  if (!started) return;
-  const ms = performance.now() - started;
+  const ms = started ? performance.now() - started : 0;
   stop.hidden = ms < SLOW_MS;
   words.textContent = ms < SLOW_MS ? "working" : `working, ${Math.floor(ms / 1000)} s`;
 }
 setInterval(clock, 250);
 
-// What is shown speaks of an earlier state of the case.
-export function outdated() {
-  answer.dataset.current = "no";
-  drawing.dataset.current = "no";
-  if (!started) started = performance.now();
+function busy(job) {
+  running = job;
+  started = performance.now();
+  answer.dataset.busy = job;
 }
 
 function settled() {
   started = 0;
-  stop.hidden = true;
-  words.textContent = "working";
+  delete answer.dataset.busy;
+  clock();
+}
+
+// What is shown speaks of an earlier state of the case.
+export function outdated() {
+  answer.dataset.current = "no";
+  drawing.dataset.current = "no";
 }
 
 export async function work() {
   outdated();
+  busy("plan");
   clearTimeout(idle);
-  slowJob = "plan";
   under?.abort();
+  later.abort();
   under = new AbortController();
+  later = new AbortController();
   const mine = under;
   const facts = await get("/answer", { job: "plan" }, mine.signal);
   if (facts.aborted || mine !== under) return;
@@ -75,7 +83,7 @@ export async function work() {
 }
 
 async function view() {
-  const facts = await get("/answer", { job: "view", show });
+  const facts = await get("/answer", { job: "view", show }, later.signal);
   if (!facts.html) return;
   for (const id of ["drawing", "hand", "motion"]) put(id, facts.html[id]);
   drawing.dispatchEvent(new CustomEvent("drawn"));
@@ -90,7 +98,7 @@ async function further() {
   for (const id of ["worth", "out", "ways", "cautions", "compare", "give"]) {
     if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
   }
-  const facts = await get("/answer", { job: "more" });
+  const facts = await get("/answer", { job: "more" }, later.signal);
   if (facts.html && facts.of === state.revision) fillIn(facts);
   for (const part of answer.querySelectorAll("details[data-job][open]")) await openJob(part);
 }
@@ -104,10 +112,22 @@ function fillIn(facts) {
 }
 
 async function openJob(part, more = {}) {
-  slowJob = part.dataset.job;
-  const facts = await get("/answer", { job: part.dataset.job, ...more });
+  const job = part.dataset.job;
+  busy(job);
+  const facts = await get("/answer", { job, ...more }, later.signal);
+  if (facts.aborted) return;
+  if (running === job) settled();
   if (facts.html && facts.of === state.revision) fillIn(facts);
-  else if (facts.problem) put(part.dataset.job, `<p class="bad"></p>`);
+  else if (!facts.html) tellIn(job, facts);
+}
+
+function tellIn(id, facts) {
+  const text = document.createElement("p");
+  text.className = "bad";
+  text.textContent = facts.stopped ? "Stopped." : `${facts.problem ?? "No answer"}${facts.advice ? `; ${facts.advice}` : ""}`;
+  const place = document.getElementById(id);
+  place.replaceChildren(text);
+  delete place.dataset.html;
 }
 
 function halted() {
@@ -118,11 +138,7 @@ function halted() {
 
 function failed(facts) {
   settled();
-  const text = document.createElement("p");
-  text.className = "bad";
-  text.textContent = `${facts.problem}${facts.advice ? `; ${facts.advice}` : ""}`;
-  document.getElementById("verdict").replaceChildren(text);
-  delete document.getElementById("verdict").dataset.html;
+  tellIn("verdict", facts);
 }
 
 export function showPlanOf(which) {
@@ -134,25 +150,18 @@ async function sayWhy(event) {
   event.preventDefault();
   const form = event.target;
   put("why", '<p class="quiet">Being worked out …</p>');
-  slowJob = "why";
-  started = performance.now();
-  answer.dataset.why = "busy";
-  const facts = await get("/answer", { job: "why", site: form.elements.site.value, attachment: form.elements.attachment.value });
-  settled();
-  delete answer.dataset.why;
-  if (facts.html) return fillIn(facts);
-  const text = document.createElement("p");
-  text.className = "bad";
-  text.textContent = facts.stopped ? "Stopped." : `${facts.problem ?? "No answer"}${facts.advice ? `; ${facts.advice}` : ""}`;
-  const place = document.getElementById("why");
-  place.replaceChildren(text);
-  delete place.dataset.html;
+  busy("why");
+  const asked = { site: form.elements.site.value, attachment: form.elements.attachment.value };
+  const facts = await get("/answer", { job: "why", ...asked });
+  if (running === "why") settled();
+  if (facts.html) fillIn(facts);
+  else tellIn("why", facts);
 }
 
 export function watchAnswer() {
   answer.addEventListener("click", (event) => {
     const does = event.target.closest("[data-do]")?.dataset.do;
-    if (does === "stop") post("/stop", { job: slowJob });
+    if (does === "stop") post("/stop", { job: running });
     if (does === "work") work();
   });
   for (const part of answer.querySelectorAll("details[data-job]")) {

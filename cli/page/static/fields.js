@@ -63,12 +63,13 @@ function meanwhile(field, theirs, mine) {
     send(field, mine);
   });
   box.append(words, keep, " ", use);
+  fill(field, mine);
   field.append(box);
 }
 
 function fill(field, { value, error }) {
   const input = field.querySelector('[data-part="value"]');
-  if (!input) return;
+  if (!input) return fillHand(field, value);
   if (input.type === "checkbox") input.checked = value === "yes";
   else input.value = value;
   const spread = field.querySelector('[data-part="error"]');
@@ -78,11 +79,24 @@ function fill(field, { value, error }) {
   tell(field, "");
 }
 
+function fillHand(field, value) {
+  const [attachment, count] = value.split(" x");
+  field.querySelector('[data-part="attachment"]').value = attachment;
+  const many = field.querySelector('[data-part="count"]');
+  if (many) many.value = count ?? "1";
+}
+
 // The same field may stand in the card and among the questions.
 function copy(field, mine) {
   for (const other of document.querySelectorAll(`[data-at="${CSS.escape(field.dataset.at)}"]`)) {
     if (other !== field) fill(other, mine);
   }
+}
+
+// The field where it is now: the form may have been drawn anew meanwhile.
+function live(field) {
+  const id = field.querySelector("input, select").id;
+  return document.getElementById(id)?.closest("[data-at]") ?? field;
 }
 
 async function send(field, mine) {
@@ -101,9 +115,10 @@ async function send(field, mine) {
     await send(next.field, next.mine);
     return;
   }
-  if (facts.theirs) meanwhile(field, facts.theirs, mine);
-  else tell(field, facts.problem, facts.advice);
-  if (!facts.problem && !facts.theirs && field.isConnected) copy(field, mine);
+  const now = live(field);
+  if (facts.theirs) meanwhile(now, facts.theirs, mine);
+  else tell(now, facts.problem, facts.advice);
+  if (!facts.problem && !facts.theirs) copy(now, mine);
   for (const { after } of listeners) after(facts, true);
 }
 

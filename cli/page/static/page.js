@@ -86,7 +86,7 @@ async function redraw() {
   }
 }
 
-function facts(found, elsewhere) {
+async function facts(found, elsewhere) {
   if (found.opening !== state.opening) return show("elsewhere");
   unsaved = found.unsaved;
   by("saved").textContent = found.unsaved ? "not saved" : "saved";
@@ -99,7 +99,7 @@ function facts(found, elsewhere) {
     if (place && place.textContent.trim() !== text) place.textContent = text;
   }
   if (elsewhere) {
-    redraw();
+    await redraw();
     work();
   }
 }

@@ -8,19 +8,19 @@ export const state = {
 };
 const listeners = [];
 
-// Called with the facts of every answer, and whether the case was changed by somebody else.
+// Called with the facts of every answer, and whether the case was changed by somebody else; waited for.
 export function onFacts(listener) {
   listeners.push(listener);
 }
 
-function hear(facts, own) {
+async function hear(facts, own) {
   if (facts.opening === undefined) return;
   const before = state.revision;
   state.revision = Math.max(state.revision, facts.revision);
   if (own && facts.revision === state.base + 1) state.base = facts.revision;
   // An edit of ours moves the case by one; what goes beyond that came from elsewhere.
   const elsewhere = facts.revision > state.base && facts.revision > before;
-  for (const listener of listeners) listener(facts, elsewhere);
+  for (const listener of listeners) await listener(facts, elsewhere);
 }
 
 async function read(response, own) {
@@ -28,10 +28,11 @@ async function read(response, own) {
     show("elsewhere");
     return { elsewhere: true };
   }
+  if (response.status === 403) show("lost"); // another page has taken its place
   if (!response.ok) return { problem: await response.text(), advice: "", failed: true };
   const facts = await response.json();
   show("lost", false);
-  hear(facts, own);
+  await hear(facts, own);
   return facts;
 }
 

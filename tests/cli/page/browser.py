@@ -48,9 +48,7 @@ class Server:
     def __init__(self, case: Path, *options: str) -> None:
         command = [sys.executable, "-m", "cli.main", "page", str(case), "--no-browser", *options]
         environment = os.environ | {"PYTHONPATH": str(ROOT)}
-        self.process = subprocess.Popen(
-            command, stdout=subprocess.PIPE, text=True, cwd=case.parent, env=environment
-        )
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=case.parent, env=environment)
         assert self.process.stdout
         self.address = self.process.stdout.readline().strip()
 
