@@ -7,6 +7,7 @@ import datetime
 import json
 from collections import deque
 from collections.abc import Callable, Mapping
+from pathlib import Path
 
 from catalogue.mistakes import InputError
 from cli import json_answer, json_strategy
@@ -27,6 +28,7 @@ from cli.text import against
 from cli.text import ask as ask_words
 from cli.text import give as give_words
 from solver.ask import ask
+from solver.case import Arch
 from solver.cautions import cautions
 from solver.check import Checked
 from solver.choose import Options
@@ -47,6 +49,8 @@ SCALE = 1.2
 def attempt(asked: Asked, library: Library) -> Outcome:
     """One job, whatever comes of it; a fault of ours is told without its inner workings."""
     try:
+        if asked.job == "scan":
+            return Done(scan_job(asked.more))
         return Done(JOBS[asked.job](library.worked(asked), asked.more))
     except BadInput as error:
         return Unfit(error.problem, error.advice)
@@ -188,6 +192,15 @@ def sheet_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
 def pdf_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     """The same as PDF, in base 64."""
     return {"pdf": base64.b64encode(pdf(sheet_job(worked, more)["sheet"])).decode()}
+
+
+def scan_job(more: Mapping[str, str]) -> Fragments:
+    """A scan as the text of a case, with what was assumed; the one job that needs no case."""
+    from cli.scanning import AUTOMATIC, Wish, measured  # noqa: PLC0415 - the extra `scan`, and slow to load
+
+    arch: Arch = "upper" if more.get("arch") == "upper" else "lower"
+    ready = measured(Wish(Path(more["scan"]), arch, AUTOMATIC, None, more.get("units") or None, 0.0))
+    return {"text": ready.text, "notes": "\n".join(ready.found.notes)}
 
 
 JOBS: Mapping[str, Callable[[Worked, Mapping[str, str]], Fragments]] = {

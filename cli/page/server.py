@@ -16,6 +16,7 @@ from cli.page.form import NoSuchField
 from cli.page.guard import Guard, TooLarge
 from cli.page.reading import Reading
 from cli.page.said import BadRequest
+from cli.page.scanned import Scanning
 from cli.page.sitting import Sitting
 from cli.page.worker import Works
 from cli.page.writing import Elsewhere, Writing
@@ -38,6 +39,7 @@ def app_for(sitting: Sitting, workers: Callable[[], tuple[Works, Works]], *, por
         routes=[
             *Reading(sitting).routes(),
             *Writing(sitting).routes(),
+            *Scanning(sitting).routes(),
             Mount("/static", StaticFiles(directory=STATIC)),
         ],
         lifespan=life,

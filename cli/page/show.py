@@ -9,6 +9,7 @@ from cli.page.begin import cases_beside, examples
 from cli.page.document import OpenCase
 from cli.page.form import Group, cards, strip
 from cli.page.render import fragment
+from cli.page.scanned import SUFFIXES
 from cli.page.sites import next_name
 from cli.page.sitting import Sitting
 from cli.report.page import PAPERS
@@ -37,7 +38,8 @@ def beginning(sitting: Sitting) -> str:
         examples=[(path.stem, path.stem.replace("-", " ")) for path in examples()],
         beside=cases_beside(sitting.shelf.path),
         currency=sitting.catalogue.currency,
-        scan=importlib.util.find_spec("trimesh") is not None,
+        scans=SUFFIXES if importlib.util.find_spec("trimesh") else (),
+        units=UNITS,
     )
 
 
@@ -55,6 +57,7 @@ def forms(opened: OpenCase) -> dict[str, str]:
     }
 
 
+UNITS = ("mm", "um", "cm", "inch", "m")
 _ADDED = ("supports", "segments", "ends")
 
 

@@ -37,6 +37,7 @@ class Sitting:
         self.opened: OpenCase | None = None
         self.mistakes: tuple[Mistake, ...] = ()
         self.left_behind: Recovery | None = None
+        self.notes: tuple[str, ...] = ()
         self.opening = 0
         self._lines: dict[bool, Line] = {}
         self._keeping = asyncio.Lock()
@@ -74,9 +75,13 @@ class Sitting:
         if self.left_behind and self.opened is None and self.shelf.is_new:
             self._take_up(self.left_behind.text)
 
-    def open_new(self, text: str) -> None:
-        """A case that stands in no file yet; raises `InputError`. What was open stays kept beside its own file."""
+    def open_new(self, text: str, notes: tuple[str, ...] = ()) -> None:
+        """A case that stands in no file yet; raises `InputError`. What was open stays kept beside its own file.
+
+        `notes` are what was assumed to make it.
+        """
         self._open(text)
+        self.notes = notes
         if not self.shelf.is_new:
             self.shelf = self.shelf.beside(NEW)
         self.touch()
@@ -97,7 +102,7 @@ class Sitting:
     def _open(self, text: str) -> None:
         before = self.opened.revision if self.opened else 0
         self.opened = OpenCase(text, self.shelf.path.name, self.catalogue, revision=before + 1)
-        self.mistakes, self.left_behind, self.opening = (), None, self.opening + 1
+        self.mistakes, self.notes, self.left_behind, self.opening = (), (), None, self.opening + 1
 
     @property
     def unsaved(self) -> bool:
@@ -130,6 +135,10 @@ class Sitting:
             raise LookupError(job)
         asked = Asked(job, self.opened.text, self.opened.name, dict(more))
         return await self._lines[job in QUICK].ask(asked, self.opened.revision)
+
+    async def measure(self, more: Mapping[str, str]) -> Answered:
+        """A scan measured; no case needs to be open."""
+        return await self._lines[False].ask(Asked("scan", "", more=dict(more)), 0)
 
     def stop(self, job: str) -> None:
         """End the job under way of that worker."""
