@@ -18,6 +18,7 @@ from solver.check import Checked
 from solver.choose import Options
 from solver.mechanics import Mechanics
 from solver.plan import Answer, Plan, plan
+from solver.read_case import read_case
 from solver.ruled_out import RuledOut, ruled_out
 from solver.strategy import Strategy, strategies
 
@@ -30,7 +31,8 @@ class Worked:
 
     def __init__(self, text: str, name: str, catalogue: Catalogue) -> None:
         self.text, self.name = text, name
-        self.desk: Desk = desk_of(parse_yaml(text, name), catalogue)
+        document = parse_yaml(text, name)
+        self.desk: Desk = desk_of(document, read_case(document), catalogue)
 
     @cached_property
     def answer(self) -> Answer:

@@ -21,6 +21,7 @@ from cli.page.entry import Kind, Said, Shown, read, shown
 from cli.page.form import GROUPS, field_at
 from solver.case import Case
 from solver.put import BadPut, read_put
+from solver.read_case import read_case
 
 MOST_UNDO = 300
 
@@ -166,7 +167,8 @@ class OpenCase:
             self._touched[_field_of(loc)] = (self.revision, tab)
 
     def _desk(self, text: str) -> Desk:
-        return desk_of(parse_yaml(text, self.name), self.catalogue)
+        document = parse_yaml(text, self.name)
+        return desk_of(document, read_case(document), self.catalogue)
 
     def _edited(self, text: str, loc: Loc, kind: Kind, value: edit.Value | None) -> str:
         if kind == "place" and loc[-1] == "place":

@@ -6,13 +6,13 @@ import datetime
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib import metadata
 
 from cli.figures import Figures
 from cli.files import Desk
 from cli.report.cited import Cited, cited
 from cli.report.reasons import Reason, reasons
 from cli.report.work import Work, work_of
+from cli.version import version
 from solver.candidate import Candidate
 from solver.cautions import Caution, cautions
 from solver.mechanics import Mechanics
@@ -107,14 +107,6 @@ def origin_of(desk: Desk, name: str, content: bytes, day: datetime.date, *, reda
         invented=case.invented,
         redacted=redacted,
     )
-
-
-def version() -> str:
-    """Version of the installed program."""
-    try:
-        return metadata.version("regrip")
-    except metadata.PackageNotFoundError:
-        return "not installed"
 
 
 def limits(problem: Problem, *, redacted: bool) -> tuple[Rule, ...]:
