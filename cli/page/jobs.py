@@ -39,7 +39,7 @@ from solver.plan import Plan
 from solver.put import BadPut, read_put
 from solver.strategy import strategies
 from solver.why import why
-from solver.why_not import Comparison
+from solver.why_not import Comparison, Fate
 
 PATIENCE_S = 20.0
 SCALE = 1.2
@@ -150,7 +150,7 @@ def why_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
         entry = comparison_made.put(site, put)
     except (BadPut, NoSuchSite) as error:
         raise BadInput(error.problem, error.advice) from None
-    told = against.sentences(comparison_made.answer, entry)
+    told = [] if entry.fate is Fate.RULED_OUT else against.sentences(comparison_made.answer, entry)
     return {"why": fragment("why", say=voice, found=reasons_found, entry=entry, sentences=told)}
 
 

@@ -32,12 +32,22 @@ function handSaid(field) {
   return { value: attachment.value && count && count.value !== "1" ? `${attachment.value} x${count.value}` : attachment.value };
 }
 
+// An entry that cannot stand is not in the case, and so not in the answer.
+export function tellLeftOut() {
+  const count = document.querySelectorAll("#cards [aria-invalid], #strip [aria-invalid], #asks [aria-invalid]").length;
+  const what = count === 1 ? "One entry cannot stand and is" : `${count} entries cannot stand and are`;
+  const text = count ? `${what} left out of this answer; see the marked field.` : "";
+  const line = document.getElementById("left-out");
+  if (line.textContent !== text) line.textContent = text;
+}
+
 export function tell(field, problem, advice) {
   const line = field.querySelector(".problem");
   const input = field.querySelector("input, select");
   line.textContent = problem ? problem[0].toUpperCase() + problem.slice(1) + (advice ? `; ${advice}.` : ".") : "";
   if (problem) input.setAttribute("aria-invalid", "true");
   else input.removeAttribute("aria-invalid");
+  tellLeftOut();
 }
 
 function meanwhile(field, theirs, mine) {

@@ -1,6 +1,6 @@
 // The page of an open case: sites, tools, notices, and keeping in step with other tabs and the file.
 import { outdated, showPlanOf, watchAnswer, work } from "./answer.js";
-import { isUnderWay, onEdit, put, tell, watchFields } from "./fields.js";
+import { isUnderWay, onEdit, put, tell, tellLeftOut, watchFields } from "./fields.js";
 import { get, onFacts, post, show, state } from "./server.js";
 
 const LOOK_MS = 2000;
@@ -75,6 +75,7 @@ async function redraw() {
   by("adding-forms").innerHTML = facts.html.adding;
   by("title").innerHTML = facts.html.title;
   for (const id of open) if (id) by(id)?.setAttribute("open", "");
+  tellLeftOut();
   listSites();
   choose(site);
   state.base = facts.revision;

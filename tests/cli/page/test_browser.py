@@ -158,6 +158,7 @@ def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(chrome: B
     text, invalid = told.inner_text(), field.get_attribute("aria-invalid")
     named = "f-segments.A.width_mm-problem" in str(field.get_attribute("aria-describedby"))
     kept_text = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    left_out = page.locator("#left-out").inner_text()
     field.fill("1,8")
     told.wait_for(state="hidden")
     page.locator('[id="f-segments.A.width_mm-error"]').fill("0,05")
@@ -166,6 +167,7 @@ def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(chrome: B
 
     assert "'18 mm' is more than a number; write the number alone, without unit or spaces." == text.lower()
     assert ("true", True, TEXT) == (invalid, named, kept_text)
+    assert "One entry cannot stand and is left out of this answer; see the marked field." == left_out
 
 
 def test_axe_finds_nothing_to_complain_of(chrome: Browser, served: Server) -> None:
