@@ -14,6 +14,7 @@ from cli.figures import Figures
 from cli.page.entry import Kind
 from cli.page.fields import Field, fields_of, kind_of
 from solver.case import Allowed, Bite, Case, Denture, End, Money, Patient, Room, Segment, Support, Wanted
+from solver.put import BadPut, Put, read_put
 
 PARTS: Mapping[str, tuple[str, type[Sheet]]] = {
     "patient": ("Patient", Patient),
@@ -58,7 +59,7 @@ class Card:
     told: str
     fields: tuple[Field, ...]
     room: tuple[Field, ...]
-    put: str
+    put: Put | None
     choices: tuple[Choice, ...]
 
 
@@ -137,13 +138,21 @@ def _card(
         told=_told(kind, site),
         fields=tuple(field for field in every if field.at not in of_room),
         room=tuple(field for field in every if field.at in of_room),
-        put=str((data.get("mix") or {}).get(name, "")),
+        put=_put(str((data.get("mix") or {}).get(name, ""))),
         choices=tuple(
             Choice(entry.id, entry.name, entry.most if kind == "segment" else 1)
             for entry in catalogue.attachments.values()
             if kind in entry.at
         ),
     )
+
+
+def _put(text: str) -> Put | None:
+    """What is put there by hand; a line that cannot be read is told in the answer."""
+    try:
+        return read_put(text)
+    except BadPut:
+        return None
 
 
 def _told(kind: SiteKind, site: Mapping[str, Any]) -> str:

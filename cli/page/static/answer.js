@@ -99,11 +99,11 @@ async function further() {
     if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
   }
   const facts = await get("/answer", { job: "more" }, later.signal);
-  if (facts.html && facts.of === state.revision) fillIn(facts);
+  if (facts.html && facts.of === state.revision) layIn(facts);
   for (const part of answer.querySelectorAll("details[data-job][open]")) await openJob(part);
 }
 
-function fillIn(facts) {
+function layIn(facts) {
   for (const [id, html] of Object.entries(facts.html)) {
     put(id, html);
     const place = document.getElementById(id);
@@ -117,7 +117,7 @@ async function openJob(part, more = {}) {
   const facts = await get("/answer", { job, ...more }, later.signal);
   if (facts.aborted) return;
   if (running === job) settled();
-  if (facts.html && facts.of === state.revision) fillIn(facts);
+  if (facts.html && facts.of === state.revision) layIn(facts);
   else if (!facts.html) tellIn(job, facts);
 }
 
@@ -154,7 +154,7 @@ async function sayWhy(event) {
   const asked = { site: form.elements.site.value, attachment: form.elements.attachment.value };
   const facts = await get("/answer", { job: "why", ...asked });
   if (running === "why") settled();
-  if (facts.html) fillIn(facts);
+  if (facts.html) layIn(facts);
   else tellIn("why", facts);
 }
 
