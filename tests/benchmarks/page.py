@@ -6,6 +6,7 @@ python -m tests.benchmarks.page [seconds of the load, 60 unless given; 0 leaves 
 from __future__ import annotations
 
 import json
+import os
 import statistics
 import subprocess
 import sys
@@ -19,6 +20,9 @@ from urllib.parse import urlsplit
 
 import httpx2
 
+from cli.files import open_desk
+from solver.plan import plan
+from tests.benchmarks.__main__ import median_ms
 from tests.cli.page.browser import ROOT, Server, browser, opened, serving, settled
 
 if TYPE_CHECKING:
@@ -143,9 +147,12 @@ def main(seconds: float) -> None:
         for name in EXAMPLES:
             with serving(copied(name, Path(folder))) as server:
                 taken = sorted(key_to_answer(chrome, server))
+                desk = open_desk(str(copied(name, Path(folder))))
+                alone = median_ms(lambda d=desk: plan(d.case, d.catalogue), 15)  # type: ignore[misc]
                 print(
                     f"{name}: key to answer, median {statistics.median(taken):.0f} ms, "
-                    f"90 % under {taken[int(0.9 * len(taken))]:.0f} ms, {len(taken)} keys"
+                    f"90 % under {taken[int(0.9 * len(taken))]:.0f} ms, {len(taken)} keys; "
+                    f"the plan alone just after {alone:.0f} ms; load {os.getloadavg()[0]:.1f}"
                 )
     if seconds:
         with tempfile.TemporaryDirectory() as folder, serving(copied(EXAMPLES[0], Path(folder))) as server:

@@ -155,8 +155,18 @@ const tools = {
   "clear-hand": clearHand,
 };
 
+// What lies under the pointer, below marks that belong to nothing as well.
+function pointedAt(event) {
+  const under = document.elementsFromPoint(event.clientX, event.clientY).filter((one) => one.closest("#drawing .above"));
+  return under.map((one) => siteOf(one.dataset.of ?? (one.tagName === "text" ? one.textContent : ""))).find(Boolean);
+}
+
 document.addEventListener("click", async (event) => {
-  const button = event.target.closest("button, [data-of], .above text");
+  if (event.target.closest("#drawing .above")) {
+    const name = pointedAt(event);
+    if (name) choose(name);
+  }
+  const button = event.target.closest("button");
   if (!button) return;
   if (button.dataset.do === "remove") {
     const found = await structure("/remove", { group: button.dataset.group, name: button.dataset.name });
@@ -164,10 +174,6 @@ document.addEventListener("click", async (event) => {
   } else if (tools[button.dataset.do]) tools[button.dataset.do]();
   else if (button.dataset.go) go(button.dataset.go);
   else if (button.dataset.show) showPlanOf(button.dataset.show);
-  else if (by("drawing").contains(button)) {
-    const name = siteOf(button.dataset.of ?? button.textContent);
-    if (name) choose(name);
-  }
 });
 document.addEventListener("change", (event) => {
   if (event.target.name === "site" && event.target.type === "radio") choose(event.target.value);

@@ -120,7 +120,7 @@ def served(chrome: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterato
         yield server
 
 
-def test_the_keyboard_alone_suffices(chrome: Browser, served: Server) -> None:
+def test_the_keyboard_alone_suffices_and_the_drawing_can_be_pointed_at(chrome: Browser, served: Server) -> None:
     """From the top: to the sites with tab, along them with arrows, into a figure, typed, undone."""
     page = opened(chrome, served)
     settled(page)
@@ -131,6 +131,9 @@ def test_the_keyboard_alone_suffices(chrome: Browser, served: Server) -> None:
     page.keyboard.press("ArrowRight")
     assert "S1" == page.evaluate("document.activeElement.value")
     assert page.locator("#card-S1").is_visible()
+    page.locator("#drawing [data-of=S2]").first.click(force=True)
+    assert page.locator("#card-S2").is_visible()
+    page.locator('.sites input[value="S1"]').focus()
     page.keyboard.press("ArrowLeft")
     while page.evaluate("document.activeElement.id") != "f-segments.A.height_mm":
         page.keyboard.press("Tab")
