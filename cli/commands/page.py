@@ -37,5 +37,6 @@ def command(case: Path | None, port: int, quiet: bool, overlays: tuple[str, ...]
     path = Path.cwd() / NEW if case is None else case
     if path.is_dir() or not path.absolute().parent.is_dir():
         raise BadInput(f"{path} cannot be opened", "name a file in a folder that exists")
-    launch(path, overlays, port=port, browser=not quiet, tell=click.echo)
+    if not launch(path, overlays, port=port, browser=not quiet, tell=click.echo):
+        click.echo("regrip: what was not saved is kept, and offered the next time", err=True)
     return FITS

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import secrets
 import socket
 import threading
@@ -20,8 +21,11 @@ from cli.page.worker import Worker
 LOOPBACK = "127.0.0.1"
 
 
-def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, tell: Callable[[str], None]) -> None:
-    """Serve until interrupted; raises `BadInput` where the port is taken, `InputError` for a bad catalogue."""
+def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, tell: Callable[[str], None]) -> bool:
+    """Serve until interrupted; true where all is saved then.
+
+    Raises `BadInput` where the port is taken, `InputError` for a bad catalogue.
+    """
     sitting = Sitting(path, load_catalogue(overlays))
     sitting.open_file()
     listening = _listening(port)
@@ -35,7 +39,9 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
         app, log_level="warning", access_log=False, server_header=False, date_header=False, proxy_headers=False,
         ws="none", timeout_graceful_shutdown=2,
     )  # fmt: skip
-    _Server(sitting, config).run(sockets=[listening])
+    with contextlib.suppress(KeyboardInterrupt):
+        _Server(sitting, config).run(sockets=[listening])
+    return not sitting.unsaved
 
 
 class _Server(uvicorn.Server):

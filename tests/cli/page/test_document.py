@@ -71,6 +71,7 @@ def test_every_field_of_the_form_can_be_edited() -> None:
 
     assert [field.kind for field in fields] == [field_at(field.at, case.data)[1] for field in fields]
     assert 70 < len(fields)
+    assert [] == [field.label for field in fields if "_" in field.label or not field.label]
 
 
 def test_undo_goes_back_to_the_letter_and_redo_forward() -> None:
