@@ -31,7 +31,7 @@ def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
         whole |= plan(problem, best)
     whole["alternatives"] = [plan(problem, other) for other in found.plans[1:]]
     whole["ruled_out"] = [line for entry in out for line in ruled_out(entry, problem.catalogue)]
-    least = (best.cost if found.least == "now" else best.aftercare.cost).high if best else None
+    least = best.paid(found.least).high if best else None
     whole["proof"] = {
         "outcome": found.proof.outcome.value,
         "least": found.least,

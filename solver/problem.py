@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal, TypeAlias
 
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
@@ -18,6 +19,9 @@ from solver.placement import Placement, placements_of
 from solver.price import purse_of, rework_cost
 from solver.rules import Covered, NeedHolds, NotAllowed, Rule, rules_of
 from solver.upkeep import recall_cost, upkeep_cost
+
+Least: TypeAlias = Literal["now", "years"]
+"""Which cost is made least: that of fitting, or that over the years of the case."""
 
 
 @dataclass(frozen=True, eq=False)

@@ -9,14 +9,14 @@ import click
 from cli import json_answer, json_strategy
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text.answer import show_answer
 from cli.text.page import console
 from solver.choose import Options
-from solver.master import Least
 from solver.mechanics import Mechanics
 from solver.plan import Status, plan
+from solver.problem import Least
 from solver.ruled_out import ruled_out
 from solver.strategy import strategies
 
@@ -26,13 +26,7 @@ from solver.strategy import strategies
 @catalogue_option
 @click.option("--plans", type=click.IntRange(1, 20), default=1, show_default=True, help="How many best plans.")
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
-@click.option(
-    "--least",
-    type=click.Choice(["now", "years"]),
-    default="now",
-    show_default=True,
-    help="Which cost is made least: that of fitting, or that over the years of the case.",
-)
+@least_option
 @time_option
 @json_option
 def command(

@@ -129,7 +129,7 @@ def give_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     found = Give(worked.desk.case, worked.desk.catalogue, Options(time_limit_s=PATIENCE_S))
     deque(found.steps(), maxlen=0)
     chain = give_words.because(found.problem, found, worked.desk.document)
-    lines = [list(give_words.told(found.problem, way)) for way in found.ways]
+    lines = [list(give_words.told(found, way)) for way in found.ways]
     heads = [give_words.head(found, way) for way in found.ways]
     return {
         "give": fragment(

@@ -1,4 +1,4 @@
-"""`make bench`: how long a plan takes, how it grows, and how that compares with exhaustive search, in one run."""
+"""`make bench`: how long a plan takes, how it grows, what is not movement, and exhaustive search, in one run."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from solver.plan import plan
+from tests.benchmarks import added
 from tests.benchmarks.worlds import sized_world
 from tests.referee.exhaustive import decide
 from tests.referee.random_case import World
@@ -66,5 +67,6 @@ def cold_starts() -> None:
 
 if __name__ == "__main__":
     sizes()
+    added.main()
     against_exhaustive()
     cold_starts()

@@ -10,10 +10,10 @@ import sys
 SLOW = "import time\nfrom cli.progress import working\nwith working('thinking'): time.sleep({})\nprint('done')"
 
 
-def on_a_terminal(seconds: float) -> tuple[str, str]:
+def on_a_terminal(program: str) -> tuple[str, str]:
     """What a process prints on stdout, and what on a terminal at its stderr."""
     ours, theirs = pty.openpty()
-    command = [sys.executable, "-c", SLOW.format(seconds)]
+    command = [sys.executable, "-c", program]
     out = subprocess.run(command, stdout=subprocess.PIPE, stderr=theirs, check=True, text=True).stdout
     os.close(theirs)
     told = b""
@@ -27,14 +27,20 @@ def on_a_terminal(seconds: float) -> tuple[str, str]:
 
 
 def test_slow_work_says_what_it_does_and_how_to_stop() -> None:
-    out, told = on_a_terminal(1.6)
+    out, told = on_a_terminal(SLOW.format(1.6))
 
     assert "done\n" == out
     assert "thinking; Ctrl-C stops" in told
 
 
+def test_how_far_the_work_is_stands_behind_what_it_is() -> None:
+    _, told = on_a_terminal(SLOW.format(1.6).replace("'): ", "') as tell: tell('2 found'); "))
+
+    assert "thinking: 2 found; Ctrl-C stops" in told
+
+
 def test_quick_work_is_silent() -> None:
-    assert ("done\n", "") == on_a_terminal(0.05)
+    assert ("done\n", "") == on_a_terminal(SLOW.format(0.05))
 
 
 def test_nobody_is_told_where_stderr_is_no_terminal() -> None:

@@ -249,3 +249,11 @@ def test_a_stretch_of_bar_by_the_beam_table(section: str, width_mm: float, heigh
 
     assert (free_mpa, free_mpa) == pytest.approx(tuple(found.free_mpa), rel=1e-4)
     assert (free_mpa / 2, free_mpa / 2) == pytest.approx(tuple(found.clamped_mpa), rel=1e-4)
+
+
+def test_moment_under_the_load_of_a_propped_span() -> None:
+    """5 P L / 32 = 234.375 N mm (read: piping-designer.com): that of the simple span less half the clamp's."""
+    under_load = simple_span(15).lever_mm - propped_span(15).lever_mm / 2
+
+    assert 234.375 == pytest.approx(100 * under_load)
+    assert 5 / 32 == pytest.approx(under_load / 15)

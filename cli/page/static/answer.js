@@ -32,6 +32,7 @@ function put(id, html) {
 function clock() {
   const ms = started ? performance.now() - started : 0;
   stop.hidden = ms < SLOW_MS;
+  answer.toggleAttribute("data-slow", ms >= SLOW_MS);
   words.textContent = ms < SLOW_MS ? "working" : `working, ${Math.floor(ms / 1000)} s`;
 }
 setInterval(clock, 250);
@@ -98,7 +99,11 @@ async function further() {
   for (const id of ["worth", "out", "ways", "cautions", "compare", "give"]) {
     if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
   }
+  busy("more");
   const facts = await get("/answer", { job: "more" }, later.signal);
+  if (facts.aborted) return;
+  if (running === "more") settled();
+  if (!facts.html) for (const id of ["worth", "out", "ways", "cautions"]) tellIn(id, facts);
   if (facts.html && facts.of === state.revision) layIn(facts);
   for (const part of answer.querySelectorAll("details[data-job][open]")) await openJob(part);
 }
