@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import json
 import os
+import shutil
 import statistics
 import subprocess
 import sys
@@ -15,18 +16,16 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from typing import TYPE_CHECKING
 from urllib.parse import urlsplit
 
 import httpx2
+from playwright.sync_api import Browser, sync_playwright
 
 from cli.files import open_desk
 from solver.plan import plan
 from tests.benchmarks.__main__ import median_ms
-from tests.cli.page.browser import ROOT, Server, browser, opened, serving, settled
-
-if TYPE_CHECKING:
-    from playwright.sync_api import Browser
+from tests.cli.browsing import FLAGS, NO_NETWORK
+from tests.cli.page.browser import ROOT, Server, opened, serving, settled
 
 EXAMPLES = ("two-angled-segments", "lower-three-supports")
 FIELD = "segments.A.height_mm"
@@ -143,7 +142,9 @@ def load(server: Server, seconds: float) -> None:
 
 def main(seconds: float) -> None:
     """Print the figures."""
-    with tempfile.TemporaryDirectory() as folder, browser() as chrome:
+    with tempfile.TemporaryDirectory() as folder, sync_playwright() as driver:
+        path = shutil.which("chromium") or "chromium"
+        chrome = driver.chromium.launch(executable_path=path, args=[*FLAGS, NO_NETWORK])
         for name in EXAMPLES:
             with serving(copied(name, Path(folder))) as server:
                 taken = sorted(key_to_answer(chrome, server))

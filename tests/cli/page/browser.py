@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import os
-import shutil
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -11,35 +10,12 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import pytest
-
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).parents[3]
 PATIENCE_MS = 30_000
 CURRENT = '#answer[data-current="yes"]'
-
-
-def chromium() -> str:
-    """The browser of the system; skips where there is none."""
-    pytest.importorskip("playwright", reason="the Python package playwright is not installed")
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
-    if found is None:
-        pytest.skip("no Chromium on this machine (Debian: apt-get install chromium)")
-    return found
-
-
-@contextmanager
-def browser() -> Iterator[Browser]:
-    """Headless; no sandbox, as tests may run as root in a container."""
-    path = chromium()
-    from playwright.sync_api import sync_playwright  # noqa: PLC0415 - may be missing
-
-    with sync_playwright() as playwright:
-        started = playwright.chromium.launch(executable_path=path, args=["--no-sandbox"])
-        yield started
-        started.close()
 
 
 class Server:
@@ -74,7 +50,7 @@ def serving(case: Path) -> Iterator[Server]:
 
 
 def opened(browser: Browser, server: Server, **how: object) -> Page:
-    """A fresh tab of a fresh visitor, with the answer shown; a word on the console fails the test."""
+    """A fresh tab of a fresh visitor."""
     context = browser.new_context(**how)  # type: ignore[arg-type]
     page = context.new_page()
     page.set_default_timeout(PATIENCE_MS)

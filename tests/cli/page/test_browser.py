@@ -13,19 +13,14 @@ import pytest
 
 from catalogue.yaml_text import parse_yaml
 from cli.page.recovery import kept, recovery_path
-from tests.cli.page.browser import ROOT, Server, browser, opened, serving, settled
+from tests.cli.browsing import violations
+from tests.cli.page.browser import ROOT, Server, opened, serving, settled
 from tests.cli.page.cases import TEXT
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 DEMO = ROOT / "docs" / "examples" / "two-angled-segments.yaml"
-
-
-@pytest.fixture(scope="module")
-def chrome() -> Iterator[Browser]:
-    with browser() as started:
-        yield started
 
 
 @pytest.fixture
@@ -60,11 +55,11 @@ def words(value: Any) -> str:
     return str(value).replace(".", ",") if isinstance(value, float) else str(value)
 
 
-def test_the_demo_filled_in_from_nothing_is_answered_as_by_the_command(chrome: Browser, tmp_path: Path) -> None:
+def test_the_demo_filled_in_from_nothing_is_answered_as_by_the_command(browser: Browser, tmp_path: Path) -> None:
     """Every figure typed into the page gives the same file, to a reader, and the same answer as the example."""
     demo = parse_yaml(DEMO.read_text(), "demo").data
     with serving(tmp_path / "untitled.yaml") as server:
-        page = opened(chrome, server)
+        page = opened(browser, server)
         page.fill("#b-title", demo["case"])
         page.fill("#b-teeth", "43 31 33")
         page.uncheck("#b-joined")
@@ -112,7 +107,7 @@ def planned(path: Path) -> Any:
 
 
 @pytest.fixture(scope="module")
-def served(chrome: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+def served(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
     """One server for the tests that need no case of their own."""
     path = tmp_path_factory.mktemp("case") / "case.yaml"
     path.write_text(TEXT)
@@ -120,9 +115,9 @@ def served(chrome: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterato
         yield server
 
 
-def test_the_keyboard_alone_suffices_and_the_drawing_can_be_pointed_at(chrome: Browser, served: Server) -> None:
+def test_the_keyboard_alone_suffices_and_the_drawing_can_be_pointed_at(browser: Browser, served: Server) -> None:
     """From the top: to the sites with tab, along them with arrows, into a figure, typed, undone."""
-    page = opened(chrome, served)
+    page = opened(browser, served)
     settled(page)
     for _ in range(20):
         page.keyboard.press("Tab")
@@ -153,8 +148,8 @@ def test_the_keyboard_alone_suffices_and_the_drawing_can_be_pointed_at(chrome: B
     assert (TEXT.replace("height_mm: 1.8", "height_mm: 2.25"), TEXT) == (typed, undone)
 
 
-def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(chrome: Browser, served: Server) -> None:
-    page = opened(chrome, served)
+def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(browser: Browser, served: Server) -> None:
+    page = opened(browser, served)
     field = page.locator('[id="f-segments.A.width_mm"]')
     choose(page, "A")
     field.fill("18 mm")
@@ -175,37 +170,25 @@ def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(chrome: B
     assert "One entry cannot stand and is left out of this answer; see the marked field." == left_out
 
 
-def test_axe_finds_nothing_to_complain_of(chrome: Browser, served: Server) -> None:
+def test_axe_finds_nothing_to_complain_of(browser: Browser, served: Server) -> None:
     """axe-core over the page with every part open, in two widths, and over the beginning."""
-    axe = pytest.importorskip(
-        "axe_playwright_python.sync_playwright", reason="axe-playwright-python is not installed"
-    )
-    page = opened(chrome, served, bypass_csp=True, viewport={"width": 1400, "height": 900})
+    page = opened(browser, served, bypass_csp=True, viewport={"width": 1400, "height": 900})
     settled(page)
     page.evaluate("for (const part of document.querySelectorAll('details')) part.open = true")
     page.wait_for_selector("#compare table")
     page.wait_for_selector("#ways table")
-    found = [violations(axe.Axe().run(page))]
+    found = [violations(page)]
     page.set_viewport_size({"width": 390, "height": 800})
-    found.append(violations(axe.Axe().run(page)))
+    found.append(violations(page))
     page.goto(served.address.partition("?")[0] + "begin")
-    found.append(violations(axe.Axe().run(page)))
+    found.append(violations(page))
     page.context.close()
 
     assert [[], [], []] == found
 
 
-def violations(results: Any) -> list[str]:
-    """What axe found, with where."""
-    return [
-        f"{found['id']}: {node['target']} {node['html'][:160]}"
-        for found in results.response["violations"]
-        for node in found["nodes"]
-    ]
-
-
-def test_what_another_tab_has_changed_is_shown_and_not_written_over(chrome: Browser, served: Server) -> None:
-    one = opened(chrome, served)
+def test_what_another_tab_has_changed_is_shown_and_not_written_over(browser: Browser, served: Server) -> None:
+    one = opened(browser, served)
     settled(one)
     two = one.context.new_page()
     two.goto(served.address.partition("?")[0])
@@ -230,11 +213,11 @@ def test_what_another_tab_has_changed_is_shown_and_not_written_over(chrome: Brow
     assert "width_mm: 3 +- 0.05" in taken
 
 
-def test_after_a_power_cut_the_work_is_there(chrome: Browser, case: Path) -> None:
+def test_after_a_power_cut_the_work_is_there(browser: Browser, case: Path) -> None:
     from playwright.sync_api import expect  # noqa: PLC0415 - may be missing
 
     server = Server(case)
-    page = opened(chrome, server)
+    page = opened(browser, server)
     settled(page)
     page.locator('[id="f-segments.A.width_mm"]').fill("2,5")
     settled(page)
@@ -245,7 +228,7 @@ def test_after_a_power_cut_the_work_is_there(chrome: Browser, case: Path) -> Non
     server.kill()
     page.context.close()
     with serving(case) as again:
-        page = opened(chrome, again)
+        page = opened(browser, again)
         page.get_by_role("button", name="Take it up").click()
         expect(page.locator('[id="f-segments.A.width_mm"]')).to_have_value("2.5")
         page.keyboard.press("Control+s")
