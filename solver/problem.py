@@ -53,17 +53,14 @@ class Problem:
     @cached_property
     def options(self) -> tuple[Option, ...]:
         """Every usable candidate, in order of site and key."""
+        return tuple(self.option(candidate) for candidate in self.fit.usable)
+
+    def option(self, candidate: Candidate) -> Option:
+        """A candidate of this case with its parts in place."""
         closed = {rule.permission: rule for rule in self.rules if isinstance(rule, NotAllowed)}
-        play = self.catalogue.defaults.play
-        return tuple(
-            Option(
-                candidate,
-                placements_of(candidate, play),
-                tuple(closed[p] for p in candidate.permissions if p in closed)
-                + tuple(NeedHolds(*waived) for waived in candidate.waived),
-            )
-            for candidate in self.fit.usable
-        )
+        not_allowed = tuple(closed[p] for p in candidate.permissions if p in closed)
+        short = tuple(NeedHolds(*waived) for waived in candidate.waived)
+        return Option(candidate, placements_of(candidate, self.catalogue.defaults.play), not_allowed + short)
 
     @cached_property
     def site_ids(self) -> tuple[str, ...]:

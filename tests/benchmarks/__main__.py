@@ -10,10 +10,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 from solver.plan import plan
+from solver.second_opinion.decide import decide
+from solver.second_opinion.world import World
 from tests.benchmarks import added
 from tests.benchmarks.worlds import sized_world
-from tests.referee.exhaustive import decide
-from tests.referee.random_case import World
 
 EXAMPLE = Path("docs/examples/lower-three-supports.yaml")
 

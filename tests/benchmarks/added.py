@@ -15,9 +15,9 @@ from solver.choose import Options, choose
 from solver.mechanics import Mechanics
 from solver.plan import plan
 from solver.problem import problem_of
+from solver.second_opinion.world import World
 from solver.verify import verify
 from tests.benchmarks.worlds import sized_world
-from tests.referee.random_case import World
 
 PULLS_N = {"left": 2.0, "right": 2.0}
 

@@ -18,10 +18,11 @@ from solver.master import Outcome
 from solver.plan import Status
 from solver.problem import problem_of
 from solver.rules import Rule
+from solver.second_opinion.world import World
 from solver.switches import hard_rules, soft_rules
 from solver.why_not import Comparison, Fate
 from tests.referee.every_mix import Broken, every_mix, minimal, subsets
-from tests.referee.random_case import World, random_world, with_service
+from tests.referee.random_case import random_world, with_service
 
 SEEDS = range(40)
 YEARS = Options(least="years")

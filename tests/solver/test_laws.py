@@ -16,7 +16,8 @@ from solver.measure import Measure
 from solver.mechanics import Mechanics
 from solver.plan import Answer, Plan, plan
 from solver.problem import Option, Problem, problem_of
-from tests.referee.random_case import World, random_world, with_pulls
+from solver.second_opinion.world import World
+from tests.referee.random_case import random_world, with_pulls
 
 SEEDS = range(40)
 OTHER = {"left": "right", "right": "left"}

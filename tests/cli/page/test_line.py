@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 import asyncio
-from collections.abc import Coroutine
-from typing import Any
 
 from cli.page.asked import Asked, Done, Outcome, Stopped
 from cli.page.line import Answered, Line
+from tests.cli.page.stories import run
 
 
 class Slow:
@@ -32,10 +31,6 @@ class Slow:
     def stop(self) -> None:
         """The job under way is ended."""
         self._done.put_nowait(Stopped())
-
-
-def run(story: Coroutine[Any, Any, None]) -> None:
-    asyncio.run(asyncio.wait_for(story, 20))
 
 
 async def given(worker: Slow, count: int) -> None:

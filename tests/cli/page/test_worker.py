@@ -7,6 +7,7 @@ import asyncio
 from cli.page.asked import Asked, Done, Stopped, Unfit
 from cli.page.worker import Worker
 from tests.cli.page.cases import TEXT
+from tests.cli.page.stories import run
 
 
 def test_it_answers_refuses_and_is_stopped_and_begins_anew() -> None:
@@ -35,4 +36,4 @@ def test_it_answers_refuses_and_is_stopped_and_begins_anew() -> None:
         )
         assert Stopped() == stopped
 
-    asyncio.run(story())
+    run(story())

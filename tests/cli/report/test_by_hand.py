@@ -54,7 +54,7 @@ def test_a_mix_put_by_hand_is_priced_and_ordered_like_a_plan(run: Run, tmp_path:
         page = squeezed(text(tree(output)))
         assert squeezed("This mix was put by hand") in page
         assert squeezed("proved") not in page
-        assert squeezed("Parts pieces part order by") in page
+        assert squeezed("Parts pieces mark part order by") in page
 
 
 def label(fitted: dict[str, object]) -> str:
