@@ -61,6 +61,7 @@ def _listening(port: int) -> socket.socket:
     found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
     try:
         found.bind((LOOPBACK, port))
+        found.listen()  # whoever comes before the server is ready waits in the queue
     except OSError as error:
         found.close()
         raise BadInput(f"port {port} cannot be used: {(error.strerror or '').lower()}", "leave --port out") from None
