@@ -23,6 +23,7 @@ from solver.odds import Hanging, worth
 from solver.plan import Plan, verified_plan
 from solver.problem import Problem, problem_of
 from solver.prune import undominated
+from solver.ranking import best_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -94,7 +95,7 @@ class _Plans:
         options = [option for option in problem.options if not option.needs_waived]
         self._master = Master(problem, undominated(options, ceiling=has_ceiling(problem)), from_last=True)
         self._search = Search(problem, self._mechanics, self._master, how)
-        self._best_first = self._master.best_first()
+        self._best_first = best_first(problem, self._master.options)
         self.open: tuple[Question, ...] = tuple(
             dict.fromkeys(question for option in options for question in option.candidate.questions)
         )

@@ -15,12 +15,13 @@ from solver.freedom import FreedomUse, Level
 from solver.given_up import GivenUp, given_up_by
 from solver.insertion import Insertion, insertion
 from solver.loads import Loads, loads_on
-from solver.master import Least, Outcome
+from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.movement import Reach
 from solver.problem import Problem, problem_of
 from solver.pulls import PullHold
+from solver.ranking import Least
 from solver.verify import verify
 from solver.verify_years import verify_years
 

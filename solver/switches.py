@@ -10,15 +10,17 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate, Question
-from solver.check import keeps
 from solver.choose import Chosen, Goal, Options, Search, has_ceiling
 from solver.conflict import Verdict
 from solver.given_up import GivenUp, given_up_by
-from solver.master import Master, Outcome, bound, force
+from solver.keeps import keeps
+from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
 from solver.money import Cost
+from solver.newtons import force
 from solver.problem import Problem
 from solver.prune import undominated
+from solver.ranking import best_first
 from solver.rules import Rule, waivable
 from solver.verify import verify
 
@@ -66,7 +68,7 @@ class Switches:
         self.every: tuple[Rule, ...] = (*self.soft, *self.hard)
         options = undominated(problem.options, ceiling=has_ceiling(problem))
         self.master = Master(problem, options, self.every, from_last=True)
-        self.best_first = self.master.best_first()
+        self.best_first = best_first(problem, options)
         self._search = Search(problem, self.mechanics, self.master, how)
         self._kept_by_mixes: list[frozenset[Rule]] = []
 

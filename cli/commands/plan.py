@@ -14,9 +14,9 @@ from cli.progress import working
 from cli.text.answer import show_answer
 from cli.text.page import console
 from solver.choose import Options
-from solver.master import Least
 from solver.mechanics import Mechanics
 from solver.plan import Status, plan
+from solver.ranking import Least
 from solver.ruled_out import ruled_out
 from solver.strategy import strategies
 
