@@ -23,6 +23,7 @@ from solver.odds import Hanging, worth
 from solver.plan import Plan, verified_plan
 from solver.problem import Least, Problem, problem_of
 from solver.prune import undominated
+from solver.ranking import best_first
 
 
 @dataclass(frozen=True, slots=True)
@@ -101,7 +102,7 @@ class _Plans:
         self.least = how.least
         self._master = Master(problem, options, from_last=True)
         self._search = Search(problem, self._mechanics, self._master, how)
-        self._best_first = self._master.best_first(how.least)
+        self._best_first = best_first(problem, self._master.options, how.least)
         self._cheapest: list[tuple[frozenset[Question], Plan | None]] = []
 
     @property

@@ -7,29 +7,17 @@ from dataclasses import dataclass
 
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
-from solver.case import Case, DemandName, PullName
+from solver.case import Case
 from solver.choose import Choice, Chosen
 from solver.judge import Judgement, Verdict
+from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
-from solver.money import Cost
 from solver.placement import placements_of
 from solver.plan import Answer, Plan, Status, plan_of
 from solver.problem import Option, Problem, problem_of
 from solver.put import Put, candidate_for
-from solver.rules import (
-    Budget,
-    Covered,
-    HoldCeiling,
-    HoldFloor,
-    Moves,
-    NeedHolds,
-    NotAllowed,
-    Pulls,
-    Rule,
-    Unsplint,
-    waivable,
-)
+from solver.rules import NeedHolds, Rule, waivable
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,35 +66,6 @@ def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
     broken = tuple(rule for rule in rules if not keeps(rule, mix, cost, reach, holds))
     plan = plan_of(problem, mechanics, Chosen(options, tuple(rule for rule in broken if waivable(rule))))
     return Checked(problem, _status(plan, refusals, broken), plan, refusals, broken)
-
-
-def keeps(
-    rule: Rule,
-    mix: tuple[Candidate, ...],
-    cost: Cost,
-    reach: Mapping[DemandName, float],
-    hold_n: Mapping[PullName, float],
-) -> bool:
-    """True where a mix keeps a rule."""
-    match rule:
-        case Budget():
-            return cost.high <= rule.cap
-        case HoldFloor():
-            return sum(c.low_n for c in mix) >= rule.least_n - 1e-6
-        case HoldCeiling():
-            return sum(c.high_n for c in mix) <= rule.most_n + 1e-6
-        case Pulls():
-            return hold_n[rule.pull] >= rule.least_n - 1e-6
-        case Moves():
-            return reach[rule.demand] >= rule.share - 1e-6
-        case NotAllowed():
-            return not any(rule.permission in c.permissions for c in mix)
-        case Covered():
-            return any(c.site.id == rule.site or c.takes_bar_off for c in mix)
-        case Unsplint():
-            return not any(c.takes_bar_off for c in mix)
-        case NeedHolds():
-            return not any((rule.site, rule.of) in c.waived for c in mix)
 
 
 def _status(plan: Plan, refusals: tuple[Refusal, ...], broken: tuple[Rule, ...]) -> Status:

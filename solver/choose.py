@@ -2,23 +2,20 @@
 
 from __future__ import annotations
 
-import logging
 import time
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.master import Cut, Master, Outcome
-from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
-from solver.movement import REACH_TOLERANCE, Reach
+from solver.cuts import Cutter
+from solver.master import Master, Outcome
+from solver.mechanics import Mechanics
 from solver.problem import Least, Option, Problem
 from solver.prune import undominated
-from solver.pulls import lift_worth
-from solver.rules import HoldCeiling, Moves, Rule, severity, waivable
-from solver.worth import SiteWorth
-
-log = logging.getLogger(__name__)
+from solver.ranking import best_first
+from solver.rules import HoldCeiling, Rule, severity, waivable
+from solver.straight import Straight, go_straight
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,9 +74,23 @@ def choose(
     if how.plans == 1 and how.least == "now":  # an option that replaces another may still wear sooner
         options = undominated(options, require, ceiling=has_ceiling(problem))
     idle = tuple(dict.fromkeys(without))
-    master = Master(problem, options, idle)
-    master.restrict(require, idle)
-    return Search(problem, mechanics, master, how).best()
+    until, rounds, cuts = time.monotonic() + how.time_limit_s, 0, 0
+    if how.plans == 1 and not require and not idle:
+        short = go_straight(problem, mechanics, options, how.least, until)
+        if short.settled:
+            return _settled(short)
+        options, rounds, cuts = list(short.options), short.rounds, short.cuts
+    search = Search(problem, mechanics, Master(problem, options, idle), how, until)
+    search.master.restrict(require, idle)
+    search.rounds, search.cuts = rounds, cuts
+    return search.best()
+
+
+def _settled(short: Straight) -> Choice:
+    """What the short way proved."""
+    if short.mix is None:
+        return Choice(Outcome.INFEASIBLE, (), short.rounds, short.cuts)
+    return Choice(Outcome.OPTIMAL, (Chosen(short.mix),), short.rounds, short.cuts)
 
 
 def choose_least(
@@ -132,16 +143,18 @@ def has_ceiling(problem: Problem) -> bool:
 class Search:
     """The loop of master and mechanics on one model; cuts stay valid from one question to the next."""
 
-    def __init__(self, problem: Problem, mechanics: Mechanics, master: Master, how: Options) -> None:
+    def __init__(
+        self, problem: Problem, mechanics: Mechanics, master: Master, how: Options, until: float | None = None
+    ) -> None:
         self.problem, self.mechanics, self.master, self.how = problem, mechanics, master, how
-        self.until = time.monotonic() + how.time_limit_s
+        self.until = time.monotonic() + how.time_limit_s if until is None else until
         self.rounds = self.cuts = 0
-        self._worth: dict[str, SiteWorth] = {}
+        self._cutter = Cutter(master.options, mechanics)
 
     def best(self) -> Choice:
         """The best mixes, as many as are asked for."""
         mixes: list[Chosen] = []
-        objective = self.master.best_first(self.how.least)
+        objective = best_first(self.problem, self.master.options, self.how.least)
         while len(mixes) < self.how.plans:
             outcome, indices, given_up = self.settle(objective)
             if outcome is not Outcome.OPTIMAL:
@@ -185,41 +198,13 @@ class Search:
 
     def _cut(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
         """Add what mechanics holds against a proposal; False where it stands."""
-        master = self.master
-        index_of = {id(master.options[i]): i for i in indices}
-        conflicts = self.mechanics.conflicts([master.options[i] for i in indices], given_up)
-        for rule, options, reach in ((c.rule, c.options, c.reach) for c in conflicts):
-            master.add(self._cut_from(rule, reach))
-            # Rounding may leave the proposal on the edge of its own cut; these together are proved to fail.
-            master.forbid((index_of[id(option)] for option in options), exactly=False, rule=rule)
-            self.cuts += 1
-            log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
-        return self._cut_pulls(indices, given_up) or bool(conflicts)
-
-    def _cut_pulls(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
-        """Add the lift fields of pulls that are not taken: more must hold where the denture would lift."""
-        master = self.master
-        weak = self.mechanics.weak_pulls([master.options[i] for i in indices], given_up)
-        for rule, hold in weak:
-            worth = {
-                site: {i: lift_worth(hold.pull.lift, master.options[i]) for i in ids}
-                for site, ids in master.at.items()
-            }
-            master.add(Cut(rule, worth, 0.0, rule.least_n - HOLD_TOLERANCE_N, empty_is_slack=False))
-            master.forbid(indices, exactly=True, rule=rule)
-            self.cuts += 1
-            log.debug("%s: %.2f N", rule.code, hold.hold_n)
-        return bool(weak)
-
-    def _cut_from(self, rule: Moves, reach: Reach) -> Cut:
-        """The LP's dual as a cut over every option of the sites it touches (weak duality)."""
-        worth = {}
-        for site, wrenches in reach.wrenches.items():
-            if site not in self._worth:
-                parts = [self.master.options[i].placements for i in self.master.at[site]]
-                self._worth[site] = SiteWorth(parts)
-            worth[site] = dict(zip(self.master.at[site], self._worth[site].under(wrenches).tolist(), strict=True))
-        return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE)
+        mix = [self.master.options[i] for i in indices]
+        cuts = list(self._cutter.against(self.mechanics.conflicts(mix, given_up)))
+        cuts += [self._cutter.against_pull(*weak, indices) for weak in self.mechanics.weak_pulls(mix, given_up)]
+        for cut in cuts:
+            self.master.add(cut)
+        self.cuts += len(cuts)
+        return bool(cuts)
 
     def chosen(self, indices: Sequence[int], given_up: frozenset[Rule]) -> Chosen:
         """The mix of these indices, with the rules given up in order of their codes."""

@@ -16,8 +16,9 @@ from typing import Literal
 from catalogue.models import Catalogue
 from solver.case import Case
 from solver.choose import Goal, Options, choose_least
-from solver.master import FORCE_SCALE, Outcome, force
+from solver.master import Outcome
 from solver.mechanics import Mechanics
+from solver.newtons import FORCE_SCALE, force
 from solver.plan import Plan, verified_plan
 from solver.problem import Problem, problem_of
 

@@ -5,23 +5,18 @@ Data arrive prepared; there are only loops and constraints here. A rule that may
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from enum import Enum
 from typing import Any
 
 from solver import stoppable
 from solver.candidate import Question
+from solver.cheapest import Cheapest, CheapestMix
+from solver.cuts import Cut
+from solver.newtons import at_least, at_most, force
 from solver.problem import Least, Option, Problem
+from solver.ranking import Ranking
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
-
-FORCE_SCALE = 1000
-"""Newtons in the master are whole millinewtons."""
-
-CUT_SCALE = 1_000_000
-"""Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
-
 
 _PARAMETERS = {
     "num_workers": 1,  # the same answer every time
@@ -41,9 +36,12 @@ def bound(variable: Any, low: int, high: int) -> None:
     domain.extend([low, high])
 
 
-def force(newtons: float) -> int:
-    """Newtons as the master counts them."""
-    return round(newtons * FORCE_SCALE)
+def _is_off(literal: Any | None) -> bool:
+    """True where a switch is missing or cannot be set."""
+    if literal is None:
+        return True
+    _, high = literal.proto.domain
+    return bool(high == 0)
 
 
 class Outcome(Enum):
@@ -53,20 +51,6 @@ class Outcome(Enum):
     FEASIBLE = "feasible"
     INFEASIBLE = "infeasible"
     UNDECIDED = "undecided"
-
-
-@dataclass(frozen=True)
-class Cut:
-    """Sum over the touched sites of the picked option's worth, plus `constant`, is at least `least`.
-
-    A site in `worth` where nothing is picked makes the cut slack when `empty_is_slack`, else it counts nothing.
-    """
-
-    rule: Rule
-    worth: Mapping[str, Mapping[int, float]]
-    constant: float
-    least: float
-    empty_is_slack: bool = True
 
 
 class Master:
@@ -90,6 +74,8 @@ class Master:
         self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
         self._from_last = from_last
         self.asked: dict[Question, Any] = {}
+        self._out: dict[Rule, set[int]] = {}
+        self._ranked: tuple[Ranking, CheapestMix] | None = None
         self._post_structure()
         for rule in problem.rules:
             self._post(rule)
@@ -133,14 +119,20 @@ class Master:
             bound(literal, int(rule in given_up), int(rule not in kept))
 
     def solve(self, objective: Any, time_limit_s: float) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
-        """Minimise; the picked indices in order and the rules given up (both empty without a solution).
+        """Minimise an expression, or rank; the picked indices in order and the rules given up (empty if unsolved).
 
         Without an objective any solution is OPTIMAL.
         """
-        if objective is None:
-            self.model.clear_objective()  # type: ignore[no-untyped-call]
-        else:
+        if time_limit_s <= 0:
+            return Outcome.UNDECIDED, (), frozenset()
+        if isinstance(objective, Ranking):
+            if (cheapest := self._cheapest(objective)) is None:
+                return Outcome.INFEASIBLE, (), frozenset()
+            self._rank(objective, cheapest)
+        elif objective is not None:
             self.model.minimize(objective)
+        else:
+            self.model.clear_objective()  # type: ignore[no-untyped-call]
         solver = self._cp.CpSolver()
         for name, value in _PARAMETERS.items():
             setattr(solver.parameters, name, value)
@@ -159,15 +151,26 @@ class Master:
             self._start_from(set(picked))
         return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
 
-    def best_first(self, least: Least = "now") -> Any:
-        """Least cost, then fewest open questions, then fewest parts, then the order of keys, as one number."""
-        cost = self.paid_high(least)
-        ranks = {index: rank for indices in self.at.values() for rank, index in enumerate(indices, 1)}
-        tie = sum(len(indices) for indices in self.at.values()) + 1
-        parts = sum(max((self.options[i].candidate.parts for i in ids), default=0) for ids in self.at.values()) + 1
-        questions = len(self.asked) + 1
-        fewest = sum(x * (option.candidate.parts * tie + ranks[i]) for i, (x, option) in enumerate(self._picks()))
-        return (cost * questions + sum(self.asked.values())) * (parts * tie) + fewest
+    def _rank(self, ranking: Ranking, cheapest: Cheapest) -> None:
+        """Minimise the ranking, from the mix that is cheapest by hold and never below its weight."""
+        literals = [*self.pick, *self.charge.values()]
+        weights = [*ranking.options, *(ranking.charges[name] for name in self.charge)]
+        self.model.minimize(self._cp.LinearExpr.weighted_sum(literals, weights))
+        self.model.proto.objective.domain.extend([cheapest.least, sum(weights)])
+        self._start_from(cheapest.picked)
+
+    def _cheapest(self, ranking: Ranking) -> Cheapest | None:
+        """The bound by hold alone with the switches as they stand."""
+        if self._ranked is None or self._ranked[0] is not ranking:
+            self._ranked = ranking, CheapestMix(self.options, ranking)
+        rules = [rule for rule in self.problem.rules if _is_off(self.waived.get(rule))]
+        left_out = {i for rule in rules for i in self._out.get(rule, ())}
+        for index, option in enumerate(self.options):
+            if any(_is_off(self.waived[rule]) for rule in option.needs_waived) or any(
+                _is_off(self.asked[question]) for question in option.candidate.questions
+            ):
+                left_out.add(index)
+        return self._ranked[1].of(left_out, rules)
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
@@ -175,17 +178,22 @@ class Master:
 
     def add(self, cut: Cut) -> None:
         """Post a cut, rounded so that it never removes a mix that keeps the rule."""
-        least = cut.least - cut.constant
-        if least <= 0:
-            return
-        terms: list[Any] = []
-        for site, worth in cut.worth.items():
-            terms += [self.pick[i] * math.ceil(min(worth[i], least) * CUT_SCALE) for i in self.at[site]]
-            if cut.empty_is_slack:
-                terms.append((1 - sum(self.pick[i] for i in self.at[site])) * math.ceil(least * CUT_SCALE))
+        if cut.alone:
+            self._out.setdefault(cut.rule, set()).update(cut.alone)
+        if cut.least > cut.constant:
+            self._add_sum(cut)
+        if cut.together or cut.exactly:
+            self.forbid(cut.together, exactly=cut.exactly, rule=cut.rule)
+
+    def _add_sum(self, cut: Cut) -> None:
+        slack = cut.most_grains if cut.empty_is_slack else 0
+        weights = {i: cut.grains(site, i) - slack for site in cut.worth for i in self.at[site]}
+        literals, factors = [self.pick[i] for i in weights], list(weights.values())
         if cut.rule in self.waived:
-            terms.append(self.waived[cut.rule] * math.ceil(least * CUT_SCALE))
-        self.model.add(sum(terms) >= math.floor(least * CUT_SCALE))
+            literals.append(self.waived[cut.rule])
+            factors.append(cut.most_grains)
+        total = self._cp.LinearExpr.weighted_sum(literals, factors)
+        self.model.add(total >= cut.least_grains - slack * len(cut.worth))
 
     def forbid(self, indices: Iterable[int], *, exactly: bool, rule: Rule | None = None) -> None:
         """Never these together; with `exactly`, only this mix and no larger one is forbidden."""
@@ -230,9 +238,9 @@ class Master:
             case Budget():
                 self._enforce(self.cost_high <= rule.cap, rule)
             case HoldFloor():
-                self._enforce(self.hold_low >= math.ceil(rule.least_n * FORCE_SCALE - 1e-6), rule)
+                self._enforce(self.hold_low >= at_least(rule.least_n), rule)
             case HoldCeiling():
-                self._enforce(self.hold_high <= math.floor(rule.most_n * FORCE_SCALE + 1e-6), rule)
+                self._enforce(self.hold_high <= at_most(rule.most_n), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
             case Unsplint():

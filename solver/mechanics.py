@@ -84,18 +84,23 @@ class Mechanics:
         return self._held[key]
 
     def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
-        """Take options away one at a time while the rest still misses the demand; then look in what was left out."""
-        while self._misses(options, rule):
-            small = list(options)
-            for option in options:
+        """Take options away one at a time while the rest still misses the demand; then look in what was left out.
+
+        A site that the duals do not name has no part in the proof: it goes without another solve.
+        """
+        while proof := self.proof(options, rule):
+            small = tuple(option for option in options if option.site in proof.wrenches)
+            for option in small:
                 rest = [other for other in small if other is not option]
-                if self._misses(rest, rule):
-                    small = rest
-            yield tuple(small)
+                if option in small and (proof := self.proof(rest, rule)):
+                    small = tuple(other for other in rest if other.site in proof.wrenches)
+            yield small
             options = [option for option in options if option not in small]
 
-    def _misses(self, options: Sequence[Option], rule: Moves) -> bool:
-        return self._reach(_parts(options), rule.demand).reach < rule.share - REACH_TOLERANCE
+    def proof(self, options: Sequence[Option], rule: Moves) -> Reach | None:
+        """The reach of these options where it misses the demand."""
+        reach = self._reach(_parts(options), rule.demand)
+        return reach if reach.reach < rule.share - REACH_TOLERANCE else None
 
     def binds_alone(self, option: Option) -> tuple[Moves, Reach] | None:
         """The first demand that an option misses with nothing else fitted; no mix can then use it."""

@@ -37,6 +37,11 @@ class Option:
         """Where it goes."""
         return self.candidate.site.id
 
+    @cached_property
+    def manner(self) -> bytes:
+        """How its parts may move: equal for options that differ only in site, price, hold or work."""
+        return b"".join(box.tobytes() for part in self.placements for box in (part.least, part.most))
+
 
 @dataclass(frozen=True)
 class Problem:

@@ -8,9 +8,9 @@ from dataclasses import replace
 from typing import TypeAlias
 
 from solver.candidate import Candidate
-from solver.check import keeps
 from solver.choose import Chosen, Options, choose, choose_relaxed
 from solver.fit import Fit
+from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.plan import Answer, Status

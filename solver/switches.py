@@ -10,15 +10,17 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate, Question
-from solver.check import keeps
 from solver.choose import Chosen, Goal, Options, Search, has_ceiling
 from solver.conflict import Verdict
 from solver.given_up import GivenUp, given_up_by
-from solver.master import Master, Outcome, bound, force
+from solver.keeps import keeps
+from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
 from solver.money import Cost
+from solver.newtons import force
 from solver.problem import Least, Option, Problem
 from solver.prune import undominated
+from solver.ranking import best_first
 from solver.rules import Rule, waivable
 from solver.verify import verify
 from solver.verify_years import verify_years
@@ -74,7 +76,7 @@ class Switches:
         if how.least == "now":  # an option that replaces another may still wear sooner
             options = undominated(options, ceiling=has_ceiling(problem))
         self.master = Master(problem, options, self.every, from_last=True)
-        self.best_first = self.master.best_first(how.least)
+        self.best_first = best_first(problem, options, how.least)
         self.paid_high = self.master.paid_high(how.least)
         self._search = Search(problem, self.mechanics, self.master, how)
         self._kept_by_mixes: list[frozenset[Rule]] = []

@@ -14,10 +14,10 @@ from enum import Enum
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.check import keeps
 from solver.choose import Choice, Options, choose, choose_relaxed
 from solver.conflict import Clash, Verdict, smallest_clash
 from solver.fit import SiteFit
+from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.movement import Reach

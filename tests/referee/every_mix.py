@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain, combinations, product
 from typing import NamedTuple
 
-from solver.check import keeps
+from solver.keeps import keeps
 from solver.mechanics import Mechanics
 from solver.problem import Option, Problem
 from solver.rules import Rule

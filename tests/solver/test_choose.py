@@ -14,8 +14,8 @@ from catalogue.models import Catalogue
 from solver import choose as module
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.check import keeps
 from solver.choose import Choice, Options, choose, choose_relaxed
+from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.plan import Status, plan

@@ -6,8 +6,10 @@ from dataclasses import replace
 
 import pytest
 
-from solver.master import Cut, Master, Outcome
+from solver.cuts import Cut
+from solver.master import Master, Outcome
 from solver.problem import problem_of
+from solver.ranking import best_first
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NotAllowed, Rule, Unsplint
 from tests.solver.small import band, large_world, need, part, small_problem, step, stock, waive
 
@@ -173,7 +175,7 @@ def test_cost_goes_before_questions_before_parts() -> None:
     """Asked to fill the bar: the three clips cost 12, `asks` hangs on an answer."""
     master = master_of(Covered("B", 0, False))
 
-    picked = master.solve(master.best_first(), 10)[1]
+    picked = master.solve(best_first(master.problem, master.options), 10)[1]
 
     assert [CLIP] == [master.options[i].candidate.key for i in picked]
 
@@ -183,6 +185,6 @@ def test_no_time_is_undecided_and_never_infeasible() -> None:
     large = problem_of(*large_world())
     master = Master(large, large.options)
 
-    found, picked, given_up = master.solve(master.best_first(), 0.0)
+    found, picked, given_up = master.solve(best_first(large, large.options), 0.0)
 
     assert (Outcome.UNDECIDED, (), frozenset()) == (found, picked, given_up)

@@ -1,0 +1,48 @@
+"""What makes one mix better than another, as one whole number: the sum of a weight for every option and charge."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+
+from solver.candidate import Candidate
+from solver.problem import Least, Option, Problem
+
+
+@dataclass(frozen=True, slots=True)
+class Ranking:
+    """Weights of the options in their order, and of what is paid once a case; less is better."""
+
+    options: tuple[int, ...]
+    charges: Mapping[str, int]
+
+    def of(self, picked: Iterable[int], charges: Iterable[str]) -> int:
+        """Weight of a mix."""
+        return sum(self.options[i] for i in picked) + sum(self.charges[name] for name in charges)
+
+
+def best_first(problem: Problem, options: Sequence[Option], least: Least = "now") -> Ranking:
+    """Least cost, then fewest open questions, then fewest parts, then the order of the options at each site."""
+    at: dict[str, list[Candidate]] = {}
+    ranks = []
+    for option in options:
+        at.setdefault(option.site, []).append(option.candidate)
+        ranks.append(len(at[option.site]))
+    # No mix has as many of each kind as these, so a unit of one outweighs all of the next.
+    order = sum(map(len, at.values())) + 1
+    parts = 1 + sum(max(candidate.parts for candidate in here) for here in at.values())
+    questions = 1 + sum(max(len(candidate.questions) for candidate in here) for here in at.values())
+    cent = questions * parts * order
+    weights = tuple(
+        _cost(problem, o.candidate, least) * cent
+        + (len(o.candidate.questions) * parts + o.candidate.parts) * order
+        + rank
+        for o, rank in zip(options, ranks, strict=True)
+    )
+    return Ranking(weights, {name: cost.high * cent for name, cost in problem.charges.items()})
+
+
+def _cost(problem: Problem, candidate: Candidate, least: Least) -> int:
+    """High end, minor units; what every mix pays is left out."""
+    later = problem.upkeep_of(candidate).high if least == "years" else 0
+    return candidate.cost.high + later
