@@ -2,7 +2,7 @@
 
 Everything is invented and drawn from a seed: cases with up to eight plans within 5 % of the best, each of one to four
 parts; suppliers that sell nearly every part in up to three packs with breaks, carriage and thresholds; kits; parts
-that may serve for another; some stock.
+that another of like price may serve for; some stock.
 """
 
 from __future__ import annotations
@@ -10,6 +10,7 @@ from __future__ import annotations
 import random
 import sys
 import time
+from itertools import pairwise
 from typing import NamedTuple
 
 from solver.buying.buy import buy
@@ -34,8 +35,9 @@ def bench(cases: int, parts: int = 60, suppliers: int = 4, seed: int = 1) -> Ben
     dice = random.Random(seed)
     names = [f"part-{i:02}" for i in range(parts)]
     worth = {name: dice.randint(8_00, 90_00) for name in names}
-    instead = {name: (name, dice.choice(names)) for name in dice.sample(names, parts // 6)}
-    instead = {name: others for name, others in instead.items() if others[0] != others[1]}
+    alike = sorted(names, key=worth.__getitem__)
+    pairs = dice.sample(list(pairwise(alike)), parts // 6)
+    instead = {part: (part, other) for part, other in pairs}
     houses = {f"house-{i}": _house(dice, f"house-{i}") for i in range(suppliers)}
     items = [item for house in houses for item in _offers(dice, house, worth)]
     offered = {item.part for item in items}
