@@ -40,6 +40,21 @@ def test_sizes_6_9_20(demand: int) -> None:
     assert (bought, bought) == cover({6: 6, 9: 9, 20: 20}, demand)
 
 
+def test_gaps_of_6_9_20() -> None:
+    """The same puzzle turned round: what must be bought over is one of 22 numbers, the last of them 43."""
+    gaps = [demand for demand in range(1, 61) if cover({6: 6, 9: 9, 20: 20}, demand)[1] > demand]
+
+    assert (22, 43) == (len(gaps), gaps[-1])
+
+
+def test_two_coprime_sizes() -> None:
+    """Sizes 9 and 20: the largest number that cannot be made is 9 x 20 - 9 - 20 = 151 (Sylvester's formula, from
+    memory; the figure read and computed again). Nine numbers in a row that can be made reach every later one.
+    """
+    assert 152 == cover({9: 9, 20: 20}, 151)[1]
+    assert [*range(152, 161)] == [cover({9: 9, 20: 20}, demand)[1] for demand in range(152, 161)]
+
+
 @pytest.mark.parametrize(
     ("fewest", "sizes", "demand"),
     [(2, (1, 3, 4), 6), (2, (1, 4, 6), 8), (2, (33, 24, 12, 5, 1), 36), (4, (5, 2, 1), 14)],
@@ -55,11 +70,17 @@ def test_fewest_packs_where_the_largest_first_may_fail(fewest: int, sizes: tuple
 
 
 @pytest.mark.parametrize(
-    ("price", "demand"), [(5, 1), (15, 3), (18, 4), (33, 7), (36, 8), (40, 9), (40, 10), (55, 13), (73, 17)]
-)
-def test_covering_with_over_buying_and_mixes(price: int, demand: int) -> None:
-    """Own table, computed outside the project by enumeration: packs of 1 at 5, 4 at 18, 10 at 40."""
-    assert price == cover({1: 5, 4: 18, 10: 40}, demand)[0]
+    ("price", "bought", "demand"),
+    [
+        (5, 1, 1), (15, 3, 3), (18, 4, 4), (33, 7, 7), (36, 8, 8), (40, 10, 9), (40, 10, 10), (55, 13, 13),
+        (73, 17, 17),
+    ],
+)  # fmt: skip
+def test_covering_with_over_buying_and_mixes(price: int, bought: int, demand: int) -> None:
+    """Own table, computed outside the project by enumeration: packs of 1 at 5, 4 at 18, 10 at 40. For nine a pack of
+    ten is cheapest.
+    """
+    assert (price, bought) == cover({1: 5, 4: 18, 10: 40}, demand)
 
 
 NEWSVENDOR: dict[str, tuple[float, float, Any, float, float]] = {
@@ -99,6 +120,8 @@ def test_newsvendor_with_a_ratio_below_a_half() -> None:
     assert 39 == level
     assert profit == pytest.approx(52.407156, abs=1e-4)
     assert expected_over(demand, level) == pytest.approx(3.656121, abs=1e-4)
+    assert expected_short(demand, level) == pytest.approx(14.66, abs=5e-3)
+    assert 50 - expected_short(demand, level) == pytest.approx(35.34, abs=5e-3)
 
 
 @pytest.mark.parametrize(
@@ -127,8 +150,23 @@ def test_levels(level: float, demand: Any, short: float, over: float) -> None:
 
 
 def test_newsstand() -> None:
-    """Nahmias, Production and Operations Analysis (from memory): 0.50 and 0.15, N(11.73, 4.74): 15 copies."""
-    assert 15 == round(best_level(stats.norm(11.73, 4.74), critical_ratio(0.50, 0.15)))
+    """Nahmias, Production and Operations Analysis (from memory; mean and deviation read on a page of exercises): 0.50
+    and 0.15, N(11.73, 4.74): 15.22, so 15 copies.
+    """
+    level = best_level(stats.norm(11.73, 4.74), critical_ratio(0.50, 0.15))
+
+    assert level == pytest.approx(15.22, abs=0.02)
+    assert 15 == round(level)
+
+
+@pytest.mark.parametrize(
+    ("ratio", "short", "over"),
+    [(0.68966, 59 - 39, 39 - 30), (2 / 7, 7 - 5, 5), (0.769, 0.50, 0.15), (60 / 170, 60, 110)],
+    ids=["item at 39, 59 and 30", "price 7, cost 5", "newsstand", "below a half"],
+)
+def test_critical_ratios(ratio: float, short: float, over: float) -> None:
+    """The ratios that the worked examples above print on their way."""
+    assert critical_ratio(short, over) == pytest.approx(ratio, abs=5e-4)
 
 
 @pytest.mark.parametrize(
