@@ -5,6 +5,7 @@ Lengths in mm, forces in N, angles in degrees, prices in the catalogue's currenc
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterator, Mapping
 from types import MappingProxyType
 from typing import Annotated, Literal, Self, TypeAlias
@@ -19,9 +20,16 @@ from catalogue.sheet import Sheet
 SourceKind: TypeAlias = Literal["published", "common-practice", "memory", "invented"]
 AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
 Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off", "new_bar"]
-Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
+
+
+def _no_count(name: str) -> str:
+    if re.search(r"x[1-9]$", name):
+        raise ValueError(f"'{name}' would read as {name[-1]} of '{name[:-2]}'; let it end in another way")
+    return name
+
 
 Id: TypeAlias = Annotated[str, StringConstraints(pattern=names.ENTRY)]
+AttachmentId: TypeAlias = Annotated[Id, AfterValidator(_no_count)]
 SourceKey: TypeAlias = Annotated[Id, Field(description="key of the source under `sources`")]
 Text: TypeAlias = Annotated[str, StringConstraints(min_length=1, max_length=600, strip_whitespace=True)]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e6)]
@@ -33,6 +41,12 @@ def _known_quantity(name: str) -> str:
     if name not in QUANTITIES:
         raise ValueError(f"'{name}' is no quantity of a site; known: {', '.join(QUANTITIES)}")
     return name
+
+
+def _slip(of: str, word: str) -> str | None:
+    """What is wrong with a word for a quantity, if anything."""
+    words = QUANTITIES[of].words
+    return None if word in words else f"`{of}` is never '{word}'; write one of {', '.join(words)}"
 
 
 QuantityName: TypeAlias = Annotated[
@@ -102,6 +116,8 @@ class Need(Sheet):
             raise ValueError(f"`{self.of}` is a number; give `at_least`, `at_most` or both")
         if not number and (bounded or not self.one_of):
             raise ValueError(f"`{self.of}` is a word; give `one_of: [...]`")
+        if slips := [slip for word in self.one_of if (slip := _slip(self.of, word))]:
+            raise ValueError(slips[0])
         if self.at_least is not None and self.at_most is not None and self.at_most < self.at_least:
             raise ValueError(f"at_most is below at_least: {self.at_most:g} < {self.at_least:g}")
         return self
@@ -284,6 +300,8 @@ class Rework(Sheet):
             if QUANTITIES[name].is_number == isinstance(made, str):
                 kind = "number" if QUANTITIES[name].is_number else "word"
                 raise ValueError(f"`makes` sets `{name}`, which is a {kind}, to {made!r}; write a {kind}")
+            if isinstance(made, str) and (slip := _slip(name, made)):
+                raise ValueError(f"`makes` sets `{name}`: {slip}")
         if words := [name for name in self.changes if not QUANTITIES[name].is_number]:
             raise ValueError(f"`changes` raises `{words[0]}`, which is a word; set it under `makes`")
         return self
@@ -345,7 +363,7 @@ class Catalogue(Sheet):
     version: Text = Field(description="a date or number that names this state of the catalogue")
     currency: Annotated[str, StringConstraints(pattern=names.CURRENCY)] = Field(description="ISO 4217")
     sources: dict[Id, Source] = Field(description="where figures come from, by a key of your own")
-    attachments: dict[Id, Attachment] = Field(description="what can be bought, by id")
+    attachments: dict[AttachmentId, Attachment] = Field(description="what can be bought, by id")
     reworks: dict[Id, Rework] = Field(default={}, description="steps at bench or chair, by id")
     defaults: Defaults = Field(description="what is taken where a case is silent")
 

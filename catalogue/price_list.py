@@ -57,7 +57,7 @@ def read_prices(path: str | Path, catalogue: Catalogue, decimals: int = 2) -> tu
     """
     name = str(path)
     reader = _Reader(name, catalogue, decimals)
-    quotes = reader.quotes(read_text(Path(path), name, "CSV"))
+    quotes = reader.quotes(read_text(path, "CSV"))
     if reader.mistakes:
         raise InputError(tuple(reader.mistakes))
     return quotes

@@ -9,6 +9,7 @@ from catalogue.models import Catalogue
 from cli import json_aftercare
 from cli.json_load import load
 from cli.text import words
+from cli.text.remarks import remark
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.check import Checked
@@ -69,6 +70,7 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
         "aftercare": json_aftercare.aftercare(found.aftercare),
         "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
+        "remarks": [remark(each) for each in found.remarks],
         "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
     }
 

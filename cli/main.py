@@ -25,6 +25,8 @@ COMMANDS = {
     "draw": "the bar, what is fitted and how it moves, to scale",
     "order": "what to buy for several cases, at least cost together",
     "forecast": "which parts will be used, and how many to have",
+    "batch": "thousands of cases planned, into one file of results",
+    "summary": "what the results of a batch have in common",
     "catalogue": "check, list, reprice or compare what can be bought",
     "new": "write a case file by a short interview",
     "measure": "the bar of a case from a scan (STL, PLY, OBJ)",

@@ -43,7 +43,7 @@ def repriced(prices: Path, overlays: Sequence[str], output: Path | None) -> Repr
     """
     target = _target(overlays, output)
     lower, top = overlays[:-1], overlays[-1] if overlays else None
-    text = read_text(Path(top), top) if top else ""
+    text = read_text(top) if top else ""
     before = load_catalogue([*lower, parse_yaml(text, top)] if top else lower)
     quotes = read_prices(prices, before, minor_digits(before.currency))
     patch = overlay_of(before, quotes, f"price list {prices.name}")
@@ -64,4 +64,4 @@ def _target(overlays: Sequence[str], output: Path | None) -> Path:
 
 
 def _text(path: Path) -> str | None:
-    return read_text(path, str(path)) if path.exists() else None
+    return read_text(path) if path.exists() else None

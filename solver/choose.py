@@ -5,7 +5,7 @@ from __future__ import annotations
 import logging
 import time
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate
@@ -28,6 +28,10 @@ class Options:
     time_limit_s: float = 30.0
     plans: int = 1
     least: Least = "now"
+
+    def left(self, until: float) -> Options:
+        """The same search with the time that is left `until` then (of `time.monotonic`)."""
+        return replace(self, time_limit_s=max(until - time.monotonic(), 0.001))
 
 
 @dataclass(frozen=True, slots=True)

@@ -210,7 +210,7 @@ class Comparison:
                 )
 
     def _how(self) -> Options:
-        return Options(time_limit_s=max(self._until - time.monotonic(), 0.001))
+        return Options().left(self._until)
 
 
 _VERDICTS = {

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from cli import json_front
-from cli.chart import FORMATS, draw_front
+from cli.chart import draw_front, picture_format
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import open_desk, write_whole
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
@@ -43,7 +43,7 @@ def command(
     regrip trade case.yaml
     regrip trade case.yaml --between cost,years -o front.svg
     """
-    axes, format_ = _axes(between), _format(output)
+    axes, format_ = _axes(between), picture_format(output) if output else ""
     desk = open_desk(case, overlays)
     with working("looking for what is worth choosing"):
         found = front(desk.case, desk.catalogue, axes, Options(time_limit_s=time_limit))
@@ -65,12 +65,3 @@ def _axes(between: str) -> tuple[Axis, Axis]:
     close = difflib.get_close_matches(asked, PAIRS, n=1)
     advice = f"did you mean `{close[0]}`?" if close else f"known: {'; '.join(PAIRS)}"
     raise BadInput(f"'{between}' is no trade-off", advice)
-
-
-def _format(output: Path | None) -> str:
-    if output is None:
-        return ""
-    suffix = output.suffix.removeprefix(".").lower()
-    if suffix not in FORMATS:
-        raise BadInput(f"'{output}' is no picture", "name a file that ends in .svg or .png")
-    return suffix

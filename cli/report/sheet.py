@@ -6,7 +6,6 @@ import datetime
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass
-from importlib import metadata
 from pathlib import Path
 
 from cli.figures import Figures
@@ -14,6 +13,7 @@ from cli.files import Desk
 from cli.report.cited import Cited, cited
 from cli.report.reasons import Reason, reasons
 from cli.report.work import Work, work_of
+from cli.version import version
 from solver.candidate import Candidate
 from solver.cautions import Caution, cautions
 from solver.mechanics import Mechanics
@@ -108,14 +108,6 @@ def origin_of(desk: Desk, path: Path, day: datetime.date, *, redacted: bool) -> 
         invented=case.invented,
         redacted=redacted,
     )
-
-
-def version() -> str:
-    """Version of the installed program."""
-    try:
-        return metadata.version("regrip")
-    except metadata.PackageNotFoundError:
-        return "not installed"
 
 
 def limits(problem: Problem, *, redacted: bool) -> tuple[Rule, ...]:

@@ -12,6 +12,7 @@ from cli.text import insertion, words
 from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
+from cli.text.remarks import remark
 from cli.text.strategy import show_short
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -114,7 +115,10 @@ def _by_sites(found: dict[str, list[str]]) -> dict[tuple[str, ...], list[str]]:
 
 
 def show_notes(page: Console, problem: Problem, plan: Plan) -> None:
-    """Cautions and sources."""
+    """Published facts beside the plan, cautions and sources."""
+    if plan.remarks:
+        heading(page, "Worth knowing", "published facts; nothing is decided by them")
+        bullets(page, map(remark, plan.remarks))
     heading(page, "Cautions")
     bullets(page, (words.caution(entry) for entry in cautions(problem.case, problem.catalogue, plan.mix)))
     heading(page, "Sources")
