@@ -1,4 +1,4 @@
-"""`make bench`: how long a plan takes, how it grows, and how that compares with exhaustive search, in one run."""
+"""`make bench`: how plans and common orders grow, and exhaustive search beside them, in one run."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from solver.plan import plan
+from tests.benchmarks.order import growth
 from tests.benchmarks.worlds import sized_world
 from tests.referee.exhaustive import decide
 from tests.referee.random_case import World
@@ -68,3 +69,4 @@ if __name__ == "__main__":
     sizes()
     against_exhaustive()
     cold_starts()
+    growth()
