@@ -103,6 +103,15 @@ def _refuse_unsold(customers: Sequence[Customer], market: Market, on_hand: Mappi
                 raise NoOffer(part)
 
 
+def _share(until: float, share: float) -> float:
+    """Seconds of a share of the time that is left, never none."""
+    return max((until - time.monotonic()) * share, 0.001)
+
+
+def _reached(solver: Any) -> float:
+    return float(solver.objective_value)
+
+
 class _Model:
     """One model for all stages; each stage keeps what the one before it reached."""
 
@@ -129,13 +138,19 @@ class _Model:
             return self._read(self._tidied(solver, until), outcome, bound)
         best = [solver] if outcome is Outcome.FEASIBLE else []
         if outcome is not Outcome.INFEASIBLE:
-            start = self._values(best[0]) if best else None
-            looked = look(self.model.proto, start, max((until - time.monotonic()) * 2 / 3, 0.001))
-            bound = max(bound, looked.bound)
-            best += self._put_together(looked, until)
+            bound = max(bound, self._look_further(best, until))
         if not best:
             return Purchase(outcome, (), (), {}, Cost(), max(bound, 0))
-        return self._read(min(best, key=lambda found: found.objective_value), Outcome.FEASIBLE, bound)
+        return self._read(min(best, key=_reached), Outcome.FEASIBLE, bound)
+
+    def _look_further(self, best: list[Any], until: float) -> int:
+        """Add what else is found to `best`: the plans of the relaxation first, which are near; the bound."""
+        relaxed = look(self.model.proto, None, _share(until, 1 / 3), whole=False)
+        best += self._put_together(relaxed, time.monotonic() + _share(until, 1 / 3))
+        start = self._values(min(best, key=_reached)) if best else None
+        looked = look(self.model.proto, start, _share(until, 3 / 4))
+        best += self._put_together(looked, until)
+        return max(relaxed.bound, looked.bound)
 
     def _tidied(self, solver: Any, until: float) -> Any:
         """Among the purchases with the least high end that with the least low end, then the least odd."""
@@ -149,14 +164,15 @@ class _Model:
         return solver
 
     def _put_together(self, looked: Looked, until: float) -> list[Any]:
-        """The least purchase for the plans that were found, exactly; none where they do not hold."""
+        """The least purchase for the plans that come nearest to what was found; none in the time there is."""
         if looked.values is None:
             return []
-        for x in (x for flags in self.picks for x in flags):
-            self.model.add(x == looked.values[x.index])
-        for index, value in enumerate(looked.values):
-            self.model.add_hint(self.model.get_int_var_from_proto_index(index), value)
-        solver, status = self._solve(self.high, until)
+        values, model = looked.values, self.model.clone()
+        for flags in self.picks:
+            model.add(max(flags, key=lambda x: values[x.index]) == 1)
+        for index, value in enumerate(values):
+            model.add_hint(model.get_int_var_from_proto_index(index), round(value))
+        solver, status = self._run(model, until)
         return [solver] if status in (self._cp.OPTIMAL, self._cp.FEASIBLE) else []
 
     def _values(self, solver: Any) -> tuple[int, ...]:
@@ -165,13 +181,16 @@ class _Model:
 
     def _solve(self, objective: Any, until: float) -> tuple[Any, Any]:
         self.model.minimize(objective)
+        return self._run(self.model, until)
+
+    def _run(self, model: Any, until: float) -> tuple[Any, Any]:
         solver = self._cp.CpSolver()
         solver.parameters.num_workers = 1  # the same order every time
         solver.parameters.random_seed = 1
         solver.parameters.linearization_level = 2
         time_limit_s = until - time.monotonic()
         solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
-        status = solver.solve(self.model)
+        status = solver.solve(model)
         if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
             # CP-SAT takes Ctrl-C for itself and only stops early.
             raise KeyboardInterrupt

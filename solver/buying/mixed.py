@@ -26,12 +26,15 @@ class Row(NamedTuple):
 class Looked(NamedTuple):
     """Values of all variables (None where none were found) and what the objective cannot go below."""
 
-    values: tuple[int, ...] | None
+    values: tuple[float, ...] | None
     bound: int
 
 
-def look(proto: Any, start: Sequence[int] | None, time_limit_s: float) -> Looked:
-    """Minimise a CP-SAT model of plain linear and Boolean constraints, from the values of an order known before."""
+def look(proto: Any, start: Sequence[int] | None, time_limit_s: float, *, whole: bool = True) -> Looked:
+    """Minimise a CP-SAT model of plain linear and Boolean constraints, from the values of an order known before.
+
+    Without `whole` its linear relaxation.
+    """
     import highspy  # noqa: PLC0415 - only for large orders
     import numpy as np  # noqa: PLC0415
 
@@ -42,7 +45,8 @@ def look(proto: Any, start: Sequence[int] | None, time_limit_s: float) -> Looked
     for variable in proto.variables:
         low, high = _ends(variable.domain)
         highs.addVar(low, high)
-        highs.changeColIntegrality(highs.getNumCol() - 1, highspy.HighsVarType.kInteger)
+        if whole:
+            highs.changeColIntegrality(highs.getNumCol() - 1, highspy.HighsVarType.kInteger)
     for index, cost in zip(proto.objective.vars, proto.objective.coeffs, strict=True):
         highs.changeColCost(index, cost)
     for row in _rows(proto, highspy.kHighsInf):
@@ -55,10 +59,10 @@ def look(proto: Any, start: Sequence[int] | None, time_limit_s: float) -> Looked
         highs.setSolution(known)
     highs.run()
     info = highs.getInfo()
-    bound = info.mip_dual_bound
-    values = (
-        tuple(round(value) for value in highs.getSolution().col_value) if info.primal_solution_status == 2 else None
-    )
+    solved = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
+    proved = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
+    bound = info.mip_dual_bound if whole else info.objective_function_value if proved else -math.inf
+    values = tuple(highs.getSolution().col_value) if solved else None
     return Looked(values, math.ceil(bound - MARGIN * abs(bound)) if math.isfinite(bound) else 0)
 
 
