@@ -69,7 +69,7 @@ def parse_yaml(text: str, name: str) -> Document:
 
 
 def read_raw(path: str | Path, kind: str = "YAML") -> bytes:
-    """The bytes of a file of a `kind`, at most one more than are read; raise `InputError` where it cannot be read."""
+    """The bytes of a file, at most one more than are read; raise `InputError` where it is not readable."""
     path, name = Path(path), str(path)
     try:
         if path.is_dir():

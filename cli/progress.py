@@ -9,25 +9,34 @@ from contextlib import contextmanager
 from typing import NamedTuple
 
 PATIENCE_S = 1.0
+_LOOK_S = 0.1
 
 
 @contextmanager
-def working(what: str) -> Iterator[None]:
-    """Say `what` with a running clock once it has taken a second; nothing is shown when stderr is no terminal."""
+def working(what: str) -> Iterator[Callable[[str], None]]:
+    """Say `what` with a running clock once it has taken a second; nothing is shown when stderr is no terminal.
+
+    What is yielded may be told how far the work is; that stands behind `what` from then on.
+    """
+    said = [what]
+
+    def tell(so_far: str) -> None:
+        said[0] = f"{what}: {so_far}"
+
     if not sys.stderr.isatty():
-        yield
+        yield tell
         return
     done = threading.Event()
-    teller = threading.Thread(target=_tell, args=(what, done), daemon=True)
+    teller = threading.Thread(target=_show, args=(said, done), daemon=True)
     teller.start()
     try:
-        yield
+        yield tell
     finally:
         done.set()
         teller.join()
 
 
-def _tell(what: str, done: threading.Event) -> None:
+def _show(said: list[str], done: threading.Event) -> None:
     if done.wait(PATIENCE_S):
         return
     from rich.console import Console  # noqa: PLC0415 - only for the patient
@@ -35,8 +44,11 @@ def _tell(what: str, done: threading.Event) -> None:
 
     columns = (SpinnerColumn(), TextColumn("{task.description}"), TimeElapsedColumn())
     with Progress(*columns, console=Console(stderr=True), transient=True) as progress:
-        progress.add_task(f"{what}; Ctrl-C stops", total=None)
-        done.wait()
+        task = progress.add_task("", total=None)
+        while True:
+            progress.update(task, description=f"{said[0]}; Ctrl-C stops")
+            if done.wait(_LOOK_S):
+                return
 
 
 class Tally(NamedTuple):

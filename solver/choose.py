@@ -9,10 +9,10 @@ from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.master import Cut, Least, Master, Outcome
+from solver.master import Cut, Master, Outcome
 from solver.mechanics import HOLD_TOLERANCE_N, Mechanics
 from solver.movement import REACH_TOLERANCE, Reach
-from solver.problem import Option, Problem
+from solver.problem import Least, Option, Problem
 from solver.prune import undominated
 from solver.pulls import lift_worth
 from solver.rules import HoldCeiling, Moves, Rule, severity, waivable

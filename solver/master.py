@@ -9,17 +9,15 @@ import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
-from typing import Any, Literal, TypeAlias
+from typing import Any
 
+from solver import stoppable
 from solver.candidate import Question
-from solver.problem import Option, Problem
+from solver.problem import Least, Option, Problem
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
 
 FORCE_SCALE = 1000
 """Newtons in the master are whole millinewtons."""
-
-Least: TypeAlias = Literal["now", "years"]
-"""Which cost is made least: that of fitting, or that over the years of the case."""
 
 CUT_SCALE = 1_000_000
 """Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
@@ -113,6 +111,10 @@ class Master:
         upkeep = sum(x * self.problem.upkeep_of(option.candidate).high for x, option in self._picks())
         return self.cost_high + upkeep + self.problem.recalls.high
 
+    def paid_high(self, least: Least) -> Any:
+        """High end of the cost that is made least, minor units."""
+        return self.cost_high if least == "now" else self.years_high
+
     @property
     def hold_low(self) -> Any:
         """Retention of the mix at its low end, whole millinewtons."""
@@ -144,11 +146,7 @@ class Master:
             setattr(solver.parameters, name, value)
         # Whether there is any mix at all is settled sooner than the model is simplified.
         solver.parameters.cp_model_presolve = objective is not None
-        solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
-        status = solver.solve(self.model)
-        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
-            # CP-SAT takes Ctrl-C for itself and only stops early.
-            raise KeyboardInterrupt
+        status = stoppable.solve(solver, self.model, time_limit_s)
         outcome = {
             self._cp.OPTIMAL: Outcome.OPTIMAL,
             self._cp.FEASIBLE: Outcome.FEASIBLE,
@@ -163,7 +161,7 @@ class Master:
 
     def best_first(self, least: Least = "now") -> Any:
         """Least cost, then fewest open questions, then fewest parts, then the order of keys, as one number."""
-        cost = self.cost_high if least == "now" else self.years_high
+        cost = self.paid_high(least)
         ranks = {index: rank for indices in self.at.values() for rank, index in enumerate(indices, 1)}
         tie = sum(len(indices) for indices in self.at.values()) + 1
         parts = sum(max((self.options[i].candidate.parts for i in ids), default=0) for ids in self.at.values()) + 1

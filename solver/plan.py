@@ -16,11 +16,11 @@ from solver.freedom import FreedomUse, Level
 from solver.given_up import GivenUp, given_up_by
 from solver.insertion import Insertion, insertion
 from solver.loads import Loads, loads_on
-from solver.master import Least, Outcome
+from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.movement import Reach
-from solver.problem import Problem, problem_of
+from solver.problem import Least, Problem, problem_of
 from solver.pulls import PullHold
 from solver.remarks import Remark, remarks
 from solver.verify import verify
@@ -55,6 +55,10 @@ class Plan:
     given_up: tuple[GivenUp, ...]
     aftercare: Aftercare
     insertion: Insertion | None
+
+    def paid(self, least: Least) -> Cost:
+        """The cost that is made least."""
+        return self.cost if least == "now" else self.aftercare.cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +113,7 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         high_n=sum(c.high_n for c in mix),
         reaches=reaches,
         pulls=pulls,
-        loads=loads_on(problem, mix, reaches),
+        loads=loads_on(problem, mix),
         level=mechanics.level(chosen.options),
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),

@@ -8,7 +8,7 @@ from typing import Any
 from distributed import Client, KilledWorker, WorkerPlugin
 
 from cli.batch.engine import Chunk, Lost
-from cli.batch.worker import Done, NotPrepared, Setting, Task, plan_chunk, prepare
+from cli.batch.worker import Done, NotPrepared, Setting, Task, plan_chunk, prepare, settle_in
 from cli.exit import BadInput
 from cli.version import version
 
@@ -39,6 +39,7 @@ class Prepared(WorkerPlugin):
         if version() != self._setting.stamp.version:
             raise OtherVersion(self._setting.stamp.version, version())
         prepare(self._setting)
+        settle_in()
 
 
 class Cluster:

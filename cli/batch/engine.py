@@ -13,7 +13,7 @@ from contextlib import contextmanager
 from typing import Protocol, TypeAlias
 
 from cli.batch.row import failed
-from cli.batch.worker import Done, Setting, Task, plan_chunk, prepare
+from cli.batch.worker import Done, Setting, Task, plan_chunk, prepare, settle_in
 
 Chunk: TypeAlias = tuple[Task, ...]
 
@@ -140,6 +140,7 @@ def _begin(setting: Setting) -> None:
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     threading.Thread(target=_end_with_parent, daemon=True).start()
     prepare(setting)
+    settle_in()
 
 
 def _end_with_parent() -> None:

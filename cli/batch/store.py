@@ -106,9 +106,9 @@ def table_of(database: DuckDBPyConnection, path: Path) -> None:
     """Make the results in a file the view `results`; raises `BadInput` for a file of another kind, `OSError`."""
     import duckdb  # noqa: PLC0415
 
+    source = _source(path)
     with path.open("rb"):
         pass  # what cannot be opened is said in the words of the system
-    source = _source(path)
     try:
         database.execute(f"CREATE VIEW results AS SELECT {', '.join(_selected(path))} FROM {source}")
         database.execute("SELECT count(COLUMNS(*)) FROM results").fetchone()

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import gc
 import hashlib
+import importlib
 import os
 import time
 from collections.abc import Sequence
@@ -64,6 +66,13 @@ _SETTINGS: dict[Stamp, Setting] = {}
 def prepare(setting: Setting) -> None:
     """Keep what a batch is planned with; called once a worker."""
     _SETTINGS[setting.stamp] = setting
+
+
+def settle_in() -> None:
+    """Load what else every case needs, and tell the collector that all of it stays; once a worker process."""
+    importlib.import_module("ortools.sat.python.cp_model")
+    gc.collect()
+    gc.freeze()
 
 
 def plan_chunk(stamp: Stamp, tasks: Sequence[Task]) -> tuple[Done, ...]:

@@ -26,7 +26,7 @@ from cli.progress import counting
 from cli.text.batch import Told, show_batch, stopped
 from cli.text.page import console
 from solver.choose import Options
-from solver.master import Least
+from solver.problem import Least
 
 WORST_FIRST = (FAULT, BAD_INPUT, UNDECIDED, DOES_NOT_FIT, FITS)
 

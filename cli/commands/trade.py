@@ -27,10 +27,17 @@ from solver.front import PAIRS, Axis, front
     "--between", default="cost,hold", show_default=True, metavar="ONE,OTHER", help=f"One of: {'; '.join(PAIRS)}."
 )
 @click.option("--output", "-o", type=click.Path(path_type=Path), help="Draw the front into this .svg or .png file.")
+@click.option("--least", hidden=True, help="Refused: a trade-off makes no cost least by itself.")
 @time_option
 @json_option
 def command(
-    case: str, overlays: tuple[str, ...], between: str, output: Path | None, time_limit: float, as_json: bool
+    case: str,
+    overlays: tuple[str, ...],
+    between: str,
+    output: Path | None,
+    least: str | None,
+    time_limit: float,
+    as_json: bool,
 ) -> int:
     """Every mix of CASE worth choosing between two respects.
 
@@ -43,6 +50,8 @@ def command(
     regrip trade case.yaml
     regrip trade case.yaml --between cost,years -o front.svg
     """
+    if least is not None:
+        raise BadInput("a trade-off makes no cost least by itself", "weigh both costs with `--between cost,years`")
     axes, format_ = _axes(between), picture_format(output) if output else ""
     desk = open_desk(case, overlays)
     with working("looking for what is worth choosing"):

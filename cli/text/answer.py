@@ -13,6 +13,7 @@ from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
 from cli.text.remarks import remark
+from cli.text.sensitivity import show_sensitivity
 from cli.text.strategy import show_short
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -23,6 +24,7 @@ from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
 from solver.rules import Pulls
+from solver.sensitivity import Sensitivity
 from solver.strategy import Strategy
 
 
@@ -33,12 +35,18 @@ def show_answer(
     ways: Sequence[Strategy] = (),
     *,
     every_reason: bool = False,
+    first: Sequence[str] = (),
+    hangs: Sensitivity | None = None,
 ) -> None:
-    """The whole answer of `plan`."""
+    """The whole answer of `plan`; `first` are remarks on it as a whole, `hangs` what it hangs on."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
+    for sentence in first:
+        page.print(Text(sentence))
     if best:
         show_plan(page, problem, best)
+    if hangs:
+        show_sensitivity(page, hangs, problem, best)
     for number, other in enumerate(found.plans[1:], 2):
         heading(
             page, f"Plan {number}", f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}"

@@ -28,7 +28,8 @@ def show_ask(page: Console, found: Ask) -> None:
     page.print(Text(found.problem.case.case, style="bold") + Text(f": {_verdict(found)}", style="not bold"))
     if found.curve:
         heading(page, "Cost against answers", "the cheapest plan that hangs on no more of them")
-        table(page, (">answers", f">{found.problem.case.money.currency}", "plan", "hangs on"), _curve(found))
+        cost = f">{found.problem.case.money.currency}{_over(found)}"
+        table(page, (">answers", cost, "plan", "hangs on"), _curve(found))
     if found.asked:
         heading(page, "Ask or measure", "the most worth first")
         for number, entry in enumerate(found.asked, 1):
@@ -58,7 +59,12 @@ def _curve(found: Ask) -> Iterator[tuple[str, str, str, str]]:
     digits = found.problem.purse.digits
     for plan in found.curve:
         on = "\n".join(f"{q.site}: {words.quantity(q.of)}" for q in plan.questions) or "nothing"
-        yield str(len(plan.questions)), words.cost(plan.cost, digits), mix(plan.mix).replace(", ", "\n"), on
+        yield (
+            str(len(plan.questions)),
+            words.cost(plan.paid(found.least), digits),
+            mix(plan.mix).replace(", ", "\n"),
+            on,
+        )
 
 
 def _asked(found: Ask, entry: Asked) -> Iterator[str]:
@@ -67,7 +73,7 @@ def _asked(found: Ask, entry: Asked) -> Iterator[str]:
     yield f"odds of a good answer: {entry.chance:.0%}"
     if entry.saving >= 0.5:
         money = words.money(round(entry.saving), found.problem.purse.digits)
-        yield f"saves {money} {found.problem.case.money.currency} on average"
+        yield f"saves {money} {found.problem.case.money.currency}{_over(found)} on average"
     if entry.rescue > 0:
         yield f"makes it {entry.rescue:.0%} likelier that anything fits at all"
     yield f"if it comes out well: {_well(found, entry)}"
@@ -83,7 +89,7 @@ def _well(found: Ask, entry: Asked) -> str:
     well, certain = entry.well, found.certain
     if well is None:
         return "a plan still hangs on other answers"
-    if certain and well.cost.high == certain.cost.high:
+    if certain and well.paid(found.least).high == certain.paid(found.least).high:
         return "nothing changes by itself, but with other good answers"
     return f"{mix(well.mix)} for {_cost(found, well)}, and that is certain"
 
@@ -104,4 +110,9 @@ def _by_site(questions: tuple[Question, ...]) -> list[str]:
 
 
 def _cost(found: Ask, plan: Plan) -> str:
-    return f"{words.cost(plan.cost, found.problem.purse.digits)} {found.problem.case.money.currency}"
+    paid = words.cost(plan.paid(found.least), found.problem.purse.digits)
+    return f"{paid} {found.problem.case.money.currency}{_over(found)}"
+
+
+def _over(found: Ask) -> str:
+    return words.over(found.least, found.problem.case.money.years)

@@ -7,6 +7,7 @@ less a margin for rounding.
 from __future__ import annotations
 
 import math
+import threading
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
 from typing import Any, NamedTuple
@@ -57,13 +58,21 @@ def look(proto: Any, start: Sequence[int] | None, time_limit_s: float, *, whole:
         known = highspy.HighsSolution()
         known.col_value = [float(value) for value in start]
         highs.setSolution(known)
-    highs.run()
+    _run(highs)
     info = highs.getInfo()
     solved = info.primal_solution_status == highspy.SolutionStatus.kSolutionStatusFeasible
     proved = highs.getModelStatus() == highspy.HighsModelStatus.kOptimal
     bound = info.mip_dual_bound if whole else info.objective_function_value if proved else -math.inf
     values = tuple(highs.getSolution().col_value) if solved else None
     return Looked(values, math.ceil(bound - MARGIN * abs(bound)) if math.isfinite(bound) else 0)
+
+
+def _run(highs: Any) -> None:
+    """Run in a thread of its own, so that Ctrl-C is heard here; what it was about to find is dropped."""
+    runner = threading.Thread(target=highs.run, daemon=True)
+    runner.start()
+    while runner.is_alive():
+        runner.join(0.05)
 
 
 def _rows(proto: Any, infinity: float) -> Iterator[Row]:

@@ -1,4 +1,4 @@
-"""`make bench`: how plans and common orders grow, and exhaustive search beside them, in one run."""
+"""`make bench`: how plans and common orders grow, what is not movement, and exhaustive search, in one run."""
 
 from __future__ import annotations
 
@@ -10,10 +10,11 @@ from collections.abc import Callable
 from pathlib import Path
 
 from solver.plan import plan
+from solver.second_opinion.decide import decide
+from solver.second_opinion.world import World
+from tests.benchmarks import added
 from tests.benchmarks.order import growth
 from tests.benchmarks.worlds import sized_world
-from tests.referee.exhaustive import decide
-from tests.referee.random_case import World
 
 EXAMPLE = Path("docs/examples/lower-three-supports.yaml")
 
@@ -67,6 +68,7 @@ def cold_starts() -> None:
 
 if __name__ == "__main__":
     sizes()
+    added.main()
     against_exhaustive()
     cold_starts()
     growth()
