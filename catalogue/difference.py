@@ -6,7 +6,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
-from catalogue.models import Band, Catalogue
+from catalogue.blocks import Band
+from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
 from catalogue.sheet import Sheet
 

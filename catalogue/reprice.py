@@ -6,7 +6,8 @@ import re
 from collections.abc import Iterable, Mapping, Sequence
 from typing import Any
 
-from catalogue.models import Attachment, Band, Catalogue, Pack
+from catalogue.blocks import Band, Pack
+from catalogue.models import Attachment, Catalogue
 from catalogue.price_list import Quote
 
 SOURCE_KIND = "common-practice"

@@ -28,6 +28,7 @@ COMMANDS = {
     "batch": "thousands of cases planned, into one file of results",
     "summary": "what the results of a batch have in common",
     "catalogue": "check, list, reprice or compare what can be bought",
+    "page": "the case as a form in the browser, answered while you type",
     "new": "write a case file by a short interview",
     "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
     "sample": "invented cases at random, for trials",

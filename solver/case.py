@@ -21,7 +21,7 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from catalogue import names
-from catalogue.models import Text
+from catalogue.blocks import Text
 from catalogue.quantities import QUANTITIES, Alloy, Connection, Quantity, Section
 from catalogue.sheet import Sheet
 from solver.measure import UNKNOWN, Measure

@@ -8,7 +8,8 @@ from enum import IntEnum
 
 import numpy as np
 
-from catalogue.models import Movement, Play
+from catalogue.blocks import Movement
+from catalogue.models import Play
 from solver.layout import Base, Vector
 from solver.movement import MovementModel, Reach, sinking_row
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Component, Placement, box_of

@@ -13,7 +13,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 from itertools import groupby
 
-from catalogue.models import SourceKind
+from catalogue.blocks import SourceKind
 from solver.choose import Options
 from solver.mechanics import Mechanics
 from solver.plan import Answer, Plan, Status, verified_plan

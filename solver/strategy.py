@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from catalogue.models import Permission, WhatIf
+from catalogue.blocks import Permission, WhatIf
 from solver.cautions import Caution, Hazard, cautions
 from solver.check import check
 from solver.choose import Options, choose, choose_relaxed

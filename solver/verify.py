@@ -12,7 +12,8 @@ from typing import Protocol
 
 import numpy as np
 
-from catalogue.models import Band, Need, Rework, Work
+from catalogue.blocks import Band, Need, Work
+from catalogue.models import Rework
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.faults import InternalFault

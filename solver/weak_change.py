@@ -6,7 +6,8 @@ from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import TypeAlias
 
-from catalogue.models import Attachment, Catalogue, Movement, Rework
+from catalogue.blocks import Movement
+from catalogue.models import Attachment, Catalogue, Rework
 from solver.candidate import Candidate
 from solver.fit import Bench, Fit, SiteFit
 from solver.judge import Verdict

@@ -10,7 +10,8 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from typing import Any, TypeAlias
 
-from catalogue.models import Band, Catalogue, Service, SourceKind, Wear, WhatIf
+from catalogue.blocks import Band, Service, SourceKind, Wear, WhatIf
+from catalogue.models import Catalogue
 from catalogue.sheet import Sheet
 
 WEAK: frozenset[SourceKind] = frozenset({"memory", "invented"})

@@ -7,10 +7,10 @@ from typing import Any, get_args
 
 import click
 
+from catalogue.blocks import SourceKind
 from catalogue.compare import Changes, changes
 from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entry_of
 from catalogue.load import load_catalogue
-from catalogue.models import SourceKind
 from catalogue.quantities import SiteKind
 from cli import json_catalogue
 from cli.commands import diff, prices

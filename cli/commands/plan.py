@@ -13,18 +13,16 @@ from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text import second_opinion
-from cli.text import sensitivity as hanging
 from cli.text.answer import show_answer
 from cli.text.page import console
 from solver.agreement import Accord, agreement
-from solver.cautions import Hazard, cautions
 from solver.choose import Options
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
-from solver.plan import Answer, Status, plan
+from solver.plan import Status, plan
 from solver.problem import Least
 from solver.ruled_out import ruled_out
-from solver.sensitivity import Sensitivity, sensitivity
+from solver.sensitivity import sensitivity
 from solver.strategy import strategies
 
 
@@ -86,17 +84,8 @@ def command(
             whole["sensitivity"] = json_sensitivity.sensitivity(hangs, found.problem)
         click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
     else:
-        first = [*_invented(found, hangs), *([second_opinion.sentence(opinion, found.problem)] if opinion else [])]
+        first = [second_opinion.sentence(opinion, found.problem)] if opinion else []
         show_answer(console(), found, out, ways, every_reason=every_reason, first=first, hangs=hangs)
     if found.status is Status.UNDECIDED:
         return UNDECIDED
     return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT
-
-
-def _invented(found: Answer, hangs: Sensitivity | None) -> list[str]:
-    """How far the answer rests on what nobody stands behind."""
-    if hangs:
-        return [hanging.remark(hangs)]
-    mix = found.best.mix if found.best else ()
-    hazards = {caution.hazard for caution in cautions(found.problem.case, found.problem.catalogue, mix)}
-    return [hanging.UNTESTED] if mix and Hazard.INVENTED in hazards else []

@@ -69,7 +69,7 @@ def command(
     sections = _sections(only)
     desk = open_desk(case, overlays)
     figures = figures_of(locale, desk.case)
-    origin = origin_of(desk, Path(case), datetime.date.today(), redacted=redact)
+    origin = origin_of(desk, Path(case).name, Path(case).read_bytes(), datetime.date.today(), redacted=redact)
     how = Options(time_limit_s=time_limit, plans=plans, least=least)
     if puts or as_proposed:
         sheet = _by_hand(desk, puts, origin, figures, how)

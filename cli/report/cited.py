@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from catalogue.models import Attachment, Source, SourceKind
+from catalogue.blocks import Source, SourceKind
+from catalogue.models import Attachment
 from cli.report.reasons import OF_THE_PATIENT
 from solver.candidate import Candidate
 from solver.problem import Problem

@@ -16,6 +16,7 @@ from cli.report.drawn import drawn, mark_of, own
 from cli.report.reasons import relocated
 from cli.report.sheet import Sheet, charges
 from cli.text import insertion, load, strategy, words
+from cli.text.remarks import remark
 from solver.money import Cost
 
 PAPERS = ("A4", "Letter")
@@ -79,6 +80,7 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
         "path": insertion.sentence,
         "strategy": strategy,
         "load": load,
+        "remark": remark,
         "quantities": QUANTITIES,
         "panels": lambda plan: panels(problem, plan, figures),
         "above": lambda plan, name, scale: overhead(problem, plan, figures, name, scale, full=False),

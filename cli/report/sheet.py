@@ -6,7 +6,6 @@ import datetime
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from pathlib import Path
 
 from cli.figures import Figures
 from cli.files import Desk
@@ -116,14 +115,14 @@ def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: F
     )
 
 
-def origin_of(desk: Desk, path: Path, day: datetime.date, *, redacted: bool) -> Origin:
-    """Where a sheet comes from; reads the file once more for its digest."""
+def origin_of(desk: Desk, name: str, content: bytes, day: datetime.date, *, redacted: bool) -> Origin:
+    """Where a sheet comes from: the name and the content of the case file."""
     case = desk.case
     return Origin(
         title="" if redacted else case.case,
         about="" if redacted else case.about or "",
-        file="" if redacted else path.name,
-        digest=hashlib.sha256(path.read_bytes()).hexdigest(),
+        file="" if redacted else name,
+        digest=hashlib.sha256(content).hexdigest(),
         catalogue=desk.catalogue.version,
         program=version(),
         day=day,

@@ -13,7 +13,7 @@ from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
 from cli.text.remarks import remark
-from cli.text.sensitivity import show_sensitivity
+from cli.text.sensitivity import resting_on, show_sensitivity
 from cli.text.strategy import show_short
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -41,7 +41,7 @@ def show_answer(
     """The whole answer of `plan`; `first` are remarks on it as a whole, `hangs` what it hangs on."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
-    for sentence in first:
+    for sentence in (*resting_on(found, hangs), *first):
         page.print(Text(sentence))
     if best:
         show_plan(page, problem, best)

@@ -25,7 +25,7 @@ ODDS = (
 
 def show_ask(page: Console, found: Ask) -> None:
     """The whole answer of `ask`."""
-    page.print(Text(found.problem.case.case, style="bold") + Text(f": {_verdict(found)}", style="not bold"))
+    page.print(Text(found.problem.case.case, style="bold") + Text(f": {verdict(found)}", style="not bold"))
     if found.curve:
         heading(page, "Cost against answers", "the cheapest plan that hangs on no more of them")
         cost = f">{found.problem.case.money.currency}{_over(found)}"
@@ -34,7 +34,7 @@ def show_ask(page: Console, found: Ask) -> None:
         heading(page, "Ask or measure", "the most worth first")
         for number, entry in enumerate(found.asked, 1):
             lines(page, [f"{number}. {words.question(entry.question)}"])
-            bullets(page, _asked(found, entry))
+            bullets(page, told(found, entry))
         page.print()
         lines(page, [ODDS])
     if found.idle and found.curve:
@@ -42,7 +42,8 @@ def show_ask(page: Console, found: Ask) -> None:
         bullets(page, _by_site(found.idle))
 
 
-def _verdict(found: Ask) -> str:
+def verdict(found: Ask) -> str:
+    """The whole in one sentence."""
     if found.outcome is Outcome.UNDECIDED:
         return "undecided in the time given; what was found so far" if found.curve else "undecided in the time given"
     if not found.curve:
@@ -67,7 +68,8 @@ def _curve(found: Ask) -> Iterator[tuple[str, str, str, str]]:
         )
 
 
-def _asked(found: Ask, entry: Asked) -> Iterator[str]:
+def told(found: Ask, entry: Asked) -> Iterator[str]:
+    """What an answer is worth: what is known, the odds, and the plans either way."""
     for need in entry.needs:
         yield f"{_measured(need)}; needed: {need.want}{f' for {need.step}' if need.step else ''}"
     yield f"odds of a good answer: {entry.chance:.0%}"

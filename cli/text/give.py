@@ -37,7 +37,7 @@ def show_give(page: Console, found: Give, document: Document) -> None:
     page.print(Text(problem.case.case, style="bold") + Text(f": {said}", style="not bold"))
     if found.proof:
         heading(page, "Why nothing fits", "" if found.proof.proved_minimal else "a shorter reason may exist")
-        lines(page, _chain(problem, found, document))
+        lines(page, because(problem, found, document))
         if found.proof.bare:
             sites = ", ".join(found.proof.bare)
             bullets(page, [f"nothing can be fitted at {sites} then; `regrip why {document.path} SITE` says why"])
@@ -57,13 +57,14 @@ def _show_ways(page: Console, found: Give) -> None:
     note = "each by itself is enough; the easiest first" if found.ways else ""
     heading(page, f"To pay less{_over(found)}" if cheaper else "What would have to give", note)
     for number, way in enumerate(found.ways, 1):
-        page.print(Text(f" {number}. {_head(found, way)}"))
-        bullets(page, _lines(found, way))
+        page.print(Text(f" {number}. {head(found, way)}"))
+        bullets(page, told(found, way))
     page.print()
-    lines(page, [_ending(found)])
+    lines(page, [ending(found)])
 
 
-def _head(found: Give, way: Way) -> str:
+def head(found: Give, way: Way) -> str:
+    """What a way costs, and what it saves."""
     priced = _paid(found, way.best)
     if found.best is None:
         return priced
@@ -71,7 +72,8 @@ def _head(found: Give, way: Way) -> str:
     return f"{priced}, {words.money(saved, found.problem.purse.digits)} less"
 
 
-def _lines(found: Give, way: Way) -> Iterator[str]:
+def told(found: Give, way: Way) -> Iterator[str]:
+    """What a way gives up, its plan, and what that hangs on."""
     problem = found.problem
     yield from _given_up(problem, way.best)
     yield f"the plan: {mix(way.best.mix)}"
@@ -86,7 +88,8 @@ def _given_up(problem: Problem, plan: Offer | Plan) -> list[str]:
     return [words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
 
 
-def _ending(found: Give) -> str:
+def ending(found: Give) -> str:
+    """Whether these are all."""
     cheaper = found.footing is Footing.FITS
     size = len(found.ways[0].rules) if found.ways else found.most
     rules = f"{size} rule{'s' if size > 1 else ''}"
@@ -111,19 +114,19 @@ def _so_far(found: Give) -> str:
     return "there may be more" if found.ways else "none was found so far"
 
 
-def _chain(problem: Problem, found: Give, document: Document) -> list[str]:
+def because(problem: Problem, found: Give, document: Document) -> list[str]:
     """Because-lines that end in the conflict."""
     proof = found.proof
     if proof is None or not proof.reasons:
         return []
-    told = [_because(problem, reason, document) for reason in proof.reasons]
+    said = [_because(problem, reason, document) for reason in proof.reasons]
     if proof.closest:
-        told.insert(-1, _closest(problem, proof, proof.closest))
-    told = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(told)]
+        said.insert(-1, _closest(problem, proof, proof.closest))
+    said = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(said)]
     end = (
         "nothing fits." if found.footing is Footing.GIVES else "nothing fits. This is physics and cannot be given up."
     )
-    return [*told, end]
+    return [*said, end]
 
 
 def _because(problem: Problem, reason: Reason, document: Document) -> str:

@@ -10,7 +10,8 @@ from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
 from cli.text import words
 from cli.text.page import bullets, heading
-from solver.plan import Plan
+from solver.cautions import Hazard, cautions
+from solver.plan import Answer, Plan
 from solver.problem import Problem
 from solver.sensitivity import Flip, Sensitivity, Turn
 from solver.weak_figures import WITHOUT_BAND, WeakFigure
@@ -55,6 +56,15 @@ def remark(found: Sensitivity) -> str:
 UNTESTED = (
     "Its cost is made of invented prices and minutes; --sensitivity tells whether the choice hangs on them too."
 )
+
+
+def resting_on(found: Answer, hangs: Sensitivity | None) -> list[str]:
+    """How far an answer rests on what nobody stands behind, for its top."""
+    if hangs:
+        return [remark(hangs)]
+    mix = found.best.mix if found.best else ()
+    hazards = {caution.hazard for caution in cautions(found.problem.case, found.problem.catalogue, mix)}
+    return [UNTESTED] if mix and Hazard.INVENTED in hazards else []
 
 
 def show_sensitivity(page: Console, found: Sensitivity, problem: Problem, plan: Plan | None) -> None:

@@ -7,7 +7,7 @@ from typing import get_args
 
 from babel.numbers import format_decimal
 
-from catalogue.models import Permission, Source, SourceKind
+from catalogue.blocks import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate, Question
 from solver.case import DemandName

@@ -11,7 +11,8 @@ from typing import TypeAlias
 
 import numpy as np
 
-from catalogue.models import Attachment, Need, Rework
+from catalogue.blocks import Need
+from catalogue.models import Attachment, Rework
 from solver.measure import Measure
 from solver.second_opinion.bar import bar_state
 from solver.second_opinion.places import Fact, Place, Vector, cover_mm

@@ -7,7 +7,8 @@ from fractions import Fraction
 
 from babel.core import get_global
 
-from catalogue.models import Attachment, Recall, Rework, Service
+from catalogue.blocks import Recall, Service
+from catalogue.models import Attachment, Rework
 from solver.second_opinion.world import World
 
 

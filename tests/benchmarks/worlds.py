@@ -5,7 +5,8 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from catalogue.models import Attachment, Band, Catalogue, Need, Rework, Stack
+from catalogue.blocks import Band, Need, Stack
+from catalogue.models import Attachment, Catalogue, Rework
 from solver.case import Case
 from solver.measure import Measure
 from solver.second_opinion.world import World

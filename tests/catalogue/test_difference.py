@@ -7,9 +7,10 @@ from typing import Any, TypeAlias
 
 import pytest
 
+from catalogue.blocks import Movement
 from catalogue.difference import Changed, Difference, Figure, difference
 from catalogue.load import load_catalogue
-from catalogue.models import Catalogue, Movement
+from catalogue.models import Catalogue
 from catalogue.yaml_text import parse_yaml
 
 CLIP = "clip-round-metal-5"

@@ -7,8 +7,9 @@ from typing import Literal
 import pytest
 from pydantic import Field
 
+from catalogue.blocks import Band, Movement, Need, Pack, Source, Work
 from catalogue.mistakes import InputError, Mistake, Place
-from catalogue.models import Band, Movement, Need, Pack, Rework, Source, Work
+from catalogue.models import Rework
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import parse_yaml
 

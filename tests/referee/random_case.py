@@ -6,7 +6,8 @@ import random
 from itertools import pairwise
 from typing import Any
 
-from catalogue.models import Catalogue, Recall, Service
+from catalogue.blocks import Recall, Service
+from catalogue.models import Catalogue
 from solver.case import DEMANDS, Case
 from solver.second_opinion.world import World
 

@@ -7,7 +7,8 @@ from typing import Any
 
 import pytest
 
-from catalogue.models import Catalogue, WhatIf
+from catalogue.blocks import WhatIf
+from catalogue.models import Catalogue
 from solver.cautions import Hazard
 from solver.choose import Options
 from solver.money import Cost

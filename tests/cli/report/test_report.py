@@ -58,7 +58,7 @@ def facts(answer: dict[str, Any], names: dict[str, str]) -> list[str]:
     said += [figures.number(answer["hold"][pull]) for pull in ("centre", "left", "right", "front")]
     said += [figures.number(reach, 2) for reach in answer["reach"].values()]
     said += [entry["ask"] for entry in answer["questions"]]
-    said += answer["cautions"]
+    said += [*answer["remarks"], *answer["cautions"]]
     said += [entry["attachment"] for entry in answer["ruled_out"]]
     return said
 
