@@ -13,11 +13,18 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from solver.buying.allocate import Shared, allocate, paid
+from solver.buying.alone import buy_alone
 from solver.buying.buy import Purchase, buy
 from solver.buying.market import Market
 from solver.buying.need import Customer, Need
 from solver.money import Cost
 from solver.plan import Plan
+
+LEAST_S = 5.0
+"""Seconds that an order apart may take; it takes a fraction of one."""
+
+SHARE = 0.7
+"""Share of the time that the common order may take; the rest is for the orders apart."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -73,7 +80,7 @@ def order(
 ) -> Order | None:
     """Buy for all together; None where the time ran out before anything was found. Raises `NoOffer`."""
     until = time.monotonic() + time_limit_s
-    found = buy(customers, market, on_hand, time_limit_s)
+    found = buy(customers, market, on_hand, SHARE * time_limit_s)
     alone = apart(customers, market, on_hand, until)
     if not found.plans or alone is None:
         return None
@@ -89,11 +96,13 @@ def order(
 def apart(
     customers: Sequence[Customer], market: Market, on_hand: Mapping[str, int], until: float
 ) -> tuple[Cost, ...] | None:
-    """What each case pays with its best plan and an order of its own; stock goes to the first in the list."""
+    """What each case pays with its best plan and an order of its own; stock goes to the first in the list.
+
+    Every case gets `LEAST_S` even when the time is up: its order is small, and the common one is no answer without.
+    """
     stock, costs = Counter(on_hand), []
     for customer in customers:
-        alone = Customer(customer.name, customer.needs[:1])
-        found = buy([alone], market, stock, max(until - time.monotonic(), 0.001))
+        found = buy_alone(customer.needs[0], market, stock, max(until - time.monotonic(), LEAST_S))
         if not found.plans:
             return None
         costs.append(found.own + found.invoice(market))

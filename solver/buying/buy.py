@@ -17,10 +17,14 @@ from typing import Any
 
 from solver import stoppable
 from solver.buying.market import Item, Market
+from solver.buying.mixed import Looked, look
 from solver.buying.need import Customer, Need
 from solver.faults import InternalFault
 from solver.master import Outcome
 from solver.money import Cost
+
+FIRST_SHARE = 0.25
+"""Share of the time in which CP-SAT alone may prove the least; what it cannot is looked at another way as well."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -100,6 +104,15 @@ def _refuse_unsold(customers: Sequence[Customer], market: Market, on_hand: Mappi
                 raise NoOffer(part)
 
 
+def _share(until: float, share: float) -> float:
+    """Seconds of a share of the time that is left, never none."""
+    return max((until - time.monotonic()) * share, 0.001)
+
+
+def _reached(solver: Any) -> float:
+    return float(solver.objective_value)
+
+
 class _Model:
     """One model for all stages; each stage keeps what the one before it reached."""
 
@@ -119,28 +132,64 @@ class _Model:
         self.high, self.low = self._money()
 
     def least(self, until: float) -> Purchase:
-        best, bound, outcome = None, 0, Outcome.UNDECIDED
-        for stage, objective in enumerate((self.high, self.low, self._oddities())):
-            solver, status = self._solve(objective, until)
+        first = time.monotonic() + FIRST_SHARE * (until - time.monotonic())
+        solver, status = self._solve(self.high, first)
+        outcome, bound = self._outcome(status), round(solver.best_objective_bound)
+        if outcome is Outcome.OPTIMAL:
+            return self._read(self._tidied(solver, until), outcome, bound)
+        best = [solver] if outcome is Outcome.FEASIBLE else []
+        if outcome is not Outcome.INFEASIBLE:
+            bound = max(bound, self._look_further(best, until))
+        if not best:
+            return Purchase(outcome, (), (), {}, Cost(), max(bound, 0))
+        return self._read(min(best, key=_reached), Outcome.FEASIBLE, bound)
+
+    def _look_further(self, best: list[Any], until: float) -> int:
+        """Add what else is found to `best`: the plans of the relaxation first, which are near; the bound."""
+        relaxed = look(self.model.proto, None, _share(until, 1 / 3), whole=False)
+        best += self._put_together(relaxed, time.monotonic() + _share(until, 1 / 3))
+        start = self._values(min(best, key=_reached)) if best else None
+        looked = look(self.model.proto, start, _share(until, 3 / 4))
+        best += self._put_together(looked, until)
+        return max(relaxed.bound, looked.bound)
+
+    def _tidied(self, solver: Any, until: float) -> Any:
+        """Among the purchases with the least high end that with the least low end, then the least odd."""
+        for objective, reached in ((self.low, self.high), (self._oddities(), self.low)):
+            self.model.add(reached <= solver.value(reached))
+            found, status = self._solve(objective, until)
             if status in (self._cp.OPTIMAL, self._cp.FEASIBLE):
-                best = solver
-            if stage == 0:
-                bound = round(solver.best_objective_bound)
-                outcome = self._outcome(status)
+                solver = found
             if status != self._cp.OPTIMAL:
                 break
-            self.model.add(objective <= round(solver.objective_value))
-        if best is None:
-            return Purchase(outcome, (), (), {}, Cost(), max(bound, 0))
-        return self._read(best, outcome, bound)
+        return solver
+
+    def _put_together(self, looked: Looked, until: float) -> list[Any]:
+        """The least purchase for the plans that come nearest to what was found; none in the time there is."""
+        if looked.values is None:
+            return []
+        values, model = looked.values, self.model.clone()
+        for flags in self.picks:
+            model.add(max(flags, key=lambda x: values[x.index]) == 1)
+        for index, value in enumerate(values):
+            model.add_hint(model.get_int_var_from_proto_index(index), round(value))
+        solver, status = self._run(model, until)
+        return [solver] if status in (self._cp.OPTIMAL, self._cp.FEASIBLE) else []
+
+    def _values(self, solver: Any) -> tuple[int, ...]:
+        every = range(len(self.model.proto.variables))
+        return tuple(solver.value(self.model.get_int_var_from_proto_index(index)) for index in every)
 
     def _solve(self, objective: Any, until: float) -> tuple[Any, Any]:
         self.model.minimize(objective)
+        return self._run(self.model, until)
+
+    def _run(self, model: Any, until: float) -> tuple[Any, Any]:
         solver = self._cp.CpSolver()
         solver.parameters.num_workers = 1  # the same order every time
         solver.parameters.random_seed = 1
         solver.parameters.linearization_level = 2
-        return solver, stoppable.solve(solver, self.model, until - time.monotonic())
+        return solver, stoppable.solve(solver, model, until - time.monotonic())
 
     def _outcome(self, status: Any) -> Outcome:
         named = {
@@ -178,7 +227,7 @@ class _Model:
         least_price = min(tier.price.low for tier in item.tiers)
         threshold = max(house.minimum, house.free_from or 0)
         filling = -(-threshold // least_price) if least_price else 0
-        return max(-(-self.most[item.part] // item.pieces), item.tiers[-1].packs) + filling
+        return max(-(-self.most[item.part] // item.pieces), item.tiers[-1].packs, filling + 1)
 
     def _tiered(self, item: Item) -> list[Any]:
         """Packs bought in each tier; at most one tier is entered, and only with a number that belongs to it."""
@@ -209,19 +258,18 @@ class _Model:
             self.model.add(sum(n for (p, _), n in self.serves.items() if p == part) == needed)
         for other in dict.fromkeys(other for _, other in self.serves):
             used = sum(n for (_, o), n in self.serves.items() if o == other)
-            self.model.add(used <= self._there(other))
+            self.model.add(used <= self._there(other, self.most[other]))
         for x, need in zip(flags, self.needs, strict=True):
             for kit in need.kits:
                 self.model.add(self._there(kit) >= x)
 
-    def _there(self, part: str) -> Any:
-        bought = [
-            n * i.pieces
-            for i, tiers in zip(self.market.items, self.packs, strict=True)
-            if i.part == part
-            for n in tiers
-        ]
-        return sum(bought) + self.on_hand.get(part, 0)
+    def _there(self, part: str, most: int = 1) -> Any:
+        """Pieces bought and on hand, of a pack no more than could be used: the relaxation is closer for it."""
+        return self._bought(part, max(most - self.on_hand.get(part, 0), 1)) + self.on_hand.get(part, 0)
+
+    def _bought(self, part: str, most: int) -> Any:
+        pairs = zip(self.market.items, self.packs, strict=True)
+        return sum(n * min(item.pieces, most) for item, tiers in pairs if item.part == part for n in tiers)
 
     def _money(self) -> tuple[Any, Any]:
         """Both ends of everything that is paid: minutes and reworks of the plans, goods, carriage."""
@@ -245,7 +293,7 @@ class _Model:
         if free_from is None:
             return 0
         free = self._flag()
-        self.model.add_implication(free, used)
+        self.model.add(free <= used)
         self.model.add(goods >= free_from * free)
         return free
 

@@ -1,4 +1,4 @@
-"""`make bench`: how long a plan takes, how it grows, what is not movement, and exhaustive search, in one run."""
+"""`make bench`: how plans and common orders grow, what is not movement, and exhaustive search, in one run."""
 
 from __future__ import annotations
 
@@ -13,6 +13,7 @@ from solver.plan import plan
 from solver.second_opinion.decide import decide
 from solver.second_opinion.world import World
 from tests.benchmarks import added
+from tests.benchmarks.order import growth
 from tests.benchmarks.worlds import sized_world
 
 EXAMPLE = Path("docs/examples/lower-three-supports.yaml")
@@ -70,3 +71,4 @@ if __name__ == "__main__":
     added.main()
     against_exhaustive()
     cold_starts()
+    growth()

@@ -1,8 +1,8 @@
-"""`python -m tests.benchmarks.order`: the joint order as it grows to 500 cases, 60 parts and 4 suppliers.
+"""`python -m tests.benchmarks.order [SECONDS [CASES...]]`: the joint order up to 500 cases, 60 parts, 4 suppliers.
 
 Everything is invented and drawn from a seed: cases with up to eight plans within 5 % of the best, each of one to four
 parts; suppliers that sell nearly every part in up to three packs with breaks, carriage and thresholds; kits; parts
-that may serve for another; some stock.
+that another of like price may serve for; some stock.
 """
 
 from __future__ import annotations
@@ -10,6 +10,8 @@ from __future__ import annotations
 import random
 import sys
 import time
+from collections.abc import Iterable
+from itertools import pairwise
 from typing import NamedTuple
 
 from solver.buying.buy import buy
@@ -34,8 +36,9 @@ def bench(cases: int, parts: int = 60, suppliers: int = 4, seed: int = 1) -> Ben
     dice = random.Random(seed)
     names = [f"part-{i:02}" for i in range(parts)]
     worth = {name: dice.randint(8_00, 90_00) for name in names}
-    instead = {name: (name, dice.choice(names)) for name in dice.sample(names, parts // 6)}
-    instead = {name: others for name, others in instead.items() if others[0] != others[1]}
+    alike = sorted(names, key=worth.__getitem__)
+    pairs = dice.sample(list(pairwise(alike)), parts // 6)
+    instead = {part: (part, other) for part, other in pairs}
     houses = {f"house-{i}": _house(dice, f"house-{i}") for i in range(suppliers)}
     items = [item for house in houses for item in _offers(dice, house, worth)]
     offered = {item.part for item in items}
@@ -83,9 +86,11 @@ def _customer(dice: random.Random, name: str, worth: dict[str, int]) -> Customer
         own = max(round(target * dice.uniform(1.0, 1.05)) - goods, 20_00)
         kits = frozenset(kit for kit in KITS if dice.random() < 0.2)
         plans.append(Need(parts, kits, Cost(round(own * 0.8), own)))
-    return Customer(
-        name, tuple(sorted(plans, key=lambda need: need.own.high + sum(worth[p] * n for p, n in need.parts.items())))
-    )
+    return Customer(name, tuple(sorted(plans, key=lambda need: _at_list_prices(need, worth))))
+
+
+def _at_list_prices(need: Need, worth: dict[str, int]) -> int:
+    return need.own.high + sum(worth[part] * count for part, count in need.parts.items())
 
 
 def row(cases: int, time_limit_s: float, seed: int = 1) -> str:
@@ -106,14 +111,12 @@ def row(cases: int, time_limit_s: float, seed: int = 1) -> str:
     )
 
 
-def main() -> None:
-    """Print a table; the seconds allowed for each order may be given."""
-    limit = float(sys.argv[1]) if len(sys.argv) > 1 else 120.0
-    sizes = [int(n) for n in sys.argv[2:]] or [20, 100, 500]
+def growth(time_limit_s: float = 120.0, sizes: Iterable[int] = (20, 100, 500)) -> None:
+    """Print a table: the common order, how far it is proved, and the orders apart, each with its time."""
     print("cases  seed  seconds    proof         high total        gap   total apart  apart, s")
     for cases in sizes:
-        print(row(cases, limit), flush=True)
+        print(row(cases, time_limit_s), flush=True)
 
 
 if __name__ == "__main__":
-    main()
+    growth(float(sys.argv[1]) if sys.argv[1:] else 120.0, [int(n) for n in sys.argv[2:]] or (20, 100, 500))

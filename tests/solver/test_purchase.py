@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import pytest
 from hypothesis import given, settings
 
+from solver.buying.alone import buy_alone
+from solver.buying.buy import NoOffer, buy
 from solver.buying.market import House, Item, Market, Tier
 from solver.buying.need import Customer, Need
 from solver.money import Cost
@@ -89,3 +92,31 @@ def test_who_uses_stock_pays_as_who_uses_the_pack() -> None:
 
     assert [5, 5] == [payer.invoice.high for payer in found.payers]
     assert {"p": 1} == found.taken
+
+
+@settings(deadline=None, max_examples=60)
+@given(customers(most_plans=1), markets(), on_hand())
+def test_an_order_apart_is_that_of_the_whole_market(
+    buyers: tuple[Customer, ...], market: Market, stock: dict[str, int]
+) -> None:
+    """Offers that are left out for one case change nothing of what it pays, nor whether it can buy at all."""
+    for buyer in buyers:
+        try:
+            whole = buy([buyer], market, stock)
+        except NoOffer:
+            with pytest.raises(NoOffer):
+                buy_alone(buyer.needs[0], market, stock, 30)
+            continue
+        lean = buy_alone(buyer.needs[0], market, stock, 30)
+
+        assert whole.outcome is lean.outcome
+        assert whole.own + whole.invoice(market) == lean.own + lean.invoice(market)
+
+
+def test_a_filler_is_found_where_it_pays() -> None:
+    """A part that is not needed lifts the order over a threshold: over the least order at 50, over carriage at 20."""
+    needed, cheap = Item("h", "p", 1, (Tier(1, Cost(40, 40)),)), Item("h", "q", 1, (Tier(1, Cost(10, 10)),))
+    for house in (House("h", "h", minimum=50), House("h", "h", carriage=20, free_from=50)):
+        found = buy_alone(Need({"p": 1}), Market({"h": house}, (needed, cheap), {}), {}, 30)
+
+        assert [("p", 1), ("q", 1)] == [(line.item.part, line.packs) for line in found.lines]
