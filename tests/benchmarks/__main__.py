@@ -1,4 +1,4 @@
-"""`make bench`: how long a plan takes, how it grows, and how that compares with exhaustive search, in one run."""
+"""`make bench`: how long a plan takes, how it grows, exhaustive search beside it, and what has to give, in one run."""
 
 from __future__ import annotations
 
@@ -10,6 +10,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 from solver.plan import plan
+from tests.benchmarks import give
 from tests.benchmarks.worlds import sized_world
 from tests.referee.exhaustive import decide
 from tests.referee.random_case import World
@@ -68,3 +69,4 @@ if __name__ == "__main__":
     sizes()
     against_exhaustive()
     cold_starts()
+    give.main()
