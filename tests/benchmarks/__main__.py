@@ -1,4 +1,4 @@
-"""`make bench`: how long a plan takes, how it grows, exhaustive search beside it, and what has to give, in one run."""
+"""`make bench`: how long a plan takes and how it grows, exhaustive search beside it, and what has to give."""
 
 from __future__ import annotations
 
