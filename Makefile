@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: all demo test fuzz lint bench lock clean
+.PHONY: all demo test fuzz referee lint bench lock clean
 all: lint test
 
 .venv/ready: requirements.lock pyproject.toml
@@ -20,6 +20,10 @@ test: .venv/ready
 # The same tests on new random examples, twenty times as many.
 fuzz: .venv/ready
 	$(BIN)/pytest -n auto --hypothesis-profile=search
+
+# The whole decision against the second opinion on 1,000 random cases; `make test` takes the first 250.
+referee: .venv/ready
+	REGRIP_REFEREE=all $(BIN)/pytest -n auto tests/referee
 
 lint: .venv/ready
 	$(BIN)/ruff check .

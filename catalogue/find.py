@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from itertools import chain
 from typing import Literal, TypeAlias, get_args
 
-from catalogue.models import Attachment, AttachmentKind, Catalogue, Movement, Rework, SourceKind, sources_in
+from catalogue.blocks import AttachmentKind, Movement, SourceKind
+from catalogue.models import Attachment, Catalogue, Rework, sources_in
 from catalogue.quantities import SiteKind
 
 Entry: TypeAlias = Attachment | Rework

@@ -16,14 +16,14 @@ from catalogue.yaml_text import Document, Loc, read_yaml
 STARTER = Path(__file__).parent / "starter"
 
 
-def load_catalogue(overlays: Iterable[str | Path] = (), *, starter: bool = True) -> Catalogue:
-    """The starter catalogue with `overlays` laid over it in order.
+def load_catalogue(overlays: Iterable[str | Path | Document] = (), *, starter: bool = True) -> Catalogue:
+    """The starter catalogue with `overlays` laid over it in order, files or documents read before.
 
     An overlay names only what differs: its keys add to or replace those of the same entry, `null` takes an
     entry out. Without `starter` the overlays must make a whole catalogue. Raises `InputError`.
     """
     base = sorted(STARTER.glob("*.yaml")) if starter else []
-    documents = [read_yaml(path) for path in (*base, *overlays)]
+    documents = [one if isinstance(one, Document) else read_yaml(one) for one in (*base, *overlays)]
     whole = reduce(_lay_over, documents, Document("catalogue", {}, {}, {}))
     catalogue = read_sheet(Catalogue, _with_ids(whole))
     refuse(whole, _loose_ends(catalogue))

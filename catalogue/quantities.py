@@ -7,14 +7,17 @@ limits (value from memory), no limits of fit.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, get_args
 
 SiteKind: TypeAlias = Literal["segment", "end", "support"]
+Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
+Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-alloy"]
+Connection: TypeAlias = Literal["documented"]
 
 
 @dataclass(frozen=True, slots=True)
 class Quantity:
-    """A measurable or nameable property of a site. `unit` is empty for a word such as the section."""
+    """A measurable or nameable property of a site. A word, such as the section, has `words` and no `unit`."""
 
     name: str
     label: str
@@ -22,6 +25,7 @@ class Quantity:
     least: float = 0.0
     most: float = 0.0
     how: str = ""
+    words: tuple[str, ...] = ()
 
     @property
     def is_number(self) -> bool:
@@ -30,9 +34,15 @@ class Quantity:
 
 
 _ALL = (
-    Quantity("section", "bar section", "", how="look along the bar: round, ovoid, parallel-sided or keyhole"),
-    Quantity("alloy", "bar alloy", "", how="ask the laboratory that made the bar"),
-    Quantity("connection", "implant connection", "", how="ask the surgeon, or look for the implant card"),
+    Quantity(
+        "section", "bar section", "", words=get_args(Section),
+        how="look along the bar: round, ovoid, parallel-sided or keyhole",
+    ),
+    Quantity("alloy", "bar alloy", "", words=get_args(Alloy), how="ask the laboratory that made the bar"),
+    Quantity(
+        "connection", "implant connection", "", words=get_args(Connection),
+        how="ask the surgeon, or look for the implant card",
+    ),
     Quantity("width_mm", "bar width", "mm", 0.3, 12, "calliper, bucco-lingual, at the widest place"),
     Quantity("height_mm", "bar height", "mm", 0.3, 15, "calliper, top to underside"),
     Quantity("undercut_mm", "undercut", "mm", 0, 2, "undercut gauge on both sides of the bar; take the lesser"),
@@ -45,7 +55,7 @@ _ALL = (
     Quantity("neck_mm", "neck diameter", "mm", 0.4, 7, "calliper, below the ball"),
     Quantity("out_of_round_mm", "out of round", "mm", 0, 1.5, "largest less least of three diameters"),
     Quantity("tilt_deg", "tilt", "deg", 0, 90, "angle to the path of insertion"),
-)
+)  # fmt: skip
 
 QUANTITIES: dict[str, Quantity] = {quantity.name: quantity for quantity in _ALL}
 NUMBERS: tuple[str, ...] = tuple(q.name for q in _ALL if q.is_number)

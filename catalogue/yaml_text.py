@@ -53,8 +53,7 @@ class Document:
 
 def read_yaml(path: str | Path) -> Document:
     """Read one YAML document; raise `InputError` where it is not readable, too large or ambiguous."""
-    name = str(path)
-    return parse_yaml(_read_text(Path(path), name), name)
+    return parse_yaml(read_text(path), str(path))
 
 
 def parse_yaml(text: str, name: str) -> Document:
@@ -69,14 +68,25 @@ def parse_yaml(text: str, name: str) -> Document:
     return Document(name, data, reader.places, reader.keys)
 
 
-def _read_text(path: Path, name: str) -> str:
+def read_raw(path: str | Path, kind: str = "YAML") -> bytes:
+    """The bytes of a file, at most one more than are read; raise `InputError` where it is not readable."""
+    path, name = Path(path), str(path)
     try:
         if path.is_dir():
-            raise _refused(Place(name), "is a folder", "name the YAML file in it")
+            raise _refused(Place(name), "is a folder", f"name the {kind} file in it")
         with path.open("rb") as file:
-            raw = file.read(MOST_BYTES + 1)
+            return file.read(MOST_BYTES + 1)
     except OSError as error:
         raise _refused(Place(name), f"cannot be read: {(error.strerror or 'failed').lower()}") from None
+
+
+def read_text(path: str | Path, kind: str = "YAML") -> str:
+    """The text of a file of a `kind`; raise `InputError`."""
+    return text_of(read_raw(path, kind), str(path))
+
+
+def text_of(raw: bytes, name: str) -> str:
+    """The text in the bytes of a file called `name`; raise `InputError` where it is too large or no UTF-8."""
     if len(raw) > MOST_BYTES:
         raise _refused(Place(name), f"is larger than {MOST_BYTES:,} bytes", "a case or catalogue file is far smaller")
     try:

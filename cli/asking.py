@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import shutil
 import sys
+import textwrap
 from collections.abc import Callable, Iterable
 from typing import Protocol, TypeVar
 
@@ -11,6 +13,10 @@ import click
 from cli.exit import BadInput
 
 T = TypeVar("T")
+
+_NARROWEST = 30
+_ROOM = 10
+"""Columns kept free behind a question, for the answer."""
 
 _NOT_KNOWN = frozenset({"?", "unknown", "don't know", "dont know", "do not know", "not known"})
 
@@ -39,12 +45,17 @@ class Terminal:
 
     def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
         """Put one question until its answer can be taken; raises `click.Abort` on Ctrl-C."""
+        shown = question if default is None else f"{question} [{default}]"
         while True:
-            answer = click.prompt(question, default=default, prompt_suffix=_suffix(question), err=True)
+            *above, last = _wrapped(shown, _ROOM) or [""]
+            click.echo("".join(f"{line}\n" for line in above), nl=False, err=True)
+            answer = click.prompt(
+                last, default=default or "", show_default=False, prompt_suffix=_suffix(shown), err=True
+            )
             try:
-                return take(answer)
+                return take(_given(answer))
             except Unusable as unusable:
-                click.echo(f"  {unusable}", err=True)
+                click.echo("\n".join(f"  {line}" for line in _wrapped(str(unusable), 2)), err=True)
 
 
 class Script:
@@ -60,12 +71,10 @@ class Script:
         if line is None:
             raise BadInput(f"the answers end before '{question}'", "one line an answer; an empty line is the default")
         self._read += 1
-        answer = line.strip() or default
-        click.echo(f"{question}{_suffix(question)}{answer or ''}", err=True)
+        answer = line.strip() or default or ""
+        click.echo(f"{question}{_suffix(question)}{answer}", err=True)
         try:
-            if answer is None:
-                raise Unusable("an answer is needed")
-            return take(answer)
+            return take(_given(answer))
         except Unusable as unusable:
             raise BadInput(f"answer {self._read}, {question}: {unusable.problem}", unusable.advice) from None
 
@@ -90,6 +99,19 @@ def asker(*, quick: bool) -> Asker:
 def is_not_known(answer: str) -> bool:
     """True for the ways to say that one does not know."""
     return answer.strip().casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'") in _NOT_KNOWN
+
+
+def _given(answer: str) -> str:
+    """The answer; raises `Unusable` for none."""
+    if not answer.strip():
+        raise Unusable("an answer is needed", '`?` is "don\'t know"')
+    return answer
+
+
+def _wrapped(text: str, room: int) -> list[str]:
+    """Lines that break between words and leave so many columns free."""
+    width = max(shutil.get_terminal_size().columns, _NARROWEST)
+    return textwrap.wrap(text, width - room, break_on_hyphens=False)
 
 
 def _suffix(question: str) -> str:

@@ -1,9 +1,10 @@
-"""The chart of a trade-off as SVG or PNG, by matplotlib; the same front gives the same bytes."""
+"""Charts as SVG or PNG, by matplotlib, and that of a trade-off; the same front gives the same bytes."""
 
 from __future__ import annotations
 
 import io
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
+from pathlib import Path
 from typing import Any
 
 from cli.exit import BadInput
@@ -25,17 +26,30 @@ _METADATA: dict[str, dict[str, Any]] = {"svg": {"Date": None, "Creator": None}, 
 
 def draw_front(found: Front, format_: str) -> bytes:
     """The front as a picture in one of `FORMATS`; raises `BadInput` where matplotlib is not installed."""
+    return picture(lambda figure: _plot(figure.add_subplot(), found), format_, (6.4, 4.0))
+
+
+def picture(plot: Callable[[Any], object], format_: str, size_in: tuple[float, float]) -> bytes:
+    """What `plot` draws on a figure of `size_in` inches; raises `BadInput` where matplotlib is not installed."""
     try:
         from matplotlib import rc_context  # noqa: PLC0415 - half a second, and only with the extra `charts`
         from matplotlib.figure import Figure  # noqa: PLC0415
     except ImportError:
         raise BadInput("a chart needs matplotlib", "install it with `pip install 'regrip[charts]'`") from None
     with rc_context(_STYLE):
-        figure = Figure(figsize=(6.4, 4.0), layout="constrained")
-        _plot(figure.add_subplot(), found)
-        picture = io.BytesIO()
-        figure.savefig(picture, format=format_, dpi=150, metadata=_METADATA[format_])
-    return picture.getvalue()
+        figure = Figure(figsize=size_in, layout="constrained")
+        plot(figure)
+        drawn = io.BytesIO()
+        figure.savefig(drawn, format=format_, dpi=150, metadata=_METADATA[format_])
+    return drawn.getvalue()
+
+
+def picture_format(output: Path) -> str:
+    """The one of `FORMATS` that the ending of a name stands for; raises `BadInput`."""
+    suffix = output.suffix.removeprefix(".").lower()
+    if suffix not in FORMATS:
+        raise BadInput(f"'{output}' is no picture", "name a file that ends in .svg or .png")
+    return suffix
 
 
 def _plot(axes: Any, found: Front) -> None:

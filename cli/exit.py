@@ -11,6 +11,7 @@ from typing import Any
 import click
 
 from catalogue.mistakes import InputError
+from cli.legible import harmless
 from solver.faults import InternalFault
 
 FITS, DOES_NOT_FIT, BAD_INPUT, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
@@ -82,5 +83,5 @@ def _fail(code: int, kind: str, message: str, as_json: bool, mistakes: list[dict
         click.echo(json.dumps(failure, indent=2, ensure_ascii=False))
     else:
         # A mistake in a file starts its line with the place, where editors and people look for it.
-        click.echo(message if mistakes else f"regrip: {message}", err=True)
+        click.echo(harmless(message if mistakes else f"regrip: {message}"), err=True)
     return code

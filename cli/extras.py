@@ -1,4 +1,4 @@
-"""Libraries of the `report` extra, loaded when a sheet is made; what is missing is told with what to install."""
+"""Libraries of an extra, loaded when they are needed; what is missing is told with what to install."""
 
 from __future__ import annotations
 
@@ -8,13 +8,13 @@ from types import ModuleType
 from cli.exit import BadInput
 
 
-def extra(module: str) -> ModuleType:
+def extra(module: str, name: str = "report") -> ModuleType:
     """The module, or `BadInput` where it or a system library it needs is not there."""
     try:
         return importlib.import_module(module)
     except ModuleNotFoundError:
         raise BadInput(
-            f"the library `{module}` is not installed", "install regrip with its extra: `regrip[report]`"
+            f"the library `{module}` is not installed", f"install regrip with its extra: `regrip[{name}]`"
         ) from None
     except OSError as error:
         advice = (

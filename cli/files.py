@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import os
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
@@ -29,7 +30,11 @@ def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
     """The case and the catalogue with overlays; raises `InputError` where they do not go together."""
     document = read_yaml(case_path)
     case = read_case(document)
-    catalogue = load_catalogue(overlays)
+    return desk_of(document, case, load_catalogue(overlays))
+
+
+def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:
+    """A case laid beside a catalogue; raises `InputError` where they do not go together."""
     try:
         purse_of(case, catalogue)
     except NoExchange as error:
@@ -39,19 +44,36 @@ def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
 
 def write_whole(path: Path, content: str | bytes) -> None:
     """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`."""
+    with whole(path) as part:
+        part.write_bytes(content.encode() if isinstance(content, str) else content)
+
+
+@contextmanager
+def whole(path: Path) -> Iterator[Path]:
+    """A temporary file beside `path` to write into; it takes its place when all went well. Raises `OSError`.
+
+    Where `path` is a link, the file that it points to is the one that is written.
+    """
     try:
-        handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+        with _beside(path.resolve()) as part:
+            yield part
     except OSError as error:
         raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
+
+
+@contextmanager
+def _beside(path: Path) -> Iterator[Path]:
+    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
+    os.close(handle)
+    part = Path(name)
     try:
-        with os.fdopen(handle, "wb") as file:
-            file.write(content.encode() if isinstance(content, str) else content)
-            file.flush()
+        yield part
+        with part.open("rb+") as file:
             os.fsync(file.fileno())
         umask = os.umask(0)
         os.umask(umask)
-        Path(name).chmod(0o666 & ~umask)
-        Path(name).replace(path)
+        part.chmod(0o666 & ~umask)
+        part.replace(path)
     except BaseException:
-        Path(name).unlink(missing_ok=True)
+        part.unlink(missing_ok=True)
         raise

@@ -8,12 +8,12 @@ from itertools import pairwise
 from string import ascii_uppercase
 from typing import Any, get_args
 
-from catalogue.models import Section
+from catalogue.quantities import Alloy, Section
 from catalogue.yaml_text import plain
 from cli.asking import Asker, Unusable, is_not_known
 from cli.draft import Draft
 from cli.talk import LEFT_OUT, TRUTH, UNKNOWN, YES_NO, Talk
-from solver.case import Allowed, Alloy, Arch
+from solver.case import Allowed, Arch
 from solver.layout import Layout
 
 _WORK = {
@@ -94,7 +94,7 @@ def _bar(talk: Talk) -> None:
     alloy = talk.answer(
         ("segments", next(iter(case.segments)), "alloy"),
         "What is the bar made of?",
-        words=get_args(Alloy)[:-1],
+        words=get_args(Alloy),
         default=UNKNOWN,
         unsure=UNKNOWN,
     )

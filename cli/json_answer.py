@@ -9,6 +9,8 @@ from catalogue.models import Catalogue
 from cli import json_aftercare
 from cli.json_load import load
 from cli.text import words
+from cli.text.remarks import remark
+from solver.agreement import Agreement
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.check import Checked
@@ -19,6 +21,7 @@ from solver.measure import Measure
 from solver.plan import Answer, Plan
 from solver.problem import Problem
 from solver.ruled_out import RuledOut
+from solver.second_opinion.mixes import Rank
 from solver.why import Why
 
 
@@ -30,7 +33,7 @@ def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
         whole |= plan(problem, best)
     whole["alternatives"] = [plan(problem, other) for other in found.plans[1:]]
     whole["ruled_out"] = [line for entry in out for line in ruled_out(entry, problem.catalogue)]
-    least = (best.cost if found.least == "now" else best.aftercare.cost).high if best else None
+    least = best.paid(found.least).high if best else None
     whole["proof"] = {
         "outcome": found.proof.outcome.value,
         "least": found.least,
@@ -69,6 +72,7 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
         "aftercare": json_aftercare.aftercare(found.aftercare),
         "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
+        "remarks": [remark(each) for each in found.remarks],
         "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
     }
 
@@ -85,6 +89,22 @@ def insertion(found: Insertion | None) -> dict[str, Any] | None:
         "against": list(found.against),
         "direction_unknown": list(found.any_way),
         "tilt_unknown": list(found.unknown),
+    }
+
+
+def second_opinion(found: Agreement) -> dict[str, Any]:
+    """How the decision made a second time stands to the plan."""
+
+    def ranked(rank: Rank | None) -> dict[str, int] | None:
+        return dict(zip(("cost", "questions", "parts"), rank, strict=True)) if rank else None
+
+    return {
+        "accord": found.accord.value,
+        "mixes": found.opinion.mixes,
+        "most": found.opinion.most,
+        "given_up": list(found.given_up) if found.ours else None,
+        "plan": ranked(found.ours),
+        "second": ranked(found.theirs),
     }
 
 

@@ -15,6 +15,7 @@ def ask(found: Ask) -> dict[str, Any]:
     """Plans by the number of answers they hang on, and the questions in the order in which to ask."""
     return {
         "outcome": found.outcome.value,
+        "least": found.least,
         "curve": [_plan(plan) for plan in found.curve],
         "ask": [_asked(found, entry) for entry in found.asked],
         "not_worth_asking": [_question(question) for question in found.idle],
@@ -41,5 +42,6 @@ def _plan(plan: Plan) -> dict[str, Any]:
         "answers": len(plan.questions),
         "questions": [{"site": q.site, "of": q.of} for q in plan.questions],
         "cost": {"low": plan.cost.low, "high": plan.cost.high},
+        "cost_years": {"low": plan.aftercare.cost.low, "high": plan.aftercare.cost.high},
         "mix": {c.site.id: json_answer.candidate(c) for c in plan.mix},
     }

@@ -18,6 +18,7 @@ def give(found: Give, document: Document) -> dict[str, Any]:
     problem, best = found.problem, found.best
     return {
         "status": found.footing.value,
+        "least": found.least,
         "plan": json_answer.plan(problem, best) if best else None,
         "ways": [_way(problem, way) for way in found.ways],
         "most": found.most,
@@ -39,6 +40,7 @@ def _offer(problem: Problem, offer: Offer) -> dict[str, Any]:
     return {
         "mix": {c.site.id: json_answer.candidate(c) for c in offer.mix},
         "cost": {"low": offer.cost.low, "high": offer.cost.high},
+        "cost_years": {"low": offer.cost_years.low, "high": offer.cost_years.high},
         "questions": [{"site": q.site, "of": q.of} for q in offer.questions],
         "relaxations": [json_answer.relaxation(problem, entry) for entry in offer.given_up],
     }

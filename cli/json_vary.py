@@ -25,8 +25,8 @@ def swept(found: Sweep) -> dict[str, Any]:
             {
                 "low": str(flip.low),
                 "high": str(flip.high),
-                "before": _decision(flip.before),
-                "after": _decision(flip.after),
+                "before": decision(flip.before),
+                "after": decision(flip.after),
             }
             for flip in found.flips
         ],
@@ -34,9 +34,10 @@ def swept(found: Sweep) -> dict[str, Any]:
 
 
 def _answer(answer: Answer) -> dict[str, Any]:
-    whole: dict[str, Any] = _decision(decision_of(answer))
+    whole: dict[str, Any] = decision(decision_of(answer))
     return whole | {"plan": json_answer.plan(answer.problem, answer.best) if answer.best else None}
 
 
-def _decision(found: Decision) -> dict[str, Any]:
+def decision(found: Decision) -> dict[str, Any]:
+    """Status, what goes where, and what is given up."""
     return {"status": found.status.value, "mix": list(found.mix), "gives_up": list(found.given_up)}

@@ -14,6 +14,7 @@ def sites(answer: Answer, found: Sequence[SiteWhy]) -> dict[str, Any]:
     """The plan's status and cost, and the fate of everything at these sites."""
     best = answer.best
     whole: dict[str, Any] = {"status": answer.status.value, "cost_high": best.cost.high if best else None}
+    whole |= {"least": answer.least, "paid_high": best.paid(answer.least).high if best else None}
     return whole | {"sites": {site.fit.site.id: _site(answer, site) for site in found}}
 
 
@@ -42,6 +43,7 @@ def why_not(answer: Answer, found: WhyNot) -> dict[str, Any]:
         whole["instead"] = {
             "mix": {c.site.id: json_answer.candidate(c) for c in instead.mix},
             "cost": {"low": instead.cost.low, "high": instead.cost.high},
+            "cost_years": {"low": instead.aftercare.cost.low, "high": instead.aftercare.cost.high},
             "relaxations": [json_answer.relaxation(problem, entry) for entry in instead.given_up],
         }
     return whole

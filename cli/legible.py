@@ -1,19 +1,24 @@
-"""Text from files as it may stand in a page or a drawing: nothing that XML forbids, nothing that runs away."""
+"""Text from files as it may stand in a page, a drawing or a terminal: no controls, nothing that runs away."""
 
 from __future__ import annotations
 
 import re
 import unicodedata
 
-# Characters that XML 1.0 (section 2.2) does not allow, and the invisible ones that turn the
-# direction of what follows.
-_FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\x85\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
+# Characters that XML 1.0 (section 2.2) does not allow and those that steer a terminal (ECMA-48, C0 and C1), and the
+# invisible ones that turn the direction of what follows.
+_FORBIDDEN = re.compile("[^\t\n\r\x20-\x7e\xa0-\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 _TURNING = re.compile("[\u200e\u200f\u202a-\u202e\u2066-\u2069]")
 
 
 def legible(text: str) -> str:
     """The text with every forbidden character replaced by U+FFFD and marks that turn the direction taken out."""
     return _TURNING.sub("", _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", text))
+
+
+def harmless(text: str) -> str:
+    """The text as a terminal may have it: as `legible`, but of the same length."""
+    return _TURNING.sub("\N{REPLACEMENT CHARACTER}", _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", text))
 
 
 def shortened(text: str, most: int) -> str:

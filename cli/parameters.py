@@ -24,9 +24,32 @@ def catalogue_option(command: F) -> F:
     )(command)
 
 
+def put_option(command: F) -> F:
+    """`--put SITE=ATTACHMENT`, as often as wanted."""
+    return click.option(
+        "--put",
+        "-p",
+        "puts",
+        multiple=True,
+        metavar="SITE=ATTACHMENT[xN]",
+        help="Put this at a site; again for more.",
+    )(command)
+
+
 def json_option(command: F) -> F:
     """`--json`."""
     return click.option("--json", "as_json", is_flag=True, help="Answer as JSON, failures too.")(command)
+
+
+def least_option(command: F) -> F:
+    """`--least now|years`."""
+    return click.option(
+        "--least",
+        type=click.Choice(["now", "years"]),
+        default="now",
+        show_default=True,
+        help="Which cost is made least: that of fitting, or that over the years of the case.",
+    )(command)
 
 
 def time_option(command: F) -> F:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 
 from catalogue.sheet import Finding, refuse
 from cli.exit import BadInput
@@ -23,6 +23,11 @@ def proposed(desk: Desk) -> dict[str, Put]:
     return mix
 
 
+def put_by_hand(texts: Iterable[str]) -> dict[str, Put]:
+    """Every `SITE=ATTACHMENT` of the command line; raises `BadInput` for one that cannot be read."""
+    return dict(_from_option(text) for text in texts)
+
+
 def checked(desk: Desk, mix: Mapping[str, Put]) -> Checked:
     """The mix judged; raises `BadInput` for one that cannot be put there."""
     try:
@@ -32,4 +37,16 @@ def checked(desk: Desk, mix: Mapping[str, Put]) -> Checked:
             "the mix needs the bar in the mouth and off it", "use supports alone, or segments and ends"
         ) from None
     except (BadPut, NoSuchSite) as error:
+        raise BadInput(error.problem, error.advice) from None
+
+
+def _from_option(text: str) -> tuple[str, Put]:
+    site, equals, put = text.partition("=")
+    if not equals:
+        raise BadInput(
+            f"'{text}' names no site", "write `--put SITE=ATTACHMENT`, e.g. `--put A=clip-round-metal-5x2`"
+        )
+    try:
+        return site.strip(), read_put(put)
+    except BadPut as error:
         raise BadInput(error.problem, error.advice) from None

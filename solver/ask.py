@@ -21,7 +21,7 @@ from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
 from solver.odds import Hanging, worth
 from solver.plan import Plan, verified_plan
-from solver.problem import Problem, problem_of
+from solver.problem import Least, Problem, problem_of
 from solver.prune import undominated
 from solver.ranking import best_first
 
@@ -32,7 +32,7 @@ class Asked:
 
     `well` is the cheapest plan that hangs on nothing else, `badly` the cheapest that can still be hoped for without
     it; None where there is none. `chance` that the answer is good; `saving` (minor units) and `rescue` as in
-    `odds.Worth`. `needs` are the needs that it leaves open, each once.
+    `odds.Worth`, of the cost that is made least. `needs` are the needs that it leaves open, each once.
     """
 
     question: Question
@@ -58,6 +58,7 @@ class Ask:
     asked: tuple[Asked, ...]
     idle: tuple[Question, ...]
     outcome: Outcome
+    least: Least = "now"
 
     @property
     def certain(self) -> Plan | None:
@@ -80,7 +81,7 @@ def ask(case: Case, catalogue: Catalogue, how: Options = Options()) -> Ask:  # n
     )
     worthy = {entry.question for entry in asked}
     idle = tuple(question for question in plans.open if question not in worthy)
-    return Ask(problem, plans.curve(), asked, idle, outcome)
+    return Ask(problem, plans.curve(), asked, idle, outcome, how.least)
 
 
 class _Plans:
@@ -93,12 +94,15 @@ class _Plans:
     def __init__(self, problem: Problem, how: Options) -> None:
         self._problem, self._mechanics = problem, Mechanics(problem)
         options = [option for option in problem.options if not option.needs_waived]
-        self._master = Master(problem, undominated(options, ceiling=has_ceiling(problem)), from_last=True)
-        self._search = Search(problem, self._mechanics, self._master, how)
-        self._best_first = best_first(problem, self._master.options)
         self.open: tuple[Question, ...] = tuple(
             dict.fromkeys(question for option in options for question in option.candidate.questions)
         )
+        if how.least == "now":  # an option that replaces another may still wear sooner
+            options = undominated(options, ceiling=has_ceiling(problem))
+        self.least = how.least
+        self._master = Master(problem, options, from_last=True)
+        self._search = Search(problem, self._mechanics, self._master, how)
+        self._best_first = best_first(problem, options, how.least)
         self._cheapest: list[tuple[frozenset[Question], Plan | None]] = []
 
     @property
@@ -123,13 +127,17 @@ class _Plans:
     def known(self, allowed: Collection[Question]) -> Plan | None:
         """The cheapest plan found that hangs on nothing but these."""
         fitting = [plan for plan in self.found if set(plan.questions) <= set(allowed)]
-        return min(fitting, key=_rank, default=None)
+        return min(fitting, key=self._rank, default=None)
+
+    def paid(self, plan: Plan) -> int:
+        """What a plan costs at most, in the cost that is made least."""
+        return plan.paid(self.least).high
 
     def curve(self) -> tuple[Plan, ...]:
         """From the fewest answers to the least cost."""
         plans: list[Plan] = []
-        for plan in sorted(self.found, key=lambda plan: (len(plan.questions), *_rank(plan))):
-            if not plans or plan.cost.high < plans[-1].cost.high:
+        for plan in sorted(self.found, key=lambda plan: (len(plan.questions), *self._rank(plan))):
+            if not plans or self.paid(plan) < self.paid(plans[-1]):
                 plans.append(plan)
         return tuple(plans)
 
@@ -149,14 +157,13 @@ class _Plans:
         self._cheapest.append((allowed, plan))
         return outcome, plan
 
-
-def _rank(plan: Plan) -> tuple[int, int]:
-    return plan.cost.high, len(plan.questions)
+    def _rank(self, plan: Plan) -> tuple[int, int]:
+        return self.paid(plan), len(plan.questions)
 
 
 def _asked(problem: Problem, plans: _Plans) -> Iterator[Asked]:
     """Every question that some plan worth having hangs on."""
-    hanging = [Hanging(frozenset(plan.questions), plan.cost.high) for plan in plans.found]
+    hanging = [Hanging(frozenset(plan.questions), plans.paid(plan)) for plan in plans.found]
     relevant = tuple(dict.fromkeys(question for plan in plans.found for question in plan.questions))
     needs = {question: _needs(plans.found, question) for question in relevant}
     chance = {question: min(need.chance for need in needs[question]) for question in relevant}

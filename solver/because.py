@@ -9,7 +9,7 @@ from catalogue.yaml_text import Loc
 from solver.candidate import Candidate
 from solver.conflict import Verdict as Known
 from solver.conflict import shrink, smallest_clash
-from solver.front import HOLD
+from solver.front import COST, HOLD
 from solver.judge import Judgement, Verdict
 from solver.origin import origins
 from solver.problem import Problem
@@ -103,7 +103,7 @@ def _reason(problem: Problem, rule: Rule) -> Reason:
 
 def _closest(switches: Switches, clash: Sequence[Rule]) -> Offer | None:
     """The mix that keeps all but the last rule and misses that by least."""
-    goals = {HoldFloor: HOLD.goal, HoldCeiling: HOLD_HIGH, Budget: None}
+    goals = {HoldFloor: HOLD.goal, HoldCeiling: HOLD_HIGH, Budget: COST.goal}
     if not clash or type(clash[-1]) not in goals:
         return None
     _, chosen = switches.best({*switches.hard, *clash[:-1]}, goals[type(clash[-1])])

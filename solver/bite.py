@@ -1,8 +1,8 @@
 """The bite on a plan: how hard, where, and what it puts on each support.
 
 The forces are those of the whole bite on the supports, an upper figure: splinted supports share it as a rigid bar
-does (`load.share_vertical`), with the bar off each bears what is nearest to it. How much of it stays with the mucosa
-is bounded from the movement alone (`least_share`); the contact of base, bar and mucosa is not computed.
+does (`load.share_vertical`), with the bar off each bears what is nearest to it. What the mucosa takes off them is
+worked out in `solver.shared_bite`.
 """
 
 from __future__ import annotations
@@ -15,7 +15,7 @@ from typing import Literal, TypeAlias
 import numpy as np
 
 from solver.candidate import Candidate
-from solver.case import Case, DemandName
+from solver.case import Case
 from solver.layout import Layout, Vector
 from solver.load import PointLoad, Support, share_vertical
 from solver.mucosa import BITE_N, FRONT_BITE_SHARE
@@ -25,9 +25,6 @@ from solver.spread import lever_arm_mm
 
 BiteName: TypeAlias = Literal["left", "right", "both", "front"]
 BITES: tuple[BiteName, ...] = ("left", "right", "both", "front")
-
-DEMAND_OF: Mapping[BiteName, DemandName] = {"left": "left", "right": "right", "both": "whole", "front": "front"}
-"""The demand on movement that tells whether the mucosa gets its share of a bite."""
 
 _PRESETS = {
     "denture": (BITE_N["working"],),
@@ -50,7 +47,6 @@ class BiteLoad:
     """One bite with all of its force on the supports.
 
     `lever_mm` tells how far it acts outside the supports: a cantilever, hidden where no bar reaches there.
-    `least_share` is the least share of the bite that the supports take; the most is always the whole.
     """
 
     name: BiteName
@@ -58,7 +54,6 @@ class BiteLoad:
     support_n: Mapping[str, float]
     unbalanced_nmm: tuple[float, float]
     lever_mm: float
-    least_share: float
 
     @property
     def unbalanced_moment_nmm(self) -> float:
@@ -91,15 +86,13 @@ def bite_points(layout: Layout, name: BiteName, force_n: float) -> tuple[PointLo
     return tuple(PointLoad(float(at[0]), float(at[1]), force_n * share) for at, share in pressed[name])
 
 
-def bite_loads(
-    case: Case, layout: Layout, mix: Sequence[Candidate], reach: Mapping[DemandName, float]
-) -> tuple[BiteLoad, ...]:
+def bite_loads(case: Case, layout: Layout, mix: Sequence[Candidate]) -> tuple[BiteLoad, ...]:
     """Every bite on the supports of a mix, at the high end of the bite force."""
-    groups, force_n = _bearing(case, layout, mix), bite_force(case).band_n.high
-    return tuple(_load(layout, name, groups, force_n, reach[DEMAND_OF[name]]) for name in BITES)
+    groups, force_n = bearing_groups(case, layout, mix), bite_force(case).band_n.high
+    return tuple(_load(layout, name, groups, force_n) for name in BITES)
 
 
-def _bearing(case: Case, layout: Layout, mix: Sequence[Candidate]) -> list[dict[str, Point]]:
+def bearing_groups(case: Case, layout: Layout, mix: Sequence[Candidate]) -> list[dict[str, Point]]:
     """Supports that bear the denture, in groups that act as one piece.
 
     With the bar off these are the supports that carry something, each for itself.
@@ -120,9 +113,7 @@ def splinted(case: Case) -> list[set[str]]:
     return [group for group in groups if len(group) > 1 or group & ends] or groups
 
 
-def _load(
-    layout: Layout, name: BiteName, groups: Sequence[Mapping[str, Point]], force_n: float, reach: float
-) -> BiteLoad:
+def _load(layout: Layout, name: BiteName, groups: Sequence[Mapping[str, Point]], force_n: float) -> BiteLoad:
     """Each press of a bite goes to the group nearest to it, which shares it as one piece."""
     presses = bite_points(layout, name, force_n)
     shared = dict.fromkeys((support for group in groups for support in group), 0.0)
@@ -135,7 +126,7 @@ def _load(
     lever_mm = max(outside_mm(Point(press.x_mm, press.y_mm), standing) for press in presses)
     total_n = sum(press.force_n for press in presses)
     moment = float(left_over[0]), float(left_over[1])
-    return BiteLoad(name, total_n, shared, moment, lever_mm, min(1.0, max(0.0, 1.0 - reach)))
+    return BiteLoad(name, total_n, shared, moment, lever_mm)
 
 
 def _nearest(

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import NamedTuple
 
-from catalogue.models import Attachment, Permission, Rework
+from catalogue.blocks import Permission
+from catalogue.models import Attachment, Rework
 from solver.judge import Judgement, Verdict
 from solver.money import Cost
 from solver.sites import Site

@@ -21,13 +21,12 @@ from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
 from catalogue import names
-from catalogue.models import Section, Text
-from catalogue.quantities import QUANTITIES, Quantity
+from catalogue.blocks import Text
+from catalogue.quantities import QUANTITIES, Alloy, Connection, Quantity, Section
 from catalogue.sheet import Sheet
 from solver.measure import UNKNOWN, Measure
 
 Arch: TypeAlias = Literal["lower", "upper"]
-Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-alloy", "unknown"]
 YesNo: TypeAlias = Literal["yes", "no", "unknown"]
 DemandName: TypeAlias = Literal["whole", "front", "left", "right"]
 DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
@@ -115,7 +114,7 @@ class Support(Room):
         default=None,
         description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
     )
-    connection: Literal["documented", "unknown"] = Field(
+    connection: Literal[Connection, "unknown"] = Field(
         default="unknown", description="is the kind of implant known, so that parts can be ordered for it?"
     )
 
@@ -138,7 +137,7 @@ class Segment(Room):
     length_mm: Annotated[Measure, _Within("length_mm")] | None = Field(
         default=None, description="clear length; left out it follows from the supports"
     )
-    alloy: Alloy = Field(default="unknown", description="what the bar is made of")
+    alloy: Literal[Alloy, "unknown"] = Field(default="unknown", description="what the bar is made of")
 
 
 class End(Room):
@@ -156,7 +155,7 @@ class End(Room):
         description="where its free end leans to, degrees: 0 forwards, 90 to the patient's left; left out = unknown",
     )
     gap_mm: Annotated[Measure, _Within("gap_mm")] = UNKNOWN
-    alloy: Alloy = Field(default="unknown", description="what the bar is made of")
+    alloy: Literal[Alloy, "unknown"] = Field(default="unknown", description="what the bar is made of")
 
 
 class Denture(Sheet):

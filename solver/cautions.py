@@ -8,9 +8,9 @@ from enum import Enum
 from itertools import chain
 
 from catalogue.models import Catalogue
+from solver.bent import Bent, overbent
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.overbent import Overbent, overbent
 
 
 class Hazard(Enum):
@@ -73,7 +73,7 @@ def _bar_work(mix: Sequence[Candidate]) -> Iterator[Caution]:
         yield Caution(Hazard.BAR_OFF, _at(bar_off))
 
 
-def _bends(found: Overbent) -> str:
+def _bends(found: Bent) -> str:
     stress, proof = found.stress_mpa, found.proof_mpa
     return f"{found.site} {stress.low:.0f} to {stress.high:.0f} of {proof.low:.0f} to {proof.high:.0f} MPa"
 

@@ -8,12 +8,13 @@ from dataclasses import dataclass
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.choose import Chosen
+from solver.choose import Choice, Chosen
 from solver.judge import Judgement, Verdict
 from solver.keeps import keeps
+from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.placement import placements_of
-from solver.plan import Plan, Status, plan_of
+from solver.plan import Answer, Plan, Status, plan_of
 from solver.problem import Option, Problem, problem_of
 from solver.put import Put, candidate_for
 from solver.rules import NeedHolds, Rule, waivable
@@ -36,6 +37,11 @@ class Checked:
     plan: Plan
     refusals: tuple[Refusal, ...]
     broken: tuple[Rule, ...]
+
+    @property
+    def answer(self) -> Answer:
+        """As an answer: this plan and no other, and nothing proved of others."""
+        return Answer(self.problem, self.status, (self.plan,), Choice(Outcome.FEASIBLE, (), 0, 0))
 
 
 class BarOnAndOff(Exception):

@@ -4,16 +4,16 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate
 from solver.cuts import Cutter
 from solver.master import Master, Outcome
 from solver.mechanics import Mechanics
-from solver.problem import Option, Problem
+from solver.problem import Least, Option, Problem
 from solver.prune import undominated
-from solver.ranking import Least, best_first
+from solver.ranking import best_first
 from solver.rules import HoldCeiling, Rule, severity, waivable
 from solver.straight import Straight, go_straight
 
@@ -25,6 +25,10 @@ class Options:
     time_limit_s: float = 30.0
     plans: int = 1
     least: Least = "now"
+
+    def left(self, until: float) -> Options:
+        """The same search with the time that is left `until` then (of `time.monotonic`)."""
+        return replace(self, time_limit_s=max(until - time.monotonic(), 0.001))
 
 
 @dataclass(frozen=True, slots=True)

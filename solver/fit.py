@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 
-from catalogue.models import Attachment, Catalogue, Need, Rework, Stack
+from catalogue.blocks import Need, Stack
+from catalogue.models import Attachment, Catalogue, Rework
 from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case

@@ -8,7 +8,8 @@ from enum import IntEnum
 
 import numpy as np
 
-from catalogue.models import Movement, Play
+from catalogue.blocks import Movement
+from catalogue.models import Play
 from solver.layout import Base, Vector
 from solver.movement import MovementModel, Reach, sinking_row
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Component, Placement, box_of
@@ -80,17 +81,17 @@ def level_of(
 ) -> Level:
     """The level of a whole mix.
 
-    Apical: the whole base sinks. Hinge: both saddles sink against the front. Four directions: one saddle sinks
-    against the other as well. All: the base turns about the path of insertion as well.
+    Apical: the whole base sinks. Hinge: both saddles sink against the front. Four directions: each saddle sinks
+    against the other as well. All: the base turns about the path of insertion as well, either way.
     """
     left, right, front = (sinking_row(p, out) for p in (base.left, base.right, base.front))
     free_mm = FREE_SHARE * settling_mm
     apical = next(r.reach for r in reaches if r.demand == "whole") >= FREE_SHARE
     hinge = model.range_of(placements, (left + right) / 2 - front)[1] >= free_mm
-    roll = model.range_of(placements, left - right)[1] >= free_mm
+    roll = _both_ways(model.range_of(placements, left - right)) >= free_mm
     radius_mm = float(np.linalg.norm(base.left - base.right)) / 2
     about_out = np.concatenate([out * radius_mm / LENGTH_MM, np.zeros(3)])
-    turn = model.range_of(placements, about_out)[1] >= free_mm
+    turn = _both_ways(model.range_of(placements, about_out)) >= free_mm
     if not hinge:
         return Level.NONE
     if not apical:
@@ -98,6 +99,11 @@ def level_of(
     if not roll:
         return Level.HINGE_AND_APICAL
     return Level.ALL if turn else Level.FOUR_DIRECTIONS
+
+
+def _both_ways(span: tuple[float, float]) -> float:
+    """How far a motion goes at least, to one side and to the other."""
+    return min(-span[0], span[1])
 
 
 def _shown(span: tuple[float, float], turn: bool) -> tuple[float, float]:

@@ -107,7 +107,7 @@ def front(
     points: list[FrontPoint] = []
     at_most: list[tuple[Goal, int]] = []
     while True:
-        left = Options(time_limit_s=max(until - time.monotonic(), 0.001))
+        left = Options().left(until)
         choice = choose_least(problem, mechanics, left, goals, at_most, prune=prune)
         if not choice.mixes:
             complete = choice.outcome is Outcome.INFEASIBLE

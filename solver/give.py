@@ -19,7 +19,7 @@ from solver.front import HOLD
 from solver.lightest import Lightest
 from solver.master import Outcome
 from solver.plan import Plan, verified_plan
-from solver.problem import Problem, problem_of
+from solver.problem import Least, Problem, problem_of
 from solver.rules import HoldCeiling, HoldFloor, Rule, severity
 from solver.switches import HOLD_HIGH, Offer, Switches
 
@@ -56,8 +56,9 @@ class Way:
 class Give:
     """A search that can be stopped at any moment: what it has found so far stands in its fields.
 
-    `ways` come in order of severity, then cost. `best` is the plan that keeps every rule, `proof` why there is none.
-    `ending` COMPLETE: there are no other ways; BOUNDED: none of at most `most` rules, but larger ones.
+    `ways` come in order of severity, then of the cost that is made least. `best` is the plan that keeps every rule,
+    `proof` why there is none. `ending` COMPLETE: there are no other ways; BOUNDED: none of at most `most` rules, but
+    larger ones.
     """
 
     def __init__(
@@ -74,6 +75,7 @@ class Give:
         self.ways: list[Way] = []
         self.proof: Proof | None = None
         self.ending = Ending.STOPPED
+        self.least: Least = how.least
         self._how = how
 
     def steps(self) -> Iterator[str]:
@@ -84,7 +86,7 @@ class Give:
         outcome, found = switches.best(switches.every)
         if found:
             self.footing, self.best = Footing.FITS, verified_plan(self.problem, switches.mechanics, found)
-            yield from self._cheaper(switches, self.best.cost.high)
+            yield from self._cheaper(switches, self.best.paid(self.least).high)
         elif outcome is Outcome.INFEASIBLE:
             yield from self._explain(switches)
         else:
@@ -125,7 +127,7 @@ class Give:
             if (way := _way(switches, optimiser, found)) is None:
                 self.ending = Ending.UNDECIDED
                 return
-            insort(self.ways, way, key=lambda way: (way.severity, way.best.cost.high))
+            insort(self.ways, way, key=lambda way: (way.severity, way.best.paid(self.least).high))
             yield "what else to give up"
         self.ending = listing.ending
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from catalogue.models import Waiver
+from catalogue.blocks import Waiver
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate
 from solver.case import PullName

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import IntEnum
 
-from catalogue.models import Need, Waiver
+from catalogue.blocks import Need, Waiver
 from catalogue.quantities import QUANTITIES
 from solver.measure import Measure
 from solver.sites import Fact, known

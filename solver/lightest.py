@@ -17,7 +17,7 @@ class Lightest:
     """An `Optimiser` of `solver.conflict` on the model of the switches; its constraints sleep between questions.
 
     Sets have at most `most` rules, which may be raised. With `below`, only mixes that cost less (high end, minor
-    units) open a set.
+    units, of the cost that is made least) open a set.
     """
 
     def __init__(self, switches: Switches, weights: Mapping[Rule, int], below: int | None = None) -> None:
@@ -32,7 +32,7 @@ class Lightest:
         self._count = model.new_int_var(0, len(waived), "rules given up")
         model.add(sum(waived) == self._count).only_enforce_if(self._awake)
         if below is not None:
-            model.add(master.cost_high < below).only_enforce_if(self._awake)
+            model.add(switches.paid_high < below).only_enforce_if(self._awake)
         self._blocked = self._least = 0
         self.most = len(waived)
         bound(self._awake, 0, 0)

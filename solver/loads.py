@@ -1,4 +1,4 @@
-"""What a plan puts on its supports: the bites, and what rules of thumb say of its cantilever ends.
+"""What a plan puts on its supports and bar: the bites, bending, and what rules of thumb say of its cantilever ends.
 
 Remarks only: no rule of the case hangs on them.
 """
@@ -8,11 +8,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from solver.arch import Arch
+from solver.bent import Bent, bent_bar
 from solver.bite import BiteForce, BiteLoad, bite_force, bite_loads, splinted
 from solver.candidate import Candidate
-from solver.movement import Reach
 from solver.point import Point
 from solver.problem import Problem
+from solver.shared_bite import SharedBite, shared_bites
 from solver.sourced import Place
 from solver.spread import CantileverNote, Jaw, anteroposterior_spread_mm, cantilever_notes
 
@@ -30,22 +32,26 @@ class CantileverEnd:
 class Loads:
     """Bites and cantilevers of one mix; `spread_mm` None below three supports on one bar, or with the bar off."""
 
+    arch: Arch
     force: BiteForce
     bites: tuple[BiteLoad, ...]
+    shared: tuple[SharedBite, ...]
+    bar: tuple[Bent, ...]
     spread_mm: float | None
     cantilevers: tuple[CantileverEnd, ...]
 
 
-def loads_on(problem: Problem, mix: Sequence[Candidate], reaches: Sequence[Reach]) -> Loads:
+def loads_on(problem: Problem, mix: Sequence[Candidate]) -> Loads:
     """Everything worth saying of the load on a mix."""
     case, layout = problem.case, problem.layout
-    bites = bite_loads(case, layout, mix, {r.demand: r.reach for r in reaches})
+    bites = bite_loads(case, layout, mix)
+    shared = shared_bites(case, layout, mix, problem.catalogue.defaults.play)
     if any(candidate.takes_bar_off for candidate in mix):
-        return Loads(bite_force(case), bites, None, ())
-    spread_mm = _spread_mm(problem)
+        return Loads(case.arch, bite_force(case), bites, shared, (), None, ())
+    bar, spread_mm = bent_bar(case, problem.catalogue.defaults, mix), _spread_mm(problem)
     cut = {c.site.id for c in mix if c.site.kind == "end" and c.attachment.kind == "bare"}
     ends = tuple(_end(problem, name, spread_mm) for name in case.ends if name not in cut)
-    return Loads(bite_force(case), bites, spread_mm, ends)
+    return Loads(case.arch, bite_force(case), bites, shared, bar, spread_mm, ends)
 
 
 def _spread_mm(problem: Problem) -> float | None:

@@ -9,11 +9,12 @@ from collections.abc import Collection, Iterable, Mapping, Sequence
 from enum import Enum
 from typing import Any
 
+from solver import stoppable
 from solver.candidate import Question
 from solver.cheapest import Cheapest, CheapestMix
 from solver.cuts import Cut
 from solver.newtons import at_least, at_most, force
-from solver.problem import Option, Problem
+from solver.problem import Least, Option, Problem
 from solver.ranking import Ranking
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Rule, Unsplint
 
@@ -96,6 +97,10 @@ class Master:
         upkeep = sum(x * self.problem.upkeep_of(option.candidate).high for x, option in self._picks())
         return self.cost_high + upkeep + self.problem.recalls.high
 
+    def paid_high(self, least: Least) -> Any:
+        """High end of the cost that is made least, minor units."""
+        return self.cost_high if least == "now" else self.years_high
+
     @property
     def hold_low(self) -> Any:
         """Retention of the mix at its low end, whole millinewtons."""
@@ -133,11 +138,7 @@ class Master:
             setattr(solver.parameters, name, value)
         # Whether there is any mix at all is settled sooner than the model is simplified.
         solver.parameters.cp_model_presolve = objective is not None
-        solver.parameters.max_time_in_seconds = time_limit_s
-        status = solver.solve(self.model)
-        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
-            # CP-SAT takes Ctrl-C for itself and only stops early.
-            raise KeyboardInterrupt
+        status = stoppable.solve(solver, self.model, time_limit_s)
         outcome = {
             self._cp.OPTIMAL: Outcome.OPTIMAL,
             self._cp.FEASIBLE: Outcome.FEASIBLE,

@@ -12,9 +12,13 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-_NUMBER = r"[-+]?[0-9]*\.?[0-9]+(?:[eE][-+]?[0-9]+)?"
-_WITH_ERROR = re.compile(rf"\s*({_NUMBER})\s*(?:\+-|\+/-|±)\s*({_NUMBER})\s*")
+NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
+"""A decimal number; one way to read each text, so that a very long one is refused in no time."""
+
+_WITH_ERROR = re.compile(rf"\s*({NUMBER})\s*(?:\+-|\+/-|±)\s*({NUMBER})\s*")
 UNKNOWN_WORD = "unknown"
+LONGEST = 200
+"""Characters of a measure; a longer text is a slip, and is not repeated in the message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,6 +51,10 @@ class Measure:
 
     @classmethod
     def _from_text(cls, given: str) -> Measure:
+        if len(given) > LONGEST:
+            raise ValueError(
+                f"expected a number, got {len(given)} characters; write `1.8`, `1.8 +- 0.1` or `unknown`"
+            )
         if given.strip().lower() == UNKNOWN_WORD:
             return cls()
         if found := _WITH_ERROR.fullmatch(given):
@@ -95,7 +103,7 @@ class Measure:
 
     @classmethod
     def __get_pydantic_json_schema__(cls, schema: CoreSchema, handler: GetJsonSchemaHandler) -> JsonSchemaValue:
-        with_error = {"type": "string", "pattern": rf"^\s*{_NUMBER}\s*(\+-|\+/-|±)\s*{_NUMBER}\s*$"}
+        with_error = {"type": "string", "pattern": rf"^\s*{NUMBER}\s*(\+-|\+/-|±)\s*{NUMBER}\s*$"}
         letters = "".join(f"[{letter.upper()}{letter}]" for letter in UNKNOWN_WORD)
         in_capitals = {"type": "string", "pattern": rf"^\s*{letters}\s*$"}
         return {
@@ -121,7 +129,7 @@ def _written(measure: Measure) -> float | str:
 
 
 def _advice(given: str) -> str:
-    if found := re.match(rf"\s*({_NUMBER}(?:,[0-9]+)?)\s*([a-zA-Zµ°]*)", given):
+    if found := re.match(rf"\s*({NUMBER}(?:,[0-9]+)?)\s*([a-zA-Zµ°]*)", given):
         number = found[1].replace(",", ".")
         if found[2]:
             return f"the unit stands in the name of the key; convert and write the number alone, e.g. `{number}`"

@@ -136,7 +136,9 @@ class MovementModel:
 
 def sinking_row(at: Vector, out: Vector) -> Array:
     """Row that gives how deep a point of the base sinks, mm, from the scaled twist."""
-    return np.concatenate([-np.cross(at, out) / LENGTH_MM, -out])
+    (x, y, z), (along_x, along_y, along_z) = at.tolist(), out.tolist()
+    turns = (z * along_y - y * along_z, x * along_z - z * along_x, y * along_x - x * along_y)
+    return np.array([turn / LENGTH_MM for turn in turns] + [-along_x, -along_y, -along_z])
 
 
 def _stops(site: str, duals: Array) -> list[Stop]:

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from solver.arch import Arch
 from solver.domain import check_not_negative, check_positive
 from solver.sourced import Interval, Known, Sourced
 
@@ -57,6 +58,12 @@ FRONT_BITE_SHARE = Sourced.single(
 )
 
 
+SUPPORT_RATIO = Sourced.single(
+    100.0, "ratio", Known.MEMORY, "how far mucosa and implants give along their axis, about 100 to 1"
+)
+"""How many times stiffer a support is than the whole mucosa."""
+
+
 @dataclass(frozen=True, slots=True)
 class Settling:
     """What a base does under a force: how far it settles, and the mean pressure beneath."""
@@ -73,6 +80,15 @@ def spring_n_per_mm(modulus_mpa: float, area_mm2: float, thickness_mm: float) ->
     """
     check_positive(modulus_mpa=modulus_mpa, area_mm2=area_mm2, thickness_mm=thickness_mm)
     return modulus_mpa * area_mm2 / thickness_mm
+
+
+def whole_base_n_per_mm(arch: Arch) -> Interval:
+    """Softest and firmest mucosa under a whole base, between the edges of modulus, area and thickness on record."""
+    areas = BASE_AREA_MM2[f"{arch}-bearing"].middle, BASE_AREA_MM2[arch].middle
+    modulus, thickness = MODULUS_MPA.interval, THICKNESS_MM[arch].interval
+    return Interval(
+        spring_n_per_mm(modulus.low, areas[0], thickness.high), spring_n_per_mm(modulus.high, areas[1], thickness.low)
+    )
 
 
 def settling(force_n: float, *, modulus_mpa: float, area_mm2: float, thickness_mm: float) -> Settling:

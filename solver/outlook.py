@@ -7,7 +7,8 @@ from typing import Annotated, Self, TypeAlias
 
 from pydantic import Field, model_validator
 
-from catalogue.models import Catalogue, Id, Text
+from catalogue.blocks import Id, Text
+from catalogue.models import Catalogue
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import Document, Loc
 

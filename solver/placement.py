@@ -13,7 +13,8 @@ from typing import Literal, TypeAlias
 import numpy as np
 from numpy.typing import NDArray
 
-from catalogue.models import Movement, Play
+from catalogue.blocks import Movement
+from catalogue.models import Play
 from solver.candidate import Candidate
 from solver.layout import Vector
 from solver.screws import cross_matrix

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 from enum import Enum
@@ -19,9 +20,9 @@ from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.movement import Reach
-from solver.problem import Problem, problem_of
+from solver.problem import Least, Problem, problem_of
 from solver.pulls import PullHold
-from solver.ranking import Least
+from solver.remarks import Remark, remarks
 from solver.verify import verify
 from solver.verify_years import verify_years
 
@@ -50,9 +51,14 @@ class Plan:
     level: Level
     freedoms: tuple[FreedomUse, ...]
     questions: tuple[Question, ...]
+    remarks: tuple[Remark, ...]
     given_up: tuple[GivenUp, ...]
     aftercare: Aftercare
     insertion: Insertion | None
+
+    def paid(self, least: Least) -> Cost:
+        """The cost that is made least."""
+        return self.cost if least == "now" else self.aftercare.cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,10 +80,15 @@ class Answer:
 def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
     """The cheapest mix that fits, moves and holds; where nothing does, the mix that gives up the least."""
     problem = problem_of(case, catalogue)
-    mechanics = Mechanics(problem)
+    return answer(problem, Mechanics(problem), how)
+
+
+def answer(problem: Problem, mechanics: Mechanics, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
+    """As `plan`, on a case prepared already; what the mechanics have answered is not asked of them again."""
+    until = time.monotonic() + how.time_limit_s
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
-        choice = choose_relaxed(problem, mechanics, how)
+        choice = choose_relaxed(problem, mechanics, how.left(until))
     plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
     return Answer(problem, _status(choice, plans), plans, choice, how.least)
 
@@ -102,10 +113,11 @@ def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
         high_n=sum(c.high_n for c in mix),
         reaches=reaches,
         pulls=pulls,
-        loads=loads_on(problem, mix, reaches),
+        loads=loads_on(problem, mix),
         level=mechanics.level(chosen.options),
         freedoms=mechanics.freedoms(chosen.options),
         questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
+        remarks=remarks(problem.case, problem.catalogue, mix, [fitted.site for fitted in problem.fit.sites]),
         given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach, {p.name: p.hold_n for p in pulls}),
         aftercare=aftercare(problem, mix),
         insertion=insertion(problem.case, problem.layout.out, mix),

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from decimal import Decimal
 
-from catalogue.models import Attachment, Catalogue, Rework, WhatIf, Work
+from catalogue.blocks import WhatIf, Work
+from catalogue.models import Attachment, Catalogue, Rework
 from catalogue.sheet import Finding
 from solver.case import Case
 from solver.money import Cost, Purse, minor_digits

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from typing import Literal, TypeAlias
 
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
@@ -18,6 +19,9 @@ from solver.placement import Placement, placements_of
 from solver.price import purse_of, rework_cost
 from solver.rules import Covered, NeedHolds, NotAllowed, Rule, rules_of
 from solver.upkeep import recall_cost, upkeep_cost
+
+Least: TypeAlias = Literal["now", "years"]
+"""Which cost is made least: that of fitting, or that over the years of the case."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -59,17 +63,14 @@ class Problem:
     @cached_property
     def options(self) -> tuple[Option, ...]:
         """Every usable candidate, in order of site and key."""
+        return tuple(self.option(candidate) for candidate in self.fit.usable)
+
+    def option(self, candidate: Candidate) -> Option:
+        """A candidate of this case with its parts in place."""
         closed = {rule.permission: rule for rule in self.rules if isinstance(rule, NotAllowed)}
-        play = self.catalogue.defaults.play
-        return tuple(
-            Option(
-                candidate,
-                placements_of(candidate, play),
-                tuple(closed[p] for p in candidate.permissions if p in closed)
-                + tuple(NeedHolds(*waived) for waived in candidate.waived),
-            )
-            for candidate in self.fit.usable
-        )
+        not_allowed = tuple(closed[p] for p in candidate.permissions if p in closed)
+        short = tuple(NeedHolds(*waived) for waived in candidate.waived)
+        return Option(candidate, placements_of(candidate, self.catalogue.defaults.play), not_allowed + short)
 
     @cached_property
     def site_ids(self) -> tuple[str, ...]:

@@ -11,8 +11,11 @@ from solver.candidate import Candidate
 from solver.fit import SiteFit
 
 _PUT = re.compile(
-    r"\s*(?P<attachment>[a-z0-9][a-z0-9.-]*?)\s*(?:\s?x\s?(?P<count>[1-9]))?\s*(?P<reworks>(?:\+\s*[a-z0-9.-]+\s*)*)"
+    r"\s*(?P<attachment>[a-z0-9][a-z0-9.-]*?)(?:\s*x\s?(?P<count>[1-9]))?\s*(?P<reworks>(?:\+\s*[a-z0-9.-]+\s*)*)"
 )
+
+LONGEST = 500
+"""Characters of a proposal; a longer text is a slip, and is not repeated in the message."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +40,8 @@ class BadPut(Exception):
 
 def read_put(text: str) -> Put:
     """`attachment`, `attachment x2` (or `attachmentx2`) or `attachment + rework`; raises `BadPut`."""
+    if len(text) > LONGEST:
+        raise BadPut(f"{len(text)} characters are no proposal", "write `attachment`, `attachment x2` or the like")
     found = _PUT.fullmatch(text)
     if found is None:
         raise BadPut(f"'{text}' is no proposal", "write `attachment`, `attachment x2` or `attachment + rework`")

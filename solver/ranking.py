@@ -4,13 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Literal, TypeAlias
 
 from solver.candidate import Candidate
-from solver.problem import Option, Problem
-
-Least: TypeAlias = Literal["now", "years"]
-"""Which cost is made least: that of fitting, or that over the years of the case."""
+from solver.problem import Least, Option, Problem
 
 
 @dataclass(frozen=True, slots=True)

@@ -9,7 +9,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal, TypeAlias
 
-from catalogue.models import Catalogue, Permission
+from catalogue.blocks import Permission
+from catalogue.models import Catalogue
 from solver.case import DEMANDS, PULLS, Case, DemandName, PullName
 from solver.money import Purse
 

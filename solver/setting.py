@@ -13,6 +13,7 @@ from typing import Any
 from catalogue.mistakes import InputError, Mistake, Place
 from catalogue.yaml_text import Document, Loc, parse_yaml
 from solver.case import Case
+from solver.measure import NUMBER
 from solver.read_case import read_case
 
 MOST_VALUES = 200
@@ -21,10 +22,9 @@ MOST_VALUES = 200
 NAMED = ("supports", "segments", "ends")
 """Groups of the case file whose keys are names of the user: a new name is a slip, not a new site."""
 
-_NUMBER = r"[-+]?[0-9]*\.?[0-9]+"
 _SPAN = re.compile(
-    rf"\s*(?P<low>{_NUMBER})\s*\.\.\s*(?P<high>{_NUMBER})"
-    rf"\s*(?:/\s*(?P<step>{_NUMBER}))?\s*(?:\+-\s*(?P<error>{_NUMBER}))?\s*"
+    rf"\s*(?P<low>{NUMBER})\s*\.\.\s*(?P<high>{NUMBER})"
+    rf"\s*(?:/\s*(?P<step>{NUMBER}))?\s*(?:\+-\s*(?P<error>{NUMBER}))?\s*"
 )
 
 

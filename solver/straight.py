@@ -14,8 +14,8 @@ from solver.cheapest import CheapestMix
 from solver.cuts import Cutter
 from solver.keeps import keeps
 from solver.mechanics import Mechanics
-from solver.problem import Option, Problem
-from solver.ranking import Least, best_first
+from solver.problem import Least, Option, Problem
+from solver.ranking import best_first
 from solver.rules import Moves, Pulls
 
 

@@ -11,7 +11,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from enum import Enum
 
-from catalogue.models import Permission, WhatIf
+from catalogue.blocks import Permission, WhatIf
 from solver.cautions import Caution, Hazard, cautions
 from solver.check import check
 from solver.choose import Options, choose, choose_relaxed
@@ -73,16 +73,12 @@ def strategies(problem: Problem, how: Options = Options()) -> tuple[Strategy, ..
     on_supports = frozenset(c.key for c in problem.fit.usable if c.takes_bar_off)
     on_bar = frozenset(c.key for c in problem.fit.usable) - on_supports
     fitted = frozenset(c.key for c in problem.fit.usable if c.key in on_bar and c.attachment.kind != "bare")
-    kept = _planned(problem, mechanics, Way.KEEP, _left(how, until), forbid=on_supports, require=[fitted])
-    off = _planned(problem, mechanics, Way.OFF, _left(how, until), forbid=on_bar, require=[on_supports])
+    kept = _planned(problem, mechanics, Way.KEEP, how.left(until), forbid=on_supports, require=[fitted])
+    off = _planned(problem, mechanics, Way.OFF, how.left(until), forbid=on_bar, require=[on_supports])
     priced = problem.catalogue.defaults
     new = [_new_bar(problem, priced.new_bar)] if priced.new_bar else []
     none = [_no_attachment(problem, priced.no_attachment)] if priced.no_attachment else []
     return (kept, off, *new, *none)
-
-
-def _left(how: Options, until: float) -> Options:
-    return replace(how, time_limit_s=max(until - time.monotonic(), 0.001))
 
 
 def _planned(

@@ -5,7 +5,7 @@ One master and its cuts serve all questions: a cut names the rule that it proves
 
 from __future__ import annotations
 
-from collections.abc import Collection
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -18,11 +18,12 @@ from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.newtons import force
-from solver.problem import Problem
+from solver.problem import Least, Option, Problem
 from solver.prune import undominated
 from solver.ranking import best_first
 from solver.rules import Rule, waivable
 from solver.verify import verify
+from solver.verify_years import verify_years
 
 HOLD_HIGH = Goal(lambda master: master.hold_high, lambda _, mix: sum(force(candidate.high_n) for candidate in mix))
 """What a hand may have to overcome, made small."""
@@ -41,7 +42,12 @@ class Offer:
 
     mix: tuple[Candidate, ...]
     cost: Cost
+    cost_years: Cost
     given_up: tuple[GivenUp, ...]
+
+    def paid(self, least: Least) -> Cost:
+        """The cost that is made least."""
+        return self.cost if least == "now" else self.cost_years
 
     @property
     def low_n(self) -> float:
@@ -66,9 +72,12 @@ class Switches:
         self.problem, self.mechanics = problem, Mechanics(problem)
         self.soft, self.hard = soft_rules(problem), hard_rules(problem)
         self.every: tuple[Rule, ...] = (*self.soft, *self.hard)
-        options = undominated(problem.options, ceiling=has_ceiling(problem))
+        options: Sequence[Option] = problem.options
+        if how.least == "now":  # an option that replaces another may still wear sooner
+            options = undominated(options, ceiling=has_ceiling(problem))
         self.master = Master(problem, options, self.every, from_last=True)
-        self.best_first = best_first(problem, options)
+        self.best_first = best_first(problem, options, how.least)
+        self.paid_high = self.master.paid_high(how.least)
         self._search = Search(problem, self.mechanics, self.master, how)
         self._kept_by_mixes: list[frozenset[Rule]] = []
 
@@ -122,7 +131,9 @@ class Switches:
         reaches, pulls = self.mechanics.reaches(chosen.options), self.mechanics.pulls(chosen.options)
         verify(self.problem, mix, cost, reaches, chosen.given_up, pulls)
         hold_n = {pull.name: pull.hold_n for pull in pulls}
-        return Offer(mix, cost, given_up_by(chosen.given_up, mix, cost, reaches[0].reach, hold_n))
+        years = self.problem.years_cost_of(mix)
+        verify_years(self.problem, mix, years)
+        return Offer(mix, cost, years, given_up_by(chosen.given_up, mix, cost, reaches[0].reach, hold_n))
 
     def _set(self, kept: Collection[Rule]) -> None:
         self.master.switch(kept, [rule for rule in self.every if rule not in kept])

@@ -5,7 +5,8 @@ The low end counts the later interval, the lower price and the fewer minutes; th
 
 from __future__ import annotations
 
-from catalogue.models import Attachment, Recall, Service
+from catalogue.blocks import Recall, Service
+from catalogue.models import Attachment
 from solver.money import Cost, Purse
 from solver.wear import renewals
 

@@ -12,13 +12,15 @@ from typing import Protocol
 
 import numpy as np
 
-from catalogue.models import Band, Need, Rework, Work
+from catalogue.blocks import Band, Need, Work
+from catalogue.models import Rework
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.faults import InternalFault
 from solver.measure import Measure
 from solver.money import Cost
 from solver.movement import ASKED, Reach
+from solver.placement import FREE
 from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.rules import (
@@ -253,7 +255,9 @@ def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> No
     for candidate in mix:
         for part in by_candidate[candidate.key].placements:
             local = np.concatenate([part.axes @ (shift + np.cross(turn, part.at)), 10.0 * part.axes @ turn])
-            if np.any(local < part.least - LENGTH_SLACK_MM) or np.any(local > part.most + LENGTH_SLACK_MM):
+            held_low, held_high = part.least > -FREE, part.most < FREE  # what is free may go any way, however far
+            low, high = local < part.least - LENGTH_SLACK_MM, local > part.most + LENGTH_SLACK_MM
+            if np.any(held_low & low) or np.any(held_high & high):
                 raise InternalFault(f"{candidate.key} cannot follow the motion of demand {reach.demand}")
     for name in ("front", "left", "right"):
         sinks = -float(layout.out @ (shift + np.cross(turn, getattr(layout.base, name))))

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from itertools import count, takewhile
 
-from catalogue.models import Recall, Service
+from catalogue.blocks import Recall, Service
 from solver.candidate import Candidate
 from solver.faults import InternalFault
 from solver.money import Cost

@@ -57,10 +57,10 @@ class Obstacle:
 class WhyNot:
     """The fate of one attachment (or of leaving the site empty), against the plan.
 
-    DEARER: `instead` is the cheapest plan with it, `more` what it costs more (high end, minor units; 0 where only
-    questions, parts or the order decide). CLASHES: `clash` holds the fewest rules that forbid it, `instead` is the
-    plan with it that gives up the least (None where physics is against every one). In both, `obstacles` tell what
-    breaks in the plan as it stands. RULED_OUT: `ruled_out` says by what.
+    DEARER: `instead` is the cheapest plan with it, `more` what it costs more (high end, minor units, of the cost that
+    is made least; 0 where only questions, parts or the order decide). CLASHES: `clash` holds the fewest rules that
+    forbid it, `instead` is the plan with it that gives up the least (None where physics is against every one). In
+    both, `obstacles` tell what breaks in the plan as it stands. RULED_OUT: `ruled_out` says by what.
     """
 
     candidate: Candidate | None
@@ -90,7 +90,7 @@ class Comparison:
     """A case planned, and the plan compared with others; all questions together take at most `how.time_limit_s`."""
 
     def __init__(self, case: Case, catalogue: Catalogue, how: Options = Options()) -> None:  # noqa: B008 - frozen
-        self._until = time.monotonic() + how.time_limit_s
+        self._until, self._least = time.monotonic() + how.time_limit_s, how.least
         self.answer: Answer = plan(case, catalogue, how)
         self.problem: Problem = self.answer.problem
         self._mechanics = Mechanics(self.problem)
@@ -152,13 +152,16 @@ class Comparison:
         best, obstacles = self.answer.best, tuple(self._obstacles(option)) if option else ()
         if choice.mixes and best:
             instead = verified_plan(self.problem, self._mechanics, choice.mixes[0])
-            return WhyNot(candidate, Fate.DEARER, instead, instead.cost.high - best.cost.high, obstacles)
+            return WhyNot(candidate, Fate.DEARER, instead, self._more(instead), obstacles)
         clash = self._clash(require, forbid)
         if isinstance(clash, Verdict):
             return WhyNot(candidate, Fate.UNDECIDED)
         given = None if self._relaxed else self._giving_up(require, forbid)
-        more = given.cost.high - best.cost.high if given and best else 0
-        return WhyNot(candidate, Fate.CLASHES, given, more, obstacles, clash)
+        return WhyNot(candidate, Fate.CLASHES, given, self._more(given), obstacles, clash)
+
+    def _more(self, instead: Plan | None) -> int:
+        best = self.answer.best
+        return instead.paid(self._least).high - best.paid(self._least).high if instead and best else 0
 
     def _choice(self, require: Sequence[Collection[str]] = (), forbid: Collection[str] = ()) -> Choice:
         """With as much given up as the plan itself has to."""
@@ -210,7 +213,7 @@ class Comparison:
                 )
 
     def _how(self) -> Options:
-        return Options(time_limit_s=max(self._until - time.monotonic(), 0.001))
+        return Options(least=self._least).left(self._until)
 
 
 _VERDICTS = {

@@ -9,21 +9,23 @@ import click
 from cli import json_ask
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text.ask import show_ask
 from cli.text.page import console
 from solver.ask import ask
 from solver.choose import Options
 from solver.master import Outcome
+from solver.problem import Least
 
 
 @click.command()
 @case_argument
 @catalogue_option
+@least_option
 @time_option
 @json_option
-def command(case: str, overlays: tuple[str, ...], time_limit: float, as_json: bool) -> int:
+def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: float, as_json: bool) -> int:
     """What to ask or measure next in CASE: what plans cost that hang on fewer answers, and what each answer is worth.
 
     A measure within its error of a limit is a question too. An answer is taken as likely good as bad, or by the
@@ -35,7 +37,7 @@ def command(case: str, overlays: tuple[str, ...], time_limit: float, as_json: bo
     """
     desk = open_desk(case, overlays)
     with working("weighing the answers"):
-        found = ask(desk.case, desk.catalogue, Options(time_limit_s=time_limit))
+        found = ask(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least))
     if as_json:
         click.echo(json.dumps(json_ask.ask(found), indent=2, ensure_ascii=False))
     else:

@@ -1,4 +1,4 @@
-"""`regrip catalogue`: is it sound, what is in it, what does one entry say."""
+"""`regrip catalogue`: is it sound, what is in it, what does one entry say; new prices and comparison."""
 
 from __future__ import annotations
 
@@ -7,12 +7,13 @@ from typing import Any, get_args
 
 import click
 
+from catalogue.blocks import SourceKind
 from catalogue.compare import Changes, changes
 from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entry_of
 from catalogue.load import load_catalogue
-from catalogue.models import SourceKind
 from catalogue.quantities import SiteKind
 from cli import json_catalogue
+from cli.commands import diff, prices
 from cli.exit import FITS, BadInput
 from cli.parameters import catalogue_option, json_option
 from cli.text.catalogue import show_checked, show_entry, show_list
@@ -26,13 +27,19 @@ def _ids(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[st
 
 @click.group()
 def command() -> None:
-    """The catalogue: check it with your own files, list it, or show one entry with every source.
+    """The catalogue: check it with your own files, list it, show one entry, reprice it, compare two of them.
 
     \b
     regrip catalogue check our-prices.yaml
     regrip catalogue list --at segment --can-move down
     regrip catalogue show clip-round-metal-5
+    regrip catalogue prices new.csv --catalogue our.yaml
+    regrip catalogue diff old.yaml new.yaml --cases cases/*.yaml
     """
+
+
+command.add_command(prices.command, "prices")
+command.add_command(diff.command, "diff")
 
 
 @command.command("check", short_help="sound or not, and what your files change")

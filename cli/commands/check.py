@@ -9,20 +9,17 @@ import click
 from cli import json_answer
 from cli.exit import DOES_NOT_FIT, FITS, BadInput
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option
-from cli.proposed import checked, proposed
+from cli.parameters import case_argument, catalogue_option, json_option, put_option
+from cli.proposed import checked, proposed, put_by_hand
 from cli.text.check import show_check
 from cli.text.page import console
 from solver.plan import Status
-from solver.put import BadPut, Put, read_put
 
 
 @click.command()
 @case_argument
 @catalogue_option
-@click.option(
-    "--put", "-p", "puts", multiple=True, metavar="SITE=ATTACHMENT[xN]", help="Put this at a site; again for more."
-)
+@put_option
 @json_option
 def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json: bool) -> int:
     """Check the mix in CASE (its `mix:` lines), or the one given with --put: does it fit, move, hold, at what cost?
@@ -32,7 +29,7 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json
     regrip check case.yaml --put A=clip-round-metal-5x2 --put L=ball-ring-2.25
     """
     desk = open_desk(case, overlays)
-    mix = dict(_from_option(text) for text in puts) if puts else proposed(desk)
+    mix = put_by_hand(puts) if puts else proposed(desk)
     if not mix:
         raise BadInput("no mix to check", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")
     found = checked(desk, mix)
@@ -41,15 +38,3 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json
     else:
         show_check(console(), found)
     return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT
-
-
-def _from_option(text: str) -> tuple[str, Put]:
-    site, equals, put = text.partition("=")
-    if not equals:
-        raise BadInput(
-            f"'{text}' names no site", "write `--put SITE=ATTACHMENT`, e.g. `--put A=clip-round-metal-5x2`"
-        )
-    try:
-        return site.strip(), read_put(put)
-    except BadPut as error:
-        raise BadInput(error.problem, error.advice) from None

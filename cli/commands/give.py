@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from collections import deque
 from contextlib import suppress
 
 import click
@@ -11,12 +10,13 @@ import click
 from cli import json_give
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text.give import show_give
 from cli.text.page import console
 from solver.choose import Options
 from solver.give import MOST_RULES, Footing, Give
+from solver.problem import Least
 
 CODES = {Footing.FITS: FITS, Footing.GIVES: DOES_NOT_FIT, Footing.FIXED: DOES_NOT_FIT, Footing.OPEN: UNDECIDED}
 
@@ -32,9 +32,10 @@ CODES = {Footing.FITS: FITS, Footing.GIVES: DOES_NOT_FIT, Footing.FIXED: DOES_NO
     metavar="N",
     help="List sets of at most so many rules.",
 )
+@least_option
 @time_option
 @json_option
-def command(case: str, overlays: tuple[str, ...], most: int, time_limit: float, as_json: bool) -> int:
+def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_limit: float, as_json: bool) -> int:
     """What would have to give in CASE: every smallest set of rules to give up, with the plan and the price it opens.
 
     Where nothing fits, the smallest clash of rules that proves it is told with the lines of the case it comes from.
@@ -46,7 +47,7 @@ def command(case: str, overlays: tuple[str, ...], most: int, time_limit: float, 
     regrip give case.yaml --most 2 --json
     """
     desk = open_desk(case, overlays)
-    found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit), most)
+    found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least), most)
     _search(found)
     if as_json:
         click.echo(json.dumps(json_give.give(found, desk.document), indent=2, ensure_ascii=False))
@@ -57,5 +58,6 @@ def command(case: str, overlays: tuple[str, ...], most: int, time_limit: float, 
 
 def _search(found: Give) -> None:
     """Search to the end or to Ctrl-C."""
-    with suppress(KeyboardInterrupt), working("looking for what would have to give"):
-        deque(found.steps(), maxlen=0)
+    with suppress(KeyboardInterrupt), working("looking for what would have to give") as tell:
+        for step in found.steps():
+            tell(f"{len(found.ways)} found; now {step}")

@@ -6,18 +6,23 @@ import json
 
 import click
 
-from cli import json_answer, json_strategy
+from cli import json_answer, json_sensitivity, json_strategy
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
+from cli.extras import extra
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
+from cli.text import second_opinion
 from cli.text.answer import show_answer
 from cli.text.page import console
+from solver.agreement import Accord, agreement
 from solver.choose import Options
+from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.plan import Status, plan
-from solver.ranking import Least
+from solver.problem import Least
 from solver.ruled_out import ruled_out
+from solver.sensitivity import sensitivity
 from solver.strategy import strategies
 
 
@@ -27,12 +32,18 @@ from solver.strategy import strategies
 @click.option("--plans", type=click.IntRange(1, 20), default=1, show_default=True, help="How many best plans.")
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
 @click.option(
-    "--least",
-    type=click.Choice(["now", "years"]),
-    default="now",
-    show_default=True,
-    help="Which cost is made least: that of fitting, or that over the years of the case.",
+    "--second-opinion",
+    "second",
+    is_flag=True,
+    help="Decide again by trying every mix with other code, where there are not too many; exit 4 where it differs.",
 )
+@click.option(
+    "--sensitivity",
+    "varied",
+    is_flag=True,
+    help="Tell which figures from memory or invented the choice hangs on, each varied alone within its band.",
+)
+@least_option
 @time_option
 @json_option
 def command(
@@ -41,6 +52,8 @@ def command(
     plans: int,
     every_reason: bool,
     least: Least,
+    second: bool,
+    varied: bool,
     time_limit: float,
     as_json: bool,
 ) -> int:
@@ -53,15 +66,26 @@ def command(
     regrip plan case.yaml --catalogue our-prices.yaml --json
     """
     desk = open_desk(case, overlays)
+    if second:
+        extra("constraint", "referee")
     with working("planning"):
         found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans, least=least))
         out = ruled_out(found.problem, Mechanics(found.problem))
         ways = strategies(found.problem, Options(time_limit_s=time_limit, least=least))
+        opinion = agreement(found) if second else None
+        hangs = sensitivity(found, Options(time_limit_s=time_limit)) if varied else None
+    if opinion and opinion.accord is Accord.DIFFERS:
+        raise InternalFault(second_opinion.sentence(opinion, found.problem))
     if as_json:
         whole = json_answer.answer(found, out) | {"strategies": json_strategy.strategies(found.problem, ways)}
+        if opinion:
+            whole["second_opinion"] = json_answer.second_opinion(opinion)
+        if hangs:
+            whole["sensitivity"] = json_sensitivity.sensitivity(hangs, found.problem)
         click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
     else:
-        show_answer(console(), found, out, ways, every_reason=every_reason)
+        first = [second_opinion.sentence(opinion, found.problem)] if opinion else []
+        show_answer(console(), found, out, ways, every_reason=every_reason, first=first, hangs=hangs)
     if found.status is Status.UNDECIDED:
         return UNDECIDED
     return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT

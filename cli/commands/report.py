@@ -3,19 +3,24 @@
 from __future__ import annotations
 
 import datetime
+from collections.abc import Sequence
+from dataclasses import replace
 from pathlib import Path
 
 import click
 
 from cli.exit import BadInput
-from cli.files import open_desk, write_whole
-from cli.parameters import case_argument, catalogue_option, time_option
+from cli.figures import Figures
+from cli.files import Desk, open_desk, write_whole
+from cli.parameters import case_argument, catalogue_option, least_option, put_option, time_option
 from cli.progress import working
+from cli.proposed import checked, proposed, put_by_hand
 from cli.report.page import PAPERS, html, pdf
-from cli.report.sheet import SECTIONS, origin_of, sheet_of
+from cli.report.sheet import SECTIONS, Origin, Sheet, origin_of, sheet_by_hand, sheet_of
 from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
 from solver.choose import Options
 from solver.plan import plan
+from solver.problem import Least
 from solver.strategy import strategies
 
 
@@ -26,40 +31,71 @@ from solver.strategy import strategies
 @click.option(
     "--plans", type=click.IntRange(1, 6), default=1, show_default=True, help="Set so many plans side by side."
 )
+@put_option
+@click.option(
+    "--proposed", "as_proposed", is_flag=True, help="Report the mix in the `mix:` lines of CASE, not the plan."
+)
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Size of the page.")
 @redact_option
 @locale_option
 @catalogue_option
+@least_option
 @time_option
 def command(
     case: str,
     output: Path,
     only: str | None,
     plans: int,
+    puts: tuple[str, ...],
+    as_proposed: bool,
     paper: str,
     redact: bool,
     locale: str | None,
     overlays: tuple[str, ...],
+    least: Least,
     time_limit: float,
 ) -> int:
     """Write CASE as a sheet to hand on: the report, the work order for the bench, a page for the patient.
+
+    The sheet is about the plan, or about the mix that is put with --put or --proposed, judged as `regrip check` does.
 
     \b
     regrip report docs/examples/lower-three-supports.yaml -o case.pdf
     regrip report case.yaml --only work --paper Letter -o order.pdf
     regrip report case.yaml --plans 3 --redact -o case.html
+    regrip report case.yaml --put A=clip-round-metal-5x2 -o case.html
     """
     suffix = suffix_of(output, (".html", ".pdf"))
     sections = _sections(only)
     desk = open_desk(case, overlays)
     figures = figures_of(locale, desk.case)
-    with working("planning"):
-        found = plan(desk.case, desk.catalogue, Options(time_limit_s=time_limit, plans=plans))
-        ways = strategies(found.problem, Options(time_limit_s=time_limit)) if "case" in sections else ()
-    origin = origin_of(desk, Path(case), datetime.date.today(), redacted=redact)
-    page = html(sheet_of(found, ways, origin, figures), sections, paper)
+    origin = origin_of(desk, Path(case).name, Path(case).read_bytes(), datetime.date.today(), redacted=redact)
+    how = Options(time_limit_s=time_limit, plans=plans, least=least)
+    if puts or as_proposed:
+        sheet = _by_hand(desk, puts, origin, figures, how)
+    else:
+        sheet = _planned(desk, origin, figures, how, compared="case" in sections)
+    page = html(sheet, sections, paper)
     write_whole(output, pdf(page) if suffix == ".pdf" else page)
-    return exit_code(found.status)
+    return exit_code(sheet.found.status)
+
+
+def _planned(desk: Desk, origin: Origin, figures: Figures, how: Options, *, compared: bool) -> Sheet:
+    with working("planning"):
+        found = plan(desk.case, desk.catalogue, how)
+        ways = strategies(found.problem, replace(how, plans=1)) if compared else ()
+    return sheet_of(found, ways, origin, figures)
+
+
+def _by_hand(desk: Desk, puts: Sequence[str], origin: Origin, figures: Figures, how: Options) -> Sheet:
+    if how.plans > 1 or how.least != "now":
+        raise BadInput(
+            "nothing is chosen where a mix is put", "leave out --plans and --least, or --put and --proposed"
+        )
+    mix = put_by_hand(puts) if puts else proposed(desk)
+    if not mix:
+        raise BadInput("no mix to report", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")
+    return sheet_by_hand(checked(desk, mix), origin, figures)
 
 
 def _sections(only: str | None) -> list[str]:

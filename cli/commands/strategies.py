@@ -9,24 +9,25 @@ import click
 from cli import json_strategy
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.text.page import console
 from cli.text.strategy import show_strategies
 from solver.choose import Options
-from solver.problem import problem_of
+from solver.problem import Least, problem_of
 from solver.strategy import Standing, strategies
 
 
 @click.command()
 @case_argument
 @catalogue_option
+@least_option
 @time_option
 @json_option
-def command(case: str, overlays: tuple[str, ...], time_limit: float, as_json: bool) -> int:
+def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: float, as_json: bool) -> int:
     """The ways out of CASE side by side: keep the bar, take it off, make a new one, or go without attachments.
 
-    Keeping the bar and taking it off are planned; a new bar and no attachment are only priced. What is not open is
-    shown with what it would need.
+    Keeping the bar and taking it off are planned, each at least cost (--least says which); a new bar and no
+    attachment are only priced. What is not open is shown with what it would need.
 
     \b
     regrip strategies docs/examples/bar-off.yaml
@@ -34,7 +35,7 @@ def command(case: str, overlays: tuple[str, ...], time_limit: float, as_json: bo
     """
     desk = open_desk(case, overlays)
     problem = problem_of(desk.case, desk.catalogue)
-    found = strategies(problem, Options(time_limit_s=time_limit))
+    found = strategies(problem, Options(time_limit_s=time_limit, least=least))
     if as_json:
         whole = {"strategies": json_strategy.strategies(problem, found)}
         click.echo(json.dumps(whole, indent=2, ensure_ascii=False))

@@ -9,7 +9,7 @@ from pathlib import Path
 import click
 
 from cli import json_front
-from cli.chart import FORMATS, draw_front
+from cli.chart import draw_front, picture_format
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import open_desk, write_whole
 from cli.parameters import case_argument, catalogue_option, json_option, time_option
@@ -27,10 +27,17 @@ from solver.front import PAIRS, Axis, front
     "--between", default="cost,hold", show_default=True, metavar="ONE,OTHER", help=f"One of: {'; '.join(PAIRS)}."
 )
 @click.option("--output", "-o", type=click.Path(path_type=Path), help="Draw the front into this .svg or .png file.")
+@click.option("--least", hidden=True, help="Refused: a trade-off makes no cost least by itself.")
 @time_option
 @json_option
 def command(
-    case: str, overlays: tuple[str, ...], between: str, output: Path | None, time_limit: float, as_json: bool
+    case: str,
+    overlays: tuple[str, ...],
+    between: str,
+    output: Path | None,
+    least: str | None,
+    time_limit: float,
+    as_json: bool,
 ) -> int:
     """Every mix of CASE worth choosing between two respects.
 
@@ -43,7 +50,9 @@ def command(
     regrip trade case.yaml
     regrip trade case.yaml --between cost,years -o front.svg
     """
-    axes, format_ = _axes(between), _format(output)
+    if least is not None:
+        raise BadInput("a trade-off makes no cost least by itself", "weigh both costs with `--between cost,years`")
+    axes, format_ = _axes(between), picture_format(output) if output else ""
     desk = open_desk(case, overlays)
     with working("looking for what is worth choosing"):
         found = front(desk.case, desk.catalogue, axes, Options(time_limit_s=time_limit))
@@ -65,12 +74,3 @@ def _axes(between: str) -> tuple[Axis, Axis]:
     close = difflib.get_close_matches(asked, PAIRS, n=1)
     advice = f"did you mean `{close[0]}`?" if close else f"known: {'; '.join(PAIRS)}"
     raise BadInput(f"'{between}' is no trade-off", advice)
-
-
-def _format(output: Path | None) -> str:
-    if output is None:
-        return ""
-    suffix = output.suffix.removeprefix(".").lower()
-    if suffix not in FORMATS:
-        raise BadInput(f"'{output}' is no picture", "name a file that ends in .svg or .png")
-    return suffix

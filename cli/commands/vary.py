@@ -9,12 +9,13 @@ import click
 from cli import json_vary
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import Desk, open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text.page import console
 from cli.text.vary import show_sweep, show_varied
 from solver.choose import Options
 from solver.plan import Answer, Status
+from solver.problem import Least
 from solver.setting import BadSetting, Setting, Span, read_setting
 from solver.vary import sweep, vary
 
@@ -31,9 +32,12 @@ from solver.vary import sweep, vary
     metavar="PATH=VALUE",
     help="A value at a path of the case file; LOW..HIGH/STEP (and `+- ERROR`) for a range; again for more.",
 )
+@least_option
 @time_option
 @json_option
-def command(case: str, overlays: tuple[str, ...], texts: tuple[str, ...], time_limit: float, as_json: bool) -> int:
+def command(
+    case: str, overlays: tuple[str, ...], texts: tuple[str, ...], least: Least, time_limit: float, as_json: bool
+) -> int:
     """What if: plan CASE again with other values and show only what changes.
 
     Over a range the plan is made at each step, and the values where it flips are searched to 0.0001 (money to its
@@ -45,7 +49,7 @@ def command(case: str, overlays: tuple[str, ...], texts: tuple[str, ...], time_l
     regrip vary case.yaml --set denture.settling_mm=0.2 --set money.cap=600
     regrip vary case.yaml --set segments.A.undercut_mm=0..0.6/0.1
     """
-    desk, how = open_desk(case, overlays), Options(time_limit_s=time_limit)
+    desk, how = open_desk(case, overlays), Options(time_limit_s=time_limit, least=least)
     try:
         asked = [read_setting(text) for text in texts]
         settings = [one for one in asked if isinstance(one, Setting)]

@@ -11,7 +11,7 @@ import click
 from cli import json_answer, json_why_not
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import Desk, open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
 from cli.text.against import show_against, show_sites, undecided
 from cli.text.page import console
@@ -19,6 +19,7 @@ from cli.text.why import show_why
 from solver.choose import Options
 from solver.fit import NoSuchSite
 from solver.judge import Verdict
+from solver.problem import Least
 from solver.put import BadPut, read_put
 from solver.why import Why, why
 from solver.why_not import Comparison, Fate, SiteWhy, WhyNot
@@ -30,6 +31,7 @@ from solver.why_not import Comparison, Fate, SiteWhy, WhyNot
 @click.argument("attachment", required=False)
 @catalogue_option
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
+@least_option
 @time_option
 @json_option
 def command(
@@ -38,6 +40,7 @@ def command(
     attachment: str | None,
     overlays: tuple[str, ...],
     every_reason: bool,
+    least: Least,
     time_limit: float,
     as_json: bool,
 ) -> int:
@@ -52,7 +55,7 @@ def command(
     regrip why case.yaml A
     regrip why case.yaml
     """
-    desk, how = open_desk(case, overlays), Options(time_limit_s=time_limit)
+    desk, how = open_desk(case, overlays), Options(time_limit_s=time_limit, least=least)
     try:
         if site is not None and attachment is not None:
             return _one(desk, site, attachment, how, as_json=as_json)

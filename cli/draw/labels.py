@@ -43,7 +43,9 @@ def place_labels(canvas: Canvas, labels: Sequence[Label], obstacles: Sequence[XY
     """Draw every label at the best of a ring of spots: off labels and obstacles, outwards, and near."""
     placed: list[_Spot] = []
     for label in labels:
-        spot = min(_spots(canvas, label), key=lambda s: _badness(canvas, s, label, placed, obstacles, away_from))
+        spots = _spots(canvas, label)
+        near = _within_reach(spots, obstacles)
+        spot = min(spots, key=lambda s: _badness(canvas, s, label, placed, near, away_from))
         placed.append(spot)
         middle = ((spot.left + spot.right) / 2, (spot.top + spot.bottom) / 2)
         if spot.reach > canvas.page(_LEADER_FROM_MM) + label.clear_mm:
@@ -73,6 +75,14 @@ def _spots(canvas: Canvas, label: Label) -> list[_Spot]:
             top = y - high / 2
             spots.append(_Spot(left, top, left + wide, top + high, reach))
     return spots
+
+
+def _within_reach(spots: Sequence[_Spot], obstacles: Sequence[XY]) -> list[XY]:
+    """Obstacles that some spot may hide: the rest need not be looked at again for every spot."""
+    left, top = min(spot.left for spot in spots), min(spot.top for spot in spots)
+    right, bottom = max(spot.right for spot in spots), max(spot.bottom for spot in spots)
+    all_spots = _Spot(left, top, right, bottom, 0.0)
+    return [point for point in obstacles if all_spots.holds(point)]
 
 
 def _badness(

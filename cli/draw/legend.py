@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from catalogue.models import AttachmentKind
+from catalogue.blocks import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import XY, Canvas
 from cli.draw.tipping import legend_mark, weakest

@@ -8,7 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Mapping
 
-from catalogue.models import AttachmentKind
+from catalogue.blocks import AttachmentKind
 from cli.draw.canvas import INK, XY, Canvas, Pen
 
 ACCENT = "#0b4f8a"

@@ -5,7 +5,9 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from catalogue.models import Attachment, Source, SourceKind
+from catalogue.blocks import Source, SourceKind
+from catalogue.models import Attachment
+from cli.report.reasons import OF_THE_PATIENT
 from solver.candidate import Candidate
 from solver.problem import Problem
 from solver.ruled_out import RuledOut
@@ -23,10 +25,17 @@ class Cited:
     figures: tuple[str, ...]
 
 
-def cited(problem: Problem, mix: Sequence[Candidate], out: Sequence[RuledOut]) -> tuple[Cited, ...]:
-    """Sources of everything fitted and of every reason given, in the order of `KINDS`, numbered from 1."""
+def cited(
+    problem: Problem, mix: Sequence[Candidate], out: Sequence[RuledOut], *, redacted: bool
+) -> tuple[Cited, ...]:
+    """Sources of everything fitted and of every reason given, in the order of `KINDS`, numbered from 1.
+
+    Where patient data are left out, so is what a need of the patient rests on.
+    """
+    judged = [j for c in mix for j in c.judgements] + [j for entry in out for j in entry.judgements]
+    told = [(j.source, j.label) for j in judged if not (redacted and j.of in OF_THE_PATIENT)]
     found: dict[str, dict[str, None]] = {}
-    for key, figure in (*_of_mix(mix), *_of_reasons(out), *_of_defaults(problem)):
+    for key, figure in (*_of_mix(mix), *told, *_of_defaults(problem)):
         found.setdefault(key, {})[figure] = None
     sources = problem.catalogue.sources
     keys = sorted(found, key=lambda key: KINDS.index(sources[key].kind))
@@ -36,7 +45,6 @@ def cited(problem: Problem, mix: Sequence[Candidate], out: Sequence[RuledOut]) -
 def _of_mix(mix: Sequence[Candidate]) -> Iterator[tuple[str, str]]:
     for candidate in mix:
         yield from _of_attachment(candidate.attachment)
-        yield from ((judged.source, judged.label) for judged in candidate.judgements)
         for rework in candidate.reworks:
             yield rework.source, "rework"
             yield rework.price.source, "prices"
@@ -53,10 +61,6 @@ def _of_attachment(entry: Attachment) -> Iterator[tuple[str, str]]:
         yield entry.wear.source, "wear"
     if entry.service:
         yield entry.service.source, "service"
-
-
-def _of_reasons(out: Sequence[RuledOut]) -> Iterator[tuple[str, str]]:
-    yield from ((judged.source, judged.label) for entry in out for judged in entry.judgements)
 
 
 def _of_defaults(problem: Problem) -> Iterator[tuple[str, str]]:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from html import escape
 from xml.etree import ElementTree as ET
 
-from catalogue.models import AttachmentKind
+from catalogue.blocks import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import Canvas
 from cli.draw.legend import SCALE

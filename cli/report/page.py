@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import Any
 
@@ -14,7 +15,8 @@ from cli.legible import legible
 from cli.report.drawn import drawn, mark_of, own
 from cli.report.reasons import relocated
 from cli.report.sheet import Sheet, charges
-from cli.text import insertion, strategy, words
+from cli.text import insertion, load, strategy, words
+from cli.text.remarks import remark
 from solver.money import Cost
 
 PAPERS = ("A4", "Letter")
@@ -64,6 +66,8 @@ def _filters(sheet: Sheet) -> dict[str, Any]:
         "relocated": lambda text: relocated(text, figures),
         "cost": lambda band: figures.cost(Cost(band.low, band.high), money.currency, purse.digits),
         "stop": words.stop,
+        "told": load.figure,
+        "finite": math.isfinite,
         "fitted_at": lambda plan, site: next((c for c in plan.mix if c.site.id == site), None),
         "money": lambda minor: figures.money(round(minor), money.currency, purse.digits),
     }
@@ -75,6 +79,8 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
         "words": words,
         "path": insertion.sentence,
         "strategy": strategy,
+        "load": load,
+        "remark": remark,
         "quantities": QUANTITIES,
         "panels": lambda plan: panels(problem, plan, figures),
         "above": lambda plan, name, scale: overhead(problem, plan, figures, name, scale, full=False),

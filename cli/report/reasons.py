@@ -9,11 +9,13 @@ from typing import NamedTuple
 
 from cli.figures import Figures
 from cli.text import words
+from solver.check import Refusal
 from solver.judge import Judgement, Verdict
 from solver.measure import Measure
 from solver.ruled_out import RuledOut
 
-_OF_THE_PATIENT = frozenset({"metals", "scans"})
+OF_THE_PATIENT = frozenset({"metals", "scans"})
+"""Needs that tell something of the patient."""
 LEFT_OUT = "left out"
 _DECIMAL = re.compile(r"(?<![\w.])\d+\.(\d+)(?![\w.])")
 
@@ -45,6 +47,14 @@ def reasons(out: Sequence[RuledOut], figures: Figures, *, redacted: bool) -> tup
     return tuple(Reason(ground, _by_sites(sites)) for ground, sites in found.items())
 
 
+def refused(found: Sequence[Refusal], figures: Figures, *, redacted: bool) -> tuple[Reason, ...]:
+    """Every need that fails for good where a mix was put by hand."""
+    return tuple(
+        Reason(_judged(r.judgement, figures, redacted), (((r.candidate.site.id,), (r.candidate.attachment.id,)),))
+        for r in found
+    )
+
+
 def _by_sites(found: dict[str, list[str]]) -> tuple[tuple[tuple[str, ...], tuple[str, ...]], ...]:
     grouped: dict[tuple[str, ...], list[str]] = {}
     for attachment, sites in found.items():
@@ -67,8 +77,8 @@ def _gravest(entry: RuledOut, figures: Figures, redacted: bool) -> Ground:
 
 
 def _judged(judged: Judgement, figures: Figures, redacted: bool) -> Ground:
-    if redacted and judged.of in _OF_THE_PATIENT:
-        return Ground("of the patient", LEFT_OUT, LEFT_OUT, "", judged.source)
+    if redacted and judged.of in OF_THE_PATIENT:
+        return Ground("of the patient", LEFT_OUT, LEFT_OUT, "", "case")
     short = f"{figures.plain(judged.short_by)} {judged.unit}" if judged.short_by else ""
     have = have_of(judged, figures)
     return Ground(

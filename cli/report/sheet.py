@@ -5,23 +5,24 @@ from __future__ import annotations
 import datetime
 import hashlib
 from collections.abc import Sequence
-from dataclasses import dataclass
-from importlib import metadata
-from pathlib import Path
+from dataclasses import dataclass, replace
 
 from cli.figures import Figures
 from cli.files import Desk
 from cli.report.cited import Cited, cited
-from cli.report.reasons import Reason, reasons
+from cli.report.reasons import Reason, reasons, refused
 from cli.report.work import Work, work_of
+from cli.version import version
+from solver.bent import Bent, bent_bar
 from solver.candidate import Candidate
 from solver.cautions import Caution, cautions
+from solver.check import Checked
 from solver.mechanics import Mechanics
-from solver.plan import Answer, Plan
+from solver.plan import Answer, Plan, Status
 from solver.price import rework_cost
 from solver.problem import Problem
 from solver.ruled_out import ruled_out
-from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule
+from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule, waivable
 from solver.strategy import Strategy
 
 SECTIONS = ("case", "work", "patient")
@@ -53,7 +54,11 @@ class Charge:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Everything the templates read. `work` is None where there is no plan."""
+    """Everything the templates read. `work` is None where there is no plan; `bar` is the bar under the bite.
+
+    `by_hand`: the mix was put by hand; `refused` are its needs that fail for good, `broken` the rules that it breaks
+    and nobody can give up.
+    """
 
     origin: Origin
     figures: Figures
@@ -63,7 +68,11 @@ class Sheet:
     cited: tuple[Cited, ...]
     limits: tuple[Rule, ...]
     work: Work | None
+    bar: tuple[Bent, ...]
     ways: tuple[Strategy, ...]
+    by_hand: bool = False
+    refused: tuple[Reason, ...] = ()
+    broken: tuple[Rule, ...] = ()
 
     @property
     def problem(self) -> Problem:
@@ -74,6 +83,17 @@ class Sheet:
     def best(self) -> Plan | None:
         """The plan that the sheet is about."""
         return self.found.best
+
+
+def sheet_by_hand(judged: Checked, origin: Origin, figures: Figures) -> Sheet:
+    """Gather the sheet of a mix that somebody put; other mixes are not looked at."""
+    return replace(
+        sheet_of(judged.answer, (), origin, figures),
+        reasons=(),
+        by_hand=True,
+        refused=refused(judged.refusals, figures, redacted=origin.redacted),
+        broken=tuple(rule for rule in judged.broken if not waivable(rule)),
+    )
 
 
 def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: Figures) -> Sheet:
@@ -87,35 +107,28 @@ def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: F
         found=found,
         reasons=reasons(out, figures, redacted=origin.redacted),
         cautions=cautions(problem.case, problem.catalogue, mix),
-        cited=cited(problem, mix, out),
+        cited=cited(problem, mix, out, redacted=origin.redacted),
         limits=limits(problem, redacted=origin.redacted),
-        work=work_of(problem, best) if best and best.mix else None,
+        work=work_of(problem, best) if best and best.mix and found.status is not Status.NONE else None,
+        bar=bent_bar(problem.case, problem.catalogue.defaults, mix),
         ways=tuple(ways),
     )
 
 
-def origin_of(desk: Desk, path: Path, day: datetime.date, *, redacted: bool) -> Origin:
-    """Where a sheet comes from; reads the file once more for its digest."""
+def origin_of(desk: Desk, name: str, content: bytes, day: datetime.date, *, redacted: bool) -> Origin:
+    """Where a sheet comes from: the name and the content of the case file."""
     case = desk.case
     return Origin(
         title="" if redacted else case.case,
         about="" if redacted else case.about or "",
-        file="" if redacted else path.name,
-        digest=hashlib.sha256(path.read_bytes()).hexdigest(),
+        file="" if redacted else name,
+        digest=hashlib.sha256(content).hexdigest(),
         catalogue=desk.catalogue.version,
         program=version(),
         day=day,
         invented=case.invented,
         redacted=redacted,
     )
-
-
-def version() -> str:
-    """Version of the installed program."""
-    try:
-        return metadata.version("regrip")
-    except metadata.PackageNotFoundError:
-        return "not installed"
 
 
 def limits(problem: Problem, *, redacted: bool) -> tuple[Rule, ...]:

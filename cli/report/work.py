@@ -6,8 +6,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TypeAlias
 
+from catalogue.blocks import Work as Minutes
 from catalogue.models import Attachment, Rework
-from catalogue.models import Work as Minutes
 from solver.candidate import Candidate
 from solver.measure import Measure
 from solver.plan import Plan

@@ -19,6 +19,8 @@ from solver.why_not import Fate, Obstacle, SiteWhy, WhyNot
 def show_sites(page: Console, answer: Answer, sites: Sequence[SiteWhy], *, every_reason: bool = False) -> None:
     """Every site and attachment: in the plan, what it costs more, what is against it, or by what it is ruled out."""
     verdict(page, answer.problem, answer.status, answer.best, "")
+    if answer.least == "years":
+        bullets(page, [f"costs compared are those{_over(answer)}"])
     for site in sites:
         heading(page, f"{site.fit.site.kind.capitalize()} {site.fit.site.id}", _headline(answer, site))
         bullets(page, _otherwise(answer, site))
@@ -33,7 +35,8 @@ def show_against(page: Console, answer: Answer, entry: WhyNot) -> None:
     if entry.fate is Fate.RULED_OUT:
         return
     best = answer.best
-    note = words.cost(best.cost, answer.problem.purse.digits) if best else "there is none"
+    paid = best.paid(answer.least) if best else None
+    note = f"{words.cost(paid, answer.problem.purse.digits)}{_over(answer)}" if paid else "there is none"
     heading(page, "Against the plan", note)
     bullets(page, sentences(answer, entry))
 
@@ -94,7 +97,7 @@ def _fate_lines(answer: Answer, entry: WhyNot, kind: str) -> Iterator[str]:
             yield "undecided in the time given"
         case Fate.DEARER if entry.instead and answer.best:
             extra = _more(answer.best, entry, f"{words.money(abs(entry.more), digits)} {currency}")
-            yield f"the cheapest plan {kind} costs {extra}: {mix(entry.instead.mix)}"
+            yield f"the cheapest plan {kind} costs {extra}{_over(answer)}: {mix(entry.instead.mix)}"
             if entry.instead.given_up:
                 yield f"it gives up: {_given_up(answer, entry.instead)}"
         case _:
@@ -102,8 +105,12 @@ def _fate_lines(answer: Answer, entry: WhyNot, kind: str) -> Iterator[str]:
             kept = "; ".join(words.rule(rule, digits, currency) for rule in clash)
             yield f"no plan {kind} keeps {'all of this' if len(clash) > 1 else 'this'}: {kept}"
             if entry.instead:
-                cost = words.cost(entry.instead.cost, digits)
-                yield f"to have it: {_given_up(answer, entry.instead)} ({mix(entry.instead.mix)}; {cost} {currency})"
+                cost = f"{words.cost(entry.instead.paid(answer.least), digits)} {currency}{_over(answer)}"
+                yield f"to have it: {_given_up(answer, entry.instead)} ({mix(entry.instead.mix)}; {cost})"
+
+
+def _over(answer: Answer) -> str:
+    return words.over(answer.least, answer.problem.case.money.years)
 
 
 def _more(best: Plan, entry: WhyNot, amount: str) -> str:

@@ -12,6 +12,8 @@ from cli.text import insertion, words
 from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
+from cli.text.remarks import remark
+from cli.text.sensitivity import resting_on, show_sensitivity
 from cli.text.strategy import show_short
 from solver.candidate import Candidate
 from solver.cautions import cautions
@@ -22,6 +24,7 @@ from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
 from solver.rules import Pulls
+from solver.sensitivity import Sensitivity
 from solver.strategy import Strategy
 
 
@@ -32,12 +35,18 @@ def show_answer(
     ways: Sequence[Strategy] = (),
     *,
     every_reason: bool = False,
+    first: Sequence[str] = (),
+    hangs: Sensitivity | None = None,
 ) -> None:
-    """The whole answer of `plan`."""
+    """The whole answer of `plan`; `first` are remarks on it as a whole, `hangs` what it hangs on."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
+    for sentence in (*resting_on(found, hangs), *first):
+        page.print(Text(sentence))
     if best:
         show_plan(page, problem, best)
+    if hangs:
+        show_sensitivity(page, hangs, problem, best)
     for number, other in enumerate(found.plans[1:], 2):
         heading(
             page, f"Plan {number}", f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}"
@@ -114,7 +123,10 @@ def _by_sites(found: dict[str, list[str]]) -> dict[tuple[str, ...], list[str]]:
 
 
 def show_notes(page: Console, problem: Problem, plan: Plan) -> None:
-    """Cautions and sources."""
+    """Published facts beside the plan, cautions and sources."""
+    if plan.remarks:
+        heading(page, "Worth knowing", "published facts; nothing is decided by them")
+        bullets(page, map(remark, plan.remarks))
     heading(page, "Cautions")
     bullets(page, (words.caution(entry) for entry in cautions(problem.case, problem.catalogue, plan.mix)))
     heading(page, "Sources")

@@ -25,15 +25,16 @@ ODDS = (
 
 def show_ask(page: Console, found: Ask) -> None:
     """The whole answer of `ask`."""
-    page.print(Text(found.problem.case.case, style="bold") + Text(f": {_verdict(found)}", style="not bold"))
+    page.print(Text(found.problem.case.case, style="bold") + Text(f": {verdict(found)}", style="not bold"))
     if found.curve:
         heading(page, "Cost against answers", "the cheapest plan that hangs on no more of them")
-        table(page, (">answers", f">{found.problem.case.money.currency}", "plan", "hangs on"), _curve(found))
+        cost = f">{found.problem.case.money.currency}{_over(found)}"
+        table(page, (">answers", cost, "plan", "hangs on"), _curve(found))
     if found.asked:
         heading(page, "Ask or measure", "the most worth first")
         for number, entry in enumerate(found.asked, 1):
             lines(page, [f"{number}. {words.question(entry.question)}"])
-            bullets(page, _asked(found, entry))
+            bullets(page, told(found, entry))
         page.print()
         lines(page, [ODDS])
     if found.idle and found.curve:
@@ -41,7 +42,8 @@ def show_ask(page: Console, found: Ask) -> None:
         bullets(page, _by_site(found.idle))
 
 
-def _verdict(found: Ask) -> str:
+def verdict(found: Ask) -> str:
+    """The whole in one sentence."""
     if found.outcome is Outcome.UNDECIDED:
         return "undecided in the time given; what was found so far" if found.curve else "undecided in the time given"
     if not found.curve:
@@ -58,16 +60,22 @@ def _curve(found: Ask) -> Iterator[tuple[str, str, str, str]]:
     digits = found.problem.purse.digits
     for plan in found.curve:
         on = "\n".join(f"{q.site}: {words.quantity(q.of)}" for q in plan.questions) or "nothing"
-        yield str(len(plan.questions)), words.cost(plan.cost, digits), mix(plan.mix).replace(", ", "\n"), on
+        yield (
+            str(len(plan.questions)),
+            words.cost(plan.paid(found.least), digits),
+            mix(plan.mix).replace(", ", "\n"),
+            on,
+        )
 
 
-def _asked(found: Ask, entry: Asked) -> Iterator[str]:
+def told(found: Ask, entry: Asked) -> Iterator[str]:
+    """What an answer is worth: what is known, the odds, and the plans either way."""
     for need in entry.needs:
         yield f"{_measured(need)}; needed: {need.want}{f' for {need.step}' if need.step else ''}"
     yield f"odds of a good answer: {entry.chance:.0%}"
     if entry.saving >= 0.5:
         money = words.money(round(entry.saving), found.problem.purse.digits)
-        yield f"saves {money} {found.problem.case.money.currency} on average"
+        yield f"saves {money} {found.problem.case.money.currency}{_over(found)} on average"
     if entry.rescue > 0:
         yield f"makes it {entry.rescue:.0%} likelier that anything fits at all"
     yield f"if it comes out well: {_well(found, entry)}"
@@ -83,7 +91,7 @@ def _well(found: Ask, entry: Asked) -> str:
     well, certain = entry.well, found.certain
     if well is None:
         return "a plan still hangs on other answers"
-    if certain and well.cost.high == certain.cost.high:
+    if certain and well.paid(found.least).high == certain.paid(found.least).high:
         return "nothing changes by itself, but with other good answers"
     return f"{mix(well.mix)} for {_cost(found, well)}, and that is certain"
 
@@ -104,4 +112,9 @@ def _by_site(questions: tuple[Question, ...]) -> list[str]:
 
 
 def _cost(found: Ask, plan: Plan) -> str:
-    return f"{words.cost(plan.cost, found.problem.purse.digits)} {found.problem.case.money.currency}"
+    paid = words.cost(plan.paid(found.least), found.problem.purse.digits)
+    return f"{paid} {found.problem.case.money.currency}{_over(found)}"
+
+
+def _over(found: Ask) -> str:
+    return words.over(found.least, found.problem.case.money.years)

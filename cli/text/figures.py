@@ -5,7 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator
 from typing import NamedTuple
 
-from catalogue.models import Attachment, Band, Movement, Need, Pack, Rework, Service, Stack, Wear, Work
+from catalogue.blocks import Band, Movement, Need, Pack, Service, Stack, Wear, Work
+from catalogue.models import Attachment, Rework
 from catalogue.quantities import QUANTITIES
 
 NO_SOURCE = "none given"

@@ -32,53 +32,64 @@ _VERDICT = {
 def show_give(page: Console, found: Give, document: Document) -> None:
     """The whole answer of `give`, as far as the search came."""
     problem, best = found.problem, found.best
-    status = words.STATUS[Status.FITS_IF] if best and best.questions else _VERDICT[found.footing]
-    said = status + (f", {_priced(problem, best)}" if best else "")
+    status = words.STATUS[Status.FITS_IF] if best and best.questions else _verdict(found)
+    said = status + (f", {_paid(found, best)}" if best else "")
     page.print(Text(problem.case.case, style="bold") + Text(f": {said}", style="not bold"))
     if found.proof:
         heading(page, "Why nothing fits", "" if found.proof.proved_minimal else "a shorter reason may exist")
-        lines(page, _chain(problem, found, document))
+        lines(page, because(problem, found, document))
         if found.proof.bare:
             sites = ", ".join(found.proof.bare)
             bullets(page, [f"nothing can be fitted at {sites} then; `regrip why {document.path} SITE` says why"])
     if found.footing in (Footing.GIVES, Footing.FITS):
         _show_ways(page, found)
+    if found.proof is None and found.footing in (Footing.GIVES, Footing.FIXED):
+        lines(page, ["Why nothing fits was not worked out to the end."])
+
+
+def _verdict(found: Give) -> str:
+    stopped = found.footing is Footing.OPEN and found.ending is Ending.STOPPED
+    return "undecided, stopped before anything was known" if stopped else _VERDICT[found.footing]
 
 
 def _show_ways(page: Console, found: Give) -> None:
     cheaper = found.footing is Footing.FITS
     note = "each by itself is enough; the easiest first" if found.ways else ""
-    heading(page, "To pay less" if cheaper else "What would have to give", note)
+    heading(page, f"To pay less{_over(found)}" if cheaper else "What would have to give", note)
     for number, way in enumerate(found.ways, 1):
-        page.print(Text(f" {number}. {_head(found, way)}"))
-        bullets(page, _lines(found.problem, way))
+        page.print(Text(f" {number}. {head(found, way)}"))
+        bullets(page, told(found, way))
     page.print()
-    lines(page, [_ending(found)])
+    lines(page, [ending(found)])
 
 
-def _head(found: Give, way: Way) -> str:
-    priced = _priced(found.problem, way.best)
+def head(found: Give, way: Way) -> str:
+    """What a way costs, and what it saves."""
+    priced = _paid(found, way.best)
     if found.best is None:
         return priced
-    saved = found.best.cost.high - way.best.cost.high
+    saved = found.best.paid(found.least).high - way.best.paid(found.least).high
     return f"{priced}, {words.money(saved, found.problem.purse.digits)} less"
 
 
-def _lines(problem: Problem, way: Way) -> Iterator[str]:
+def told(found: Give, way: Way) -> Iterator[str]:
+    """What a way gives up, its plan, and what that hangs on."""
+    problem = found.problem
     yield from _given_up(problem, way.best)
     yield f"the plan: {mix(way.best.mix)}"
     if way.best.questions:
         yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.best.questions)}"
     if way.nearest:
         given_up = "; ".join(_given_up(problem, way.nearest))
-        yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_priced(problem, way.nearest)})"
+        yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_paid(found, way.nearest)})"
 
 
 def _given_up(problem: Problem, plan: Offer | Plan) -> list[str]:
     return [words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
 
 
-def _ending(found: Give) -> str:
+def ending(found: Give) -> str:
+    """Whether these are all."""
     cheaper = found.footing is Footing.FITS
     size = len(found.ways[0].rules) if found.ways else found.most
     rules = f"{size} rule{'s' if size > 1 else ''}"
@@ -94,24 +105,28 @@ def _ending(found: Give) -> str:
             these = "These are all" if found.ways else "There are none"
             return f"{these} of at most {most}; larger sets exist, raise --most to see them."
         case Ending.UNDECIDED:
-            return "The time is over, there may be more; raise --time-limit."
+            return f"The time is over, {_so_far(found)}; raise --time-limit."
         case _:
-            return "Stopped, there may be more."
+            return f"Stopped, {_so_far(found)}."
 
 
-def _chain(problem: Problem, found: Give, document: Document) -> list[str]:
+def _so_far(found: Give) -> str:
+    return "there may be more" if found.ways else "none was found so far"
+
+
+def because(problem: Problem, found: Give, document: Document) -> list[str]:
     """Because-lines that end in the conflict."""
     proof = found.proof
     if proof is None or not proof.reasons:
         return []
-    told = [_because(problem, reason, document) for reason in proof.reasons]
+    said = [_because(problem, reason, document) for reason in proof.reasons]
     if proof.closest:
-        told.insert(-1, _closest(problem, proof, proof.closest))
-    told = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(told)]
+        said.insert(-1, _closest(problem, proof, proof.closest))
+    said = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(said)]
     end = (
         "nothing fits." if found.footing is Footing.GIVES else "nothing fits. This is physics and cannot be given up."
     )
-    return [*told, end]
+    return [*said, end]
 
 
 def _because(problem: Problem, reason: Reason, document: Document) -> str:
@@ -159,6 +174,16 @@ def _closest(problem: Problem, proof: Proof, closest: Offer) -> str:
             )
         case _:
             return ""
+
+
+def _paid(found: Give, plan: Offer | Plan) -> str:
+    """The cost that is made least."""
+    paid = words.cost(plan.paid(found.least), found.problem.purse.digits)
+    return f"{paid} {found.problem.case.money.currency}{_over(found)}"
+
+
+def _over(found: Give) -> str:
+    return words.over(found.least, found.problem.case.money.years)
 
 
 def _priced(problem: Problem, plan: Offer | Plan) -> str:

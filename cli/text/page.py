@@ -4,19 +4,38 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Sequence
+from typing import Any
 
-from rich.console import Console
+from rich.console import Console, ConsoleOptions, RenderableType
 from rich.markup import escape
 from rich.padding import Padding
+from rich.segment import Segment
 from rich.table import Table
 from rich.text import Text
+
+from cli.legible import harmless
 
 NARROWEST = 60
 
 
+class Page(Console):
+    """A console on which text of files is text: nothing in it can steer the terminal or turn what follows."""
+
+    def render(self, renderable: RenderableType, options: ConsoleOptions | None = None) -> Iterable[Segment]:
+        """The pieces of what is shown, made harmless before they are laid out."""
+        if isinstance(renderable, Text):
+            renderable = renderable.copy()
+            renderable.plain = harmless(renderable.plain)
+        return super().render(renderable, options)
+
+    def render_str(self, text: str, **how: Any) -> Text:
+        """Markup as text, made harmless first."""
+        return super().render_str(harmless(text), **how)
+
+
 def console() -> Console:
     """The console for answers, on stdout; colour only on a terminal and unless NO_COLOR is set."""
-    found = Console(file=sys.stdout, highlight=False, emoji=False, soft_wrap=False)
+    found = Page(file=sys.stdout, highlight=False, emoji=False, soft_wrap=False)
     found.width = max(found.width, NARROWEST)
     return found
 
@@ -35,7 +54,9 @@ def table(page: Console, columns: Sequence[str], rows: Iterable[Sequence[str]]) 
     grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", pad_edge=False, show_edge=False)
     for name in columns:
         right, whole = name.startswith(">"), name[:1] in (">", "=")
-        grid.add_column(name.lstrip(">="), justify="right" if right else "left", overflow="fold", no_wrap=whole)
+        grid.add_column(
+            escape(name.lstrip(">=")), justify="right" if right else "left", overflow="fold", no_wrap=whole
+        )
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))
     page.print(Padding(grid, (0, 0, 0, 1), expand=False))

@@ -36,7 +36,8 @@ def show_sweep(page: Console, found: Sweep) -> None:
     problem = found.points[0].answer.problem
     letters = dict(zip(found.decisions, _names(len(found.decisions)), strict=True))
     page.print(Text(problem.case.case, style="bold") + Text(f": {found.span.text}", style="not bold"))
-    heading(page, "Along the range", f"bars show the high end of the cost, {problem.case.money.currency}")
+    over = words.over(found.points[0].answer.least, problem.case.money.years)
+    heading(page, "Along the range", f"bars show the high end of the cost{over}, {problem.case.money.currency}")
     table(page, (found.span.path, "plan", "status", ">cost", ""), _points(found, letters))
     heading(page, "Plans")
     bullets(page, (f"{letters[decision]}: {_decision(decision)}" for decision in found.decisions))
@@ -48,6 +49,8 @@ def _rows(found: Varied) -> Iterator[tuple[str, str, str]]:
     before, after = found.before, found.after
     yield "status", words.STATUS[before.status], words.STATUS[after.status]
     yield "cost", _cost(before), _cost(after)
+    if after.least == "years":
+        yield words.over(after.least, after.problem.case.money.years).strip(), _years(before), _years(after)
     sites = dict.fromkeys((*before.problem.site_ids, *after.problem.site_ids))
     for site in sites:
         yield f"at {site}", _fitted(before, site), _fitted(after, site)
@@ -60,6 +63,13 @@ def _rows(found: Varied) -> Iterator[tuple[str, str, str]]:
 def _cost(answer: Answer) -> str:
     best, problem = answer.best, answer.problem
     return f"{words.cost(best.cost, problem.purse.digits)} {problem.case.money.currency}" if best else "none"
+
+
+def _years(answer: Answer) -> str:
+    best, problem = answer.best, answer.problem
+    return (
+        f"{words.cost(best.aftercare.cost, problem.purse.digits)} {problem.case.money.currency}" if best else "none"
+    )
 
 
 def _fitted(answer: Answer, site: str) -> str:
@@ -88,11 +98,11 @@ def _gives_up(answer: Answer) -> str:
 
 
 def _points(found: Sweep, letters: dict[Decision, str]) -> Iterator[tuple[str, str, str, str, str]]:
-    highest = max((p.answer.best.cost.high for p in found.points if p.answer.best), default=0) or 1
-    for point in found.points:
-        best, digits = point.answer.best, point.answer.problem.purse.digits
-        cost = words.money(best.cost.high, digits) if best else "-"
-        bar = "#" * round(CHART_WIDTH * best.cost.high / highest) if best else ""
+    paid = [p.answer.best.paid(p.answer.least).high if p.answer.best else None for p in found.points]
+    highest = max((cost for cost in paid if cost is not None), default=0) or 1
+    for point, high in zip(found.points, paid, strict=True):
+        cost = "-" if high is None else words.money(high, point.answer.problem.purse.digits)
+        bar = "#" * round(CHART_WIDTH * (high or 0) / highest)
         yield f"{point.value:f}", letters[decision_of(point.answer)], point.answer.status.value, cost, bar
 
 

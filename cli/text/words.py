@@ -7,7 +7,7 @@ from typing import get_args
 
 from babel.numbers import format_decimal
 
-from catalogue.models import Permission, Source, SourceKind
+from catalogue.blocks import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
 from solver.candidate import Candidate, Question
 from solver.case import DemandName
@@ -20,6 +20,7 @@ from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Reach, Stop
 from solver.plan import Plan, Status
+from solver.problem import Least
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
 from solver.strength import STRENGTH
 
@@ -114,6 +115,11 @@ def cost(band: Cost, digits: int) -> str:
     """A cost band; one figure where both ends agree."""
     low, high = money(band.low, digits), money(band.high, digits)
     return low if low == high else f"{low} to {high}"
+
+
+def over(least: Least, years: int) -> str:
+    """Which cost is meant, where it is not that of fitting."""
+    return "" if least == "now" else f" over {years} years"
 
 
 def newtons(value: float) -> str:

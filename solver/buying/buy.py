@@ -15,6 +15,7 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
+from solver import stoppable
 from solver.buying.market import Item, Market
 from solver.buying.need import Customer, Need
 from solver.faults import InternalFault
@@ -139,13 +140,7 @@ class _Model:
         solver.parameters.num_workers = 1  # the same order every time
         solver.parameters.random_seed = 1
         solver.parameters.linearization_level = 2
-        time_limit_s = until - time.monotonic()
-        solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
-        status = solver.solve(self.model)
-        if status in (self._cp.UNKNOWN, self._cp.FEASIBLE) and solver.wall_time < time_limit_s / 2:
-            # CP-SAT takes Ctrl-C for itself and only stops early.
-            raise KeyboardInterrupt
-        return solver, status
+        return solver, stoppable.solve(solver, self.model, until - time.monotonic())
 
     def _outcome(self, status: Any) -> Outcome:
         named = {

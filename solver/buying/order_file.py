@@ -11,7 +11,7 @@ from typing import Annotated, TypeAlias
 from pydantic import Field
 
 from catalogue import names
-from catalogue.models import Id
+from catalogue.blocks import Id
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import Document
 from solver.money import Cost

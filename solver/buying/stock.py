@@ -8,7 +8,8 @@ from typing import Annotated
 
 from pydantic import Field
 
-from catalogue.models import Catalogue, Id, Text
+from catalogue.blocks import Id, Text
+from catalogue.models import Catalogue
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import Document, Loc
 

@@ -13,7 +13,8 @@ from typing import Annotated, Self, TypeAlias
 from pydantic import Field, StringConstraints, model_validator
 
 from catalogue import names
-from catalogue.models import Amount, Catalogue, Id, Text
+from catalogue.blocks import Amount, Id, Text
+from catalogue.models import Catalogue
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import Document, Loc
 

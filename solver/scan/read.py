@@ -6,8 +6,8 @@ The unpacking itself is left to the optional library `trimesh`; the checks befor
 from __future__ import annotations
 
 import io
+import logging
 import re
-import struct
 import warnings
 from collections.abc import Iterator
 from dataclasses import dataclass
@@ -23,11 +23,8 @@ from solver.scan.sniff import MOST_BYTES, MOST_TRIANGLES, Format, sniff
 MOST_UNITS = 1e7  # a bar in micrometres, ten times over from the origin, is far below
 PIECE_BYTES = 2_000_000  # of an ASCII STL unpacked at a time
 BAR_DIAGONAL_MM = (6.0, 400.0)  # a scan of a bar, with or without the arch: choice, no source
-# What the parsers of the library are seen to raise on broken content.
-PARSER_ERRORS = (
-    ArithmeticError, AttributeError, BufferError, EOFError, ImportError, LookupError, MemoryError,
-    NotImplementedError, OSError, TypeError, ValueError, Warning, struct.error, re.error, RecursionError,
-)  # fmt: skip
+# The library tells of broken content on its own logger, traceback and all; the error raised here says it once.
+logging.getLogger("trimesh").addHandler(logging.NullHandler())
 
 
 class Unit(Enum):
@@ -99,7 +96,10 @@ def read_in_mm(path: Path, unit: str | None = None) -> Mesh:
 def read_bytes(name: str, data: bytes, unit: Unit | None = None) -> ScanFile:
     """As `read_scan`, from the content of a file."""
     kind = sniff(name, data)
-    triangles = np.concatenate([_unpack(name, piece, kind) for piece in _pieces(data, kind)])
+    pieces = [_unpack(name, piece, kind) for piece in _pieces(data, kind)]
+    if not pieces:
+        raise EmptyScan(name)
+    triangles = np.concatenate(pieces)
     if not (np.abs(triangles) < MOST_UNITS).all():  # false for what is no number as well
         raise DamagedScan(name, f"some coordinates are no numbers below {MOST_UNITS:.0e}")
     mesh = mesh_from_triangles(triangles)
@@ -152,7 +152,7 @@ def _unpack(name: str, data: bytes, kind: Format) -> Array:
             )
             vertices = np.asarray(loaded.vertices, dtype=np.float64).reshape(-1, 3)
             faces = np.asarray(loaded.faces).reshape(-1, 3)
-    except PARSER_ERRORS as broken:
+    except Exception as broken:  # a foreign parser fails on broken content in any way, also by faults of its own
         raise DamagedScan(name, f"its {kind.value} content cannot be parsed ({broken})"[:160]) from broken
     if not len(faces):
         raise EmptyScan(name)

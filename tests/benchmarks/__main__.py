@@ -1,4 +1,4 @@
-"""`make bench`: how long a plan takes and how it grows, exhaustive search beside it, and what has to give."""
+"""`make bench`: how long a plan takes and how it grows, what is not movement, exhaustive search, what has to give."""
 
 from __future__ import annotations
 
@@ -10,10 +10,10 @@ from collections.abc import Callable
 from pathlib import Path
 
 from solver.plan import plan
-from tests.benchmarks import give
+from solver.second_opinion.decide import decide
+from solver.second_opinion.world import World
+from tests.benchmarks import added, give
 from tests.benchmarks.worlds import sized_world
-from tests.referee.exhaustive import decide
-from tests.referee.random_case import World
 
 EXAMPLE = Path("docs/examples/lower-three-supports.yaml")
 
@@ -67,6 +67,7 @@ def cold_starts() -> None:
 
 if __name__ == "__main__":
     sizes()
+    added.main()
     against_exhaustive()
     cold_starts()
     give.main()

@@ -8,9 +8,9 @@ from collections.abc import Iterator
 from typing import NamedTuple
 
 from solver.give import Footing, Give
+from solver.second_opinion.world import World
 from solver.switches import soft_rules
 from tests.benchmarks.worlds import tight_world
-from tests.referee.random_case import World
 
 
 class Timed(NamedTuple):

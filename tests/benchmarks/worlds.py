@@ -5,10 +5,12 @@ from __future__ import annotations
 import random
 from typing import Any
 
-from catalogue.models import Attachment, Band, Catalogue, Need, Rework, Stack
+from catalogue.blocks import Band, Need, Stack
+from catalogue.models import Attachment, Catalogue, Rework
 from solver.case import Case
 from solver.measure import Measure
-from tests.referee.random_case import INVENTED, World, catalogue_of, entry
+from solver.second_opinion.world import World
+from tests.referee.random_case import INVENTED, catalogue_of, entry
 
 
 def sized_world(sites: int, per_site: int, seed: int = 1, *, odd: bool = False) -> World:

@@ -7,8 +7,9 @@ from typing import Literal
 import pytest
 from pydantic import Field
 
+from catalogue.blocks import Band, Movement, Need, Pack, Source, Work
 from catalogue.mistakes import InputError, Mistake, Place
-from catalogue.models import Band, Movement, Need, Pack, Rework, Source, Work
+from catalogue.models import Rework
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import parse_yaml
 
@@ -153,6 +154,12 @@ REFUSED = {
     "number made of a word": (
         Rework, REWORK + "makes: {section: 1.8}\n",
         ["1:1: `makes` sets `section`, which is a word, to 1.8; write a word"]),
+    "a word that the quantity never is": (
+        Need, "of: section\none_of: [round, square]\nsource: s\n",
+        ["1:1: `section` is never 'square'; write one of round, ovoid, parallel, keyhole"]),
+    "a step to a word that the quantity never is": (
+        Rework, REWORK + "makes: {section: square}\n",
+        ["1:1: `makes` sets `section`: `section` is never 'square'; write one of round, ovoid, parallel, keyhole"]),
     "word made of a number": (
         Rework, REWORK + "makes: {ball_mm: round}\n",
         ["1:1: `makes` sets `ball_mm`, which is a number, to 'round'; write a number"]),

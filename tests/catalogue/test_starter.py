@@ -8,8 +8,9 @@ from pathlib import Path
 
 import pytest
 
+from catalogue.blocks import Movement, Need
 from catalogue.load import STARTER, load_catalogue
-from catalogue.models import Attachment, Movement, Need, Rework
+from catalogue.models import Attachment, Rework
 from catalogue.quantities import QUANTITIES
 from catalogue.yaml_text import read_yaml
 

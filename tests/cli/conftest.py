@@ -3,14 +3,21 @@
 from __future__ import annotations
 
 import io
+import shutil
+from collections.abc import Iterator
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 import pytest
 
 import catalogue.load
 from cli.exit import guarded
 from cli.main import regrip
+from tests.cli.browsing import BROWSER_MISSING, DRIVER_MISSING, FLAGS, NO_NETWORK
 from tests.cli.ran import Ran, Run
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
 
 DATA = Path(__file__).parent / "data"
 
@@ -32,3 +39,16 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
         return Ran(code, *capsys.readouterr())
 
     return runs
+
+
+@pytest.fixture(scope="session")
+def browser() -> Iterator[Browser]:
+    """Debian's Chromium, started once, headless, with no network; where it is missing its tests are skipped."""
+    driver = pytest.importorskip("playwright.sync_api", reason=DRIVER_MISSING.format("playwright"))
+    chromium = shutil.which("chromium")
+    if chromium is None:
+        pytest.skip(BROWSER_MISSING)
+    with driver.sync_playwright() as started:
+        running = started.chromium.launch(executable_path=chromium, args=[*FLAGS, NO_NETWORK])
+        yield running
+        running.close()

@@ -13,8 +13,8 @@ from cli.json_answer import answer
 from cli.text.aftercare import show_aftercare
 from cli.text.answer import show_answer
 from solver.choose import Options
-from solver.master import Least
 from solver.plan import Answer, plan
+from solver.problem import Least
 from tests.referee.random_case import INVENTED
 from tests.solver.small import band, part, small_case, stock
 

@@ -237,3 +237,11 @@ def test_a_slip_in_a_catalogue(run: Run, overlay: str, message: str) -> None:
 
     assert (BAD_INPUT, "", message + "\n") == run("plan", "case.yaml", "--catalogue", "our.yaml")
     assert (BAD_INPUT, "", message + "\n") == run("catalogue", "check", "our.yaml")
+
+
+def test_an_id_that_ends_like_a_count(run: Run) -> None:
+    Path("our.yaml").write_text("attachments: {ballx2: {name: x}}")
+
+    first, *_ = run("catalogue", "check", "our.yaml").err.splitlines()
+
+    assert "our.yaml:1:23: attachments.ballx2: 'ballx2' would read as 2 of 'ball'; let it end in another way" == first

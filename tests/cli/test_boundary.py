@@ -16,6 +16,7 @@ import pytest
 import cli.commands.check
 import cli.commands.plan
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED
+from cli.main import COMMANDS
 from solver.faults import InternalFault
 from solver.plan import Status
 from tests.cli.ran import CASE, Run
@@ -111,7 +112,7 @@ USAGE = {
         ["plna"], "regrip: there is no command 'plna'; did you mean `plan`?\n"),
     "a command unlike any": (
         ["zzz"],
-        "regrip: there is no command 'zzz'; known: plan, check, why, give, ask, vary, trade, strategies, report, draw, order, forecast, catalogue, new, sample, schema, completion\n"),  # noqa: E501 - one message
+        f"regrip: there is no command 'zzz'; known: {', '.join(COMMANDS)}\n"),
     "no mix": (
         ["check", "case.yaml"],
         "regrip: no mix to check; add `mix:` to the case or give `--put SITE=ATTACHMENT`\n"),

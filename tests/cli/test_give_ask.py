@@ -3,6 +3,10 @@
 from __future__ import annotations
 
 import json
+import os
+import signal
+import subprocess
+import sys
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
@@ -11,10 +15,11 @@ import pytest
 import catalogue.load
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED, guarded
 from cli.main import regrip
-from solver.give import Give
+from solver.give import Footing, Give
 from solver.master import Master, Outcome
 
 DATA = Path(__file__).parent / "data" / "give"
+ROOT = Path(__file__).parents[2]
 CASE = (DATA / "case.yaml").read_text()
 
 Say = Callable[..., tuple[int, str, str]]
@@ -95,7 +100,7 @@ def test_an_interrupted_search_tells_what_it_found(say: Say, monkeypatch: pytest
 
     assert (DOES_NOT_FIT, "") == (code, err)
     assert " - raise the cap by 15.00 EUR\n" in out
-    assert out.endswith("\n Stopped, there may be more.\n")
+    assert out.endswith("\n Stopped, there may be more.\n Why nothing fits was not worked out to the end.\n")
 
 
 def test_an_interrupt_before_anything_is_known_is_undecided(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
@@ -104,7 +109,76 @@ def test_an_interrupt_before_anything_is_known_is_undecided(say: Say, monkeypatc
 
     monkeypatch.setattr(Master, "solve", stopped)
 
-    assert (UNDECIDED, "Worn bar: undecided in the time given\n", "") == say("give", "case.yaml")
+    assert (UNDECIDED, "Worn bar: undecided, stopped before anything was known\n", "") == say("give", "case.yaml")
+
+
+def test_an_interrupt_before_the_first_way_says_that_there_is_none_yet(
+    say: Say, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    whole = Give.steps
+
+    def cut_short(self: Give) -> Iterator[str]:
+        for step in whole(self):
+            yield step
+            if self.footing is Footing.GIVES:
+                raise KeyboardInterrupt
+
+    monkeypatch.setattr(Give, "steps", cut_short)
+
+    assert (
+        DOES_NOT_FIT,
+        "Worn bar: fits only if something is given up\n"
+        "\nWhat would have to give\n"
+        "\n Stopped, none was found so far.\n Why nothing fits was not worked out to the end.\n",
+        "",
+    ) == say("give", "case.yaml")
+
+
+WAITING = """
+import signal, sys, time
+import catalogue.load
+from pathlib import Path
+from solver.give import Footing, Give
+from cli.main import main
+
+signal.signal(signal.SIGINT, signal.default_int_handler)  # it may have been inherited as ignored
+catalogue.load.STARTER = Path(sys.argv[1])
+whole = Give.steps
+
+def steps(self):
+    for step in whole(self):
+        yield step
+        if self.ways:
+            print("one is found", file=sys.stderr, flush=True)
+            while True:
+                time.sleep(0.01)
+
+Give.steps = steps
+main(["give", "case.yaml", *sys.argv[2:]])
+"""
+
+
+@pytest.mark.parametrize("arguments", [(), ("--json",)], ids=["text", "json"])
+def test_ctrl_c_prints_what_there_is_and_says_that_it_is_not_whole(arguments: tuple[str, ...], say: Say) -> None:
+    """The signal itself, to a process that searches until it comes."""
+    command = [sys.executable, "-c", WAITING, str(DATA / "catalogue"), *arguments]
+    environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), *sys.path])}
+    with subprocess.Popen(
+        command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, env=environment
+    ) as process:
+        assert process.stderr is not None
+        assert "one is found\n" == process.stderr.readline()
+        process.send_signal(signal.SIGINT)
+        out, err = process.communicate(timeout=60)
+
+    assert (DOES_NOT_FIT, "") == (process.returncode, err)
+    if arguments:
+        answer = json.loads(out)
+        assert ("relaxed", "stopped", None) == (answer["status"], answer["list"], answer["clash"])
+        assert [["budget"]] == [way["rules"] for way in answer["ways"]]
+    else:
+        assert " - raise the cap by 15.00 EUR" in out
+        assert out.endswith(" Stopped, there may be more.\n Why nothing fits was not worked out to the end.\n")
 
 
 @pytest.mark.parametrize(

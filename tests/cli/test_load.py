@@ -21,9 +21,11 @@ def case(tmp_path: Path) -> Path:
 def test_the_load_reads_as_it_should(case: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
     lines = [line.rstrip() for line in run("plan", case).out.splitlines()]
-    start = next(n for n, line in enumerate(lines) if line.startswith("Load on the supports"))
+    start, end = (
+        next(n for n, line in enumerate(lines) if line.startswith(head)) for head in ("Load on the supports", "Over ")
+    )
 
-    assert STORY.read_text().splitlines() == lines[start : lines.index("", start)]
+    assert STORY.read_text().splitlines() == lines[start : end - 1]
 
 
 @pytest.mark.parametrize("command", [("plan",), ("check", "--put", "A=clip-spring")], ids=["plan", "check"])
@@ -32,10 +34,18 @@ def test_the_answer_for_machines_has_every_bite(command: tuple[str, ...], case: 
 
     assert {"low": 100, "high": 140} == load["bite_n"]
     assert not load["assumed"]
+    assert {"low": 387.7, "high": 8451.7} == load["mucosa_n_per_mm"]
+    assert ["A", "B", "L"] == list(load["bar"])
+    for bent in load["bar"].values():
+        assert 0 < bent["sag_mm"]["low"] < bent["sag_mm"]["high"]
+        assert 0 < bent["stress_mpa"]["low"] <= bent["stress_mpa"]["high"]
+        assert {"low": 360, "high": 1002} == bent["proof_mpa"]
     assert ["left", "right", "both", "front"] == list(load["bites"])
     for bite in load["bites"].values():
         assert bite["force_n"] == pytest.approx(sum(bite["supports_n"].values()), abs=0.01)
-        assert 0 <= bite["least_share"] <= 1
+        shared = bite["shared"]
+        assert shared["share"]["low"] <= shared["share"]["high"] <= 1
+        assert list(bite["supports_n"]) == list(shared["supports_n"])
 
 
 def test_a_bite_in_another_unit_is_refused(case: Path, run: Run) -> None:

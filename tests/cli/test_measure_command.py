@@ -201,7 +201,7 @@ def test_a_file_that_cannot_be_written_leaves_the_old_one(
     monkeypatch.setattr(os, "fsync", full)
     ran = run("measure", "bar.stl", "--arch", "lower", "--points", "points.yaml", "-o", "case.yaml", "--force")
 
-    assert (BAD_INPUT, "regrip: case.yaml: no space left on device\n") == (ran.code, ran.err)
+    assert (BAD_INPUT, "regrip: case.yaml: cannot be written: no space left on device\n") == (ran.code, ran.err)
     assert "old" == Path("case.yaml").read_text()
     assert {"bar.stl", "points.yaml", "case.yaml"} == {*files(here)}
 

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+import fcntl
 import os
 import pty
 import select
 import signal
+import struct
 import subprocess
 import sys
+import termios
 from contextlib import suppress
 from pathlib import Path
 
@@ -25,6 +28,7 @@ from solver.read_case import read_case
 from tests.cli.ran import Run
 
 DATA = Path(__file__).parent / "data"
+ROOT = Path(__file__).parents[2]
 LOWER = [
     *("Lower bar", "lower", "denture", "43 41 33", "no"),
     *("yes", "", "yes", "8", "n"),
@@ -140,7 +144,9 @@ BAD = {
     "jaw left open": (
         1, "?", "answer 2, Which jaw carries the bar? (lower, upper): this cannot be left open; "
         "a rough answer will do; correct it in the file later"),
-    "jaw not answered": (1, "", "answer 2, Which jaw carries the bar? (lower, upper): an answer is needed"),
+    "jaw not answered": (
+        1, "", "answer 2, Which jaw carries the bar? (lower, upper): an answer is needed; "
+        '`?` is "don\'t know"'),
     "tooth of the other jaw": (
         3, "43 23", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
         "23 is not in the lower jaw; lower teeth are 31 to 48"),
@@ -237,14 +243,16 @@ START = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler)
 class Person:
     """Somebody at a terminal, who types an answer when the text before it has come."""
 
-    def __init__(self, *arguments: str) -> None:
+    def __init__(self, *arguments: str, columns: int = 0) -> None:
         self._hand, screen = pty.openpty()
+        if columns:
+            fcntl.ioctl(screen, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
         self.process = subprocess.Popen(
             [sys.executable, "-c", START, *arguments],
             stdin=screen,
             stdout=screen,
             stderr=screen,
-            env=os.environ | {"PYTHONPATH": str(Path(__file__).parents[2])},
+            env={name: value for name, value in os.environ.items() if name != "COLUMNS"} | {"PYTHONPATH": str(ROOT)},
         )
         os.close(screen)
         self._seen = ""
@@ -299,6 +307,29 @@ def test_a_person_is_asked_again() -> None:
         assert FITS == person.leaves()
     assert ["case.yaml"] == os.listdir()
     assert 40 == read_case(read_yaml("case.yaml")).money.bench_per_hour
+
+
+def test_questions_break_between_words_in_a_narrow_window() -> None:
+    with Person("new", "case.yaml", columns=48) as person:
+        person.reads("Title of the case [case]: ")
+        person.types("")
+        person.reads("Which jaw carries the bar? (lower,\r\nupper): ")
+        person.types("lower")
+        person.reads("What does it bite on? (natural,\r\ndenture, implants) [unknown]: ")
+        person.types("teeth")
+        person.reads("  'teeth' is not one of natural, denture,\r\n  implants, unknown")
+        person.presses_ctrl_c()
+
+
+def test_an_answer_that_is_left_out_is_asked_for_with_a_hint() -> None:
+    with Person("new", "case.yaml", "--defaults") as person:
+        person.reads("Which jaw carries the bar? (lower, upper): ")
+        person.types("")
+        person.reads('an answer is needed; `?` is "don\'t know"')
+        person.reads("Which jaw carries the bar? (lower, upper): ")
+        person.types("?")
+        person.reads("this cannot be left open; a rough answer will do")
+        person.presses_ctrl_c()
 
 
 def test_a_person_is_asked_before_a_file_is_overwritten() -> None:

@@ -13,11 +13,12 @@ from solver.rules import Rule
 
 
 class Broken(NamedTuple):
-    """A mix, its cost (minor units, high end) and the rules that it breaks."""
+    """A mix, its cost now and over the years (minor units, high ends) and the rules that it breaks."""
 
     options: tuple[Option, ...]
     cost: int
     rules: frozenset[Rule]
+    years: int
 
 
 def every_mix(problem: Problem, rules: Iterable[Rule]) -> Iterator[Broken]:
@@ -32,7 +33,7 @@ def every_mix(problem: Problem, rules: Iterable[Rule]) -> Iterator[Broken]:
         reach = {r.demand: r.reach for r in mechanics.reaches(options)}
         hold_n = {p.name: p.hold_n for p in mechanics.pulls(options)}
         broken = frozenset(rule for rule in rules if not keeps(rule, mix, cost, reach, hold_n))
-        yield Broken(options, cost.high, broken)
+        yield Broken(options, cost.high, broken, problem.years_cost_of(mix).high)
 
 
 def subsets(rules: Iterable[Rule]) -> Iterator[frozenset[Rule]]:

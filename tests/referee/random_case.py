@@ -4,19 +4,14 @@ from __future__ import annotations
 
 import random
 from itertools import pairwise
-from typing import Any, NamedTuple
+from typing import Any
 
-from catalogue.models import Catalogue, Recall, Service
+from catalogue.blocks import Recall, Service
+from catalogue.models import Catalogue
 from solver.case import DEMANDS, Case
+from solver.second_opinion.world import World
 
 INVENTED = "invented"
-
-
-class World(NamedTuple):
-    """A case and the catalogue it is planned from."""
-
-    case: Case
-    catalogue: Catalogue
 
 
 def random_world(seed: int) -> World:

@@ -13,9 +13,10 @@ from solver.ask import Ask, ask
 from solver.candidate import Question
 from solver.master import Outcome
 from solver.problem import problem_of
+from solver.second_opinion.decide import decide
+from solver.second_opinion.mixes import Mix
 from solver.switches import hard_rules, soft_rules
 from tests.referee.every_mix import every_mix
-from tests.referee.exhaustive import Mix, decide
 from tests.referee.random_case import random_world
 
 SEEDS = range(110)

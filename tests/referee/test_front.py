@@ -7,8 +7,8 @@ import pytest
 from solver.choose import Options
 from solver.front import PAIRS, front, knee_of
 from solver.plan import Status, plan
-from solver.ranking import Least
-from tests.referee.exhaustive import cost_hold_front, cost_years_front
+from solver.problem import Least
+from solver.second_opinion.decide import cost_hold_front, cost_years_front
 from tests.referee.random_case import random_world, with_service
 
 SEEDS = range(60)

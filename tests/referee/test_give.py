@@ -29,10 +29,11 @@ from solver.rules import (
     Unsplint,
     severity,
 )
+from solver.second_opinion.world import World
 from solver.sites import sites_of
 from solver.switches import Offer, hard_rules, soft_rules
 from tests.referee.every_mix import Broken, every_mix, minimal, subsets
-from tests.referee.random_case import World, random_world, with_pulls
+from tests.referee.random_case import random_world, with_pulls
 
 WITHOUT_CUTTING = 1000
 """From here on no end can be cut off, so that physics alone may be against every mix."""

@@ -7,8 +7,9 @@ from collections import Counter
 import pytest
 
 from solver.plan import Status, plan
-from tests.referee.exhaustive import decide
-from tests.referee.random_case import World, random_world, with_pulls
+from solver.second_opinion.decide import decide
+from solver.second_opinion.world import World
+from tests.referee.random_case import random_world, with_pulls
 
 SEEDS = range(200)
 

@@ -8,7 +8,8 @@ from typing import Any
 import numpy as np
 from hypothesis import strategies as st
 
-from catalogue.models import Movement, Play
+from catalogue.blocks import Movement
+from catalogue.models import Play
 from solver.layout import Base
 from solver.movement import MovementModel
 from solver.placement import Placement, box_of

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
 from pathlib import Path
 from typing import Any
 
@@ -14,23 +13,19 @@ from hypothesis import strategies as st
 from cli.files import open_desk
 from solver.bite import BITES, BiteLoad, bite_force, bite_loads, bite_points, outside_mm, splinted
 from solver.candidate import Candidate
-from solver.case import DEMANDS, Case, DemandName
+from solver.case import Case
 from solver.layout import Layout
 from solver.loads import loads_on
-from solver.mechanics import Mechanics
 from solver.plan import plan
 from solver.point import Point
 from solver.problem import problem_of
 from tests.solver.small import part, small_case, small_problem, stock
 
 EXAMPLES = sorted((Path(__file__).parents[2] / "docs" / "examples").glob("*.yaml"))
-FREE: Mapping[DemandName, float] = dict.fromkeys(DEMANDS, 1.0)
 
 
-def loads(
-    case: Case, mix: tuple[Candidate, ...] = (), reach: Mapping[DemandName, float] = FREE
-) -> dict[str, BiteLoad]:
-    return {bite.name: bite for bite in bite_loads(case, Layout(case), mix, reach)}
+def loads(case: Case, mix: tuple[Candidate, ...] = ()) -> dict[str, BiteLoad]:
+    return {bite.name: bite for bite in bite_loads(case, Layout(case), mix)}
 
 
 @pytest.mark.parametrize(
@@ -122,18 +117,6 @@ def test_front_teeth_bring_up_a_third() -> None:
     assert 90 == pytest.approx(found["left"].force_n)
 
 
-@pytest.mark.parametrize(
-    ("reach", "share"),
-    [(0.0, 1.0), (0.25, 0.75), (1.0, 0.0), (1.0 + 1e-9, 0.0)],
-    ids=["binds", "part", "moves", "slack"],
-)
-def test_what_binds_leaves_the_whole_bite_on_the_supports(reach: float, share: float) -> None:
-    found = loads(small_case(), reach={**FREE, "left": reach})
-
-    assert share == pytest.approx(found["left"].least_share)
-    assert 0.0 == found["right"].least_share
-
-
 def test_with_the_bar_off_each_support_bears_what_is_nearest() -> None:
     catalogue = stock(part("stud", kind="stud", at="support"))
     mix = tuple(c for c in small_problem(catalogue).fit.usable if c.takes_bar_off)
@@ -207,5 +190,5 @@ def _four(length_mm: float) -> Case:
 
 def _ends_said(case: Case) -> list[str]:
     problem = problem_of(case, stock(part("clip")))
-    found = loads_on(problem, (), Mechanics(problem).reaches(()))
+    found = loads_on(problem, ())
     return [note.rule.code for end in found.cantilevers for note in end.notes]

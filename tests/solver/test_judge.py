@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from catalogue.models import Need
+from catalogue.blocks import Need
 from solver.judge import Verdict, judge
 from solver.measure import UNKNOWN, Measure
 from solver.sites import Fact

@@ -100,3 +100,9 @@ def test_what_is_written_reads_back(measure: Measure) -> None:
     written = SHEET.dump_python(measure, mode="json")
 
     assert (measure if measure.known else UNKNOWN) == SHEET.validate_python(written)
+
+
+def test_a_very_long_number_that_is_none_is_refused_like_any_other() -> None:
+    """Until there was one way to read a number this took minutes."""
+    with pytest.raises(ValueError, match="expected a number"):
+        Measure.read("1" * 100_000 + "!")

@@ -11,7 +11,7 @@ DEEPEN = step("deepen", "segment", makes={"undercut_mm": 0.35}, price=band(9, 9)
 WELD = step("weld", "segment", makes={"undercut_mm": 0.5}, price=band(4, 4))
 CATALOGUE = stock(
     part("clip", needs=[need("undercut_mm", at_least=0.35)], length_mm=5, most=2),
-    part("box2", "stud"),
+    part("box-2", "stud"),
     part("ball", "ball", "end"),
     steps=(DEEPEN, WELD),
 )
@@ -27,7 +27,7 @@ FITTED = small_problem(CATALOGUE).fit.at("B")
         (Put("clip", 2), "clipx2"),
         (Put("clip", 1, ("deepen",)), "clip + deepen"),
         (Put("clip", 2, ("deepen", "weld")), "clip x2+deepen +weld"),
-        (Put("box2"), "box2 x1"),
+        (Put("box-2"), "box-2 x1"),
         (Put("clip-round-5"), "clip-round-5"),
     ],
     ids=[
@@ -75,8 +75,8 @@ def test_finds_the_candidate_that_is_meant(label: str, put: Put) -> None:
         ("'ball' cannot go on segment B; see `regrip catalogue list`", Put("ball")),
         ("3 of 'clip' on B; at most 2 on one segment", Put("clip", 3)),
         (
-            "'box2' is not tried with those reworks on B; tried: no rework",
-            Put("box2", 1, ("weld",)),
+            "'box-2' is not tried with those reworks on B; tried: no rework",
+            Put("box-2", 1, ("weld",)),
         ),
     ],
     ids=["near", "another kind of site", "too many", "idle rework"],
@@ -86,3 +86,12 @@ def test_says_what_cannot_be_put(message: str, put: Put) -> None:
         candidate_for(put, FITTED)
 
     assert message == str(caught.value)
+
+
+@pytest.mark.parametrize(
+    "text", ["a" + " " * 100_000 + "!", "a" * 100_000 + "!", "a x" * 50_000], ids=["gap", "word", "x"]
+)
+def test_a_very_long_text_is_refused_like_any_other(text: str) -> None:
+    """Until they were written without two ways to read a text these took minutes."""
+    with pytest.raises(BadPut):
+        read_put(text)

@@ -7,16 +7,19 @@ from typing import Any
 
 import pytest
 
-from catalogue.models import Catalogue, WhatIf
+from catalogue.blocks import WhatIf
+from catalogue.models import Catalogue
 from solver.cautions import Hazard
 from solver.choose import Options
 from solver.money import Cost
 from solver.plan import Status, plan
 from solver.problem import problem_of
 from solver.rules import Budget, HoldFloor, NotAllowed, Unsplint
+from solver.second_opinion.decide import decide
+from solver.second_opinion.mixes import Mix
+from solver.second_opinion.world import World
 from solver.strategy import Standing, Strategy, Way, strategies
-from tests.referee.exhaustive import Mix, decide
-from tests.referee.random_case import INVENTED, World, random_world
+from tests.referee.random_case import INVENTED, random_world
 from tests.solver.small import band, large_world, part, small_problem, step, stock
 
 STOCK = stock(

@@ -230,3 +230,12 @@ def test_a_missing_reach_is_a_fault() -> None:
     with pytest.raises(InternalFault) as caught:
         verify(found, mix, found.cost_of(mix), answered(found, mix)[1:], ())
     assert "the plan breaks moves:whole" == caught.value.what
+
+
+def test_a_free_part_may_go_any_way_however_far() -> None:
+    """An LP may end far out along a motion that nothing limits."""
+    found = problem()
+    mix = the(found, "E=ball")
+    far = [replace(reach, twist=reach.twist + np.array([0, 0, 0, 5000, -5000, 0])) for reach in answered(found, mix)]
+
+    verify(found, mix, found.cost_of(mix), far, ())

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from functools import cache
 from pathlib import Path
-from typing import NamedTuple
+from typing import NamedTuple, Protocol
 from xml.etree import ElementTree as ET
 
 from cli.draw.canvas import Canvas
@@ -15,8 +15,17 @@ from solver.problem import Problem
 
 DATA = Path(__file__).parent / "data"
 WORN_BALL, BINDS, HOSTILE = (DATA / f"{name}.yaml" for name in ("worn-ball", "binds", "hostile"))
+EXAMPLES = {path.stem: path for path in sorted(Path("docs/examples").glob("*.yaml"))}
+SHOWN = EXAMPLES | {path.stem: path for path in (WORN_BALL, BINDS, HOSTILE)}
+"""Every case that is looked at in a browser."""
 SVG = "{http://www.w3.org/2000/svg}"
 PRINTED_MM = 0.01
+
+
+class Reports(Protocol):
+    """The report of a case with two plans where there are two, as a page or as a PDF; written once."""
+
+    def __call__(self, case: Path, suffix: str = ".html") -> Path: ...
 
 
 class Worked(NamedTuple):

@@ -20,10 +20,10 @@ from cli.legible import width_em
 from solver.movement import ASKED
 from solver.placement import placements_of
 from solver.point import Point
-from tests.cli.report.cases import BINDS, HOSTILE, PRINTED_MM, WORN_BALL, Shapes, corners, middle, worked
+from tests.cli.report.cases import BINDS, EXAMPLES, HOSTILE, PRINTED_MM, WORN_BALL, Shapes, corners, middle, worked
 
 ENGLISH = Figures.of("en")
-CASES = {"lower": WORN_BALL, "upper": BINDS}
+CASES = {"lower": WORN_BALL, "upper": BINDS} | EXAMPLES
 each_case = pytest.mark.parametrize("path", CASES.values(), ids=CASES)
 
 

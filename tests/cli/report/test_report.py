@@ -19,8 +19,9 @@ from cli.figures import Figures
 from cli.legible import legible
 from solver.money import Cost
 from tests.cli.ran import Run
-from tests.cli.report.cases import HOSTILE, WORN_BALL
+from tests.cli.report.cases import EXAMPLES, HOSTILE, WORN_BALL, Reports
 
+SHEETS = EXAMPLES | {"worn-ball": WORN_BALL}
 HTML = "{http://www.w3.org/1999/xhtml}"
 
 
@@ -57,14 +58,17 @@ def facts(answer: dict[str, Any], names: dict[str, str]) -> list[str]:
     said += [figures.number(answer["hold"][pull]) for pull in ("centre", "left", "right", "front")]
     said += [figures.number(reach, 2) for reach in answer["reach"].values()]
     said += [entry["ask"] for entry in answer["questions"]]
-    said += answer["cautions"]
+    said += [*answer["remarks"], *answer["cautions"]]
     said += [entry["attachment"] for entry in answer["ruled_out"]]
     return said
 
 
-def test_pdf_says_what_the_json_answer_says(run: Run, tmp_path: Path, names_by_id: dict[str, str]) -> None:
-    answer = json.loads(run("plan", WORN_BALL, "--json").out)
-    text = pdf_text(written(run, WORN_BALL, tmp_path / "case.pdf"))
+@pytest.mark.parametrize("case", SHEETS.values(), ids=SHEETS)
+def test_pdf_says_what_the_json_answer_says(
+    run: Run, reports: Reports, names_by_id: dict[str, str], case: Path
+) -> None:
+    answer = json.loads(run("plan", case, "--json").out)
+    text = pdf_text(reports(case, ".pdf"))
 
     assert [] == [fact for fact in facts(answer, names_by_id) if squeezed(fact) not in text]
 
@@ -183,7 +187,7 @@ def test_redacted_drawing_has_no_title_of_the_patient(run: Run, tmp_path: Path) 
 def test_sections_are_chosen_and_keep_their_order(run: Run, tmp_path: Path) -> None:
     page = tree(written(run, WORN_BALL, tmp_path / "case.html", "--only", "patient,work"))
 
-    assert ["work", "patient"] == [main.attrib["id"] for main in page.iter(f"{HTML}main")]
+    assert ["work", "patient"] == [part.attrib["id"] for part in page.iter(f"{HTML}article")]
 
 
 def test_patient_page_is_one_page(run: Run, tmp_path: Path) -> None:

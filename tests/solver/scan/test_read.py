@@ -98,6 +98,10 @@ BROKEN: dict[str, tuple[bytes, type[ScanError]]] = {
     "OBJ that names a missing corner": (b"v 0 0 0\nv 9 0 0\nv 0 9 0\nf 1 2 99999999\n", DamagedScan),
     "OBJ without faces": (b"v 0 0 0\nv 9 0 0\nv 0 9 0\n", EmptyScan),
     "OBJ with a coordinate that is no number": (b"v nan inf 0\nv 9 0 0\nv 0 9 0\nf 1 2 3\n", DamagedScan),
+    "PLY with a slip in its header": (
+        ply("ascii", 3, 1, b"0 0 0\n9 0 0\n0 9 0\n3 0 1 2\n").replace(b" list", b" lis"), DamagedScan),
+    "ASCII STL without an end of a facet": (
+        b"solid a\nfacet normal 0 0 1\n| loop\nendsolid a\nvertex 0 0 0", EmptyScan),
     "text": (b"Dear colleague, please find the bar enclosed.\n", UnknownFormat),
     "a picture": (b"\x89PNG\r\n\x1a\n" + b"\0" * 40, UnknownFormat),
 }  # fmt: skip
@@ -110,6 +114,15 @@ def test_broken_file_is_refused_by_its_own_error(name: str) -> None:
         read_bytes("scan.stl", content)
 
     assert str(caught.value).startswith("scan.stl: ")
+
+
+def test_the_library_is_silent_about_broken_content(capfd: pytest.CaptureFixture[str]) -> None:
+    with pytest.raises(DamagedScan):
+        read_bytes(
+            "bar.stl", b"solid a\nfacet normal 0 0 e1\nouter loop\nvertex 0 0 x\nendloop\nendfacet\nendsolid\n"
+        )
+
+    assert ("", "") == tuple(capfd.readouterr())
 
 
 def test_error_says_what_is_wrong_and_what_to_do() -> None:

@@ -1,0 +1,144 @@
+"""Results on the disk: the rows of a batch in order of file, as JSON lines, CSV or Parquet, and back as a table.
+
+DuckDB does Parquet and the reading; JSON lines and CSV are written without it. In CSV a list is JSON text.
+"""
+
+from __future__ import annotations
+
+import csv
+import json
+import tempfile
+from collections.abc import Iterable, Iterator, Mapping
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+from cli.exit import BadInput
+from cli.files import whole
+
+if TYPE_CHECKING:
+    from duckdb import DuckDBPyConnection
+
+COLUMNS: Mapping[str, str] = {
+    "file": "VARCHAR",
+    "digest": "VARCHAR",
+    "catalogue": "VARCHAR",
+    "version": "VARCHAR",
+    "asked": "VARCHAR",
+    "outcome": "VARCHAR",
+    "exit": "INTEGER",
+    "case": "VARCHAR",
+    "mix": "STRUCT(site VARCHAR, attachment VARCHAR, count INTEGER, reworks VARCHAR[])[]",
+    "cost_low": "BIGINT",
+    "cost_high": "BIGINT",
+    "currency": "VARCHAR",
+    "digits": "INTEGER",
+    "reach": "DOUBLE",
+    "hold_low_n": "DOUBLE",
+    "hold_high_n": "DOUBLE",
+    "ruled_out": "STRUCT(attachment VARCHAR, reason VARCHAR, sites INTEGER)[]",
+    "given_up": "STRUCT(rule VARCHAR, site VARCHAR, amount DOUBLE, unit VARCHAR)[]",
+    "questions": 'STRUCT(site VARCHAR, "of" VARCHAR)[]',
+    "errors": "VARCHAR[]",
+}
+"""The fields of `Row`, by their types in DuckDB."""
+
+FORMATS = ("parquet", "csv", "jsonl")
+LISTS = frozenset(name for name, kind in COLUMNS.items() if kind.endswith("[]"))
+
+
+def format_of(path: Path) -> str:
+    """The format that the ending of a name stands for; raises `BadInput`."""
+    suffix = path.suffix.removeprefix(".").lower()
+    if suffix not in FORMATS:
+        raise BadInput(f"'{path}' is no name for results", "name a file that ends in .parquet, .csv or .jsonl")
+    return suffix
+
+
+def write(path: Path, rows: Iterable[Mapping[str, Any]]) -> None:
+    """Write rows whole or not at all, in the format of the name; the same rows give the same bytes. `OSError`."""
+    writer = {"parquet": _write_parquet, "csv": _write_csv, "jsonl": _write_lines}[format_of(path)]
+    with whole(path) as part:
+        writer(part, rows)
+
+
+def _write_lines(path: Path, rows: Iterable[Mapping[str, Any]]) -> None:
+    with path.open("w", encoding="utf-8", newline="\n") as file:
+        file.writelines(json.dumps(row, ensure_ascii=False, separators=(",", ":")) + "\n" for row in rows)
+
+
+def _write_csv(path: Path, rows: Iterable[Mapping[str, Any]]) -> None:
+    with path.open("w", encoding="utf-8", newline="") as file:
+        writer = csv.writer(file, lineterminator="\n")
+        writer.writerow(COLUMNS)
+        writer.writerows([_cell(name, row[name]) for name in COLUMNS] for row in rows)
+
+
+def _cell(name: str, value: Any) -> Any:
+    return json.dumps(value, ensure_ascii=False, separators=(",", ":")) if name in LISTS else value
+
+
+def _write_parquet(path: Path, rows: Iterable[Mapping[str, Any]]) -> None:
+    """By way of JSON lines, so that rows of any number pass through without being held."""
+    with tempfile.TemporaryDirectory(dir=path.parent, prefix=f"{path.name}.") as folder:
+        lines = Path(folder) / "rows.jsonl"
+        _write_lines(lines, rows)
+        with connected() as database:
+            copied = f"COPY (SELECT * FROM {_source(lines)}) TO {_text(path)} (FORMAT parquet, COMPRESSION zstd)"
+            database.execute(copied)
+
+
+def connected() -> DuckDBPyConnection:
+    """A database in memory that fetches nothing from anywhere; raises `BadInput` where DuckDB is not installed."""
+    try:
+        import duckdb  # noqa: PLC0415 - only with the extra `batch`
+    except ImportError:
+        raise BadInput("this needs DuckDB", "install it with `pip install 'regrip[batch]'`") from None
+    # One thread keeps the order of rows and the bytes of a file; extensions are not looked for on the net.
+    config: dict[str, str | bool | int | float | list[str]] = {
+        "threads": 1,
+        "autoinstall_known_extensions": False,
+        "autoload_known_extensions": False,
+    }
+    return duckdb.connect(config=config)
+
+
+def table_of(database: DuckDBPyConnection, path: Path) -> None:
+    """Make the results in a file the view `results`; raises `BadInput` for a file of another kind, `OSError`."""
+    import duckdb  # noqa: PLC0415
+
+    source = _source(path)
+    with path.open("rb"):
+        pass  # what cannot be opened is said in the words of the system
+    try:
+        database.execute(f"CREATE VIEW results AS SELECT {', '.join(_selected(path))} FROM {source}")
+        database.execute("SELECT count(COLUMNS(*)) FROM results").fetchone()
+    except duckdb.Error as error:
+        raise BadInput(f"{path} does not hold the results of a batch", str(error).splitlines()[0]) from None
+
+
+def _source(path: Path) -> str:
+    """The rows of a file in SQL; lists of a CSV are still text."""
+    match format_of(path):
+        case "parquet":
+            return f"read_parquet({_text(path)})"
+        case "csv":
+            columns = {name: "VARCHAR" if name in LISTS else kind for name, kind in COLUMNS.items()}
+            dialect = "header = true, auto_detect = false, delim = ',', quote = '\"', escape = '\"'"
+            return f"read_csv({_text(path)}, {dialect}, columns = {_mapping(columns)})"
+        case _:
+            return f"read_json({_text(path)}, format = 'newline_delimited', columns = {_mapping(COLUMNS)})"
+
+
+def _selected(path: Path) -> Iterator[str]:
+    for name, kind in COLUMNS.items():
+        as_text = name in LISTS and format_of(path) == "csv"
+        yield f'CAST("{name}"{"::JSON" if as_text else ""} AS {kind}) AS "{name}"'
+
+
+def _mapping(columns: Mapping[str, str]) -> str:
+    return f"{{{', '.join(f'{_text(name)}: {_text(kind)}' for name, kind in columns.items())}}}"
+
+
+def _text(value: object) -> str:
+    """A text as SQL writes it."""
+    return "'" + str(value).replace("'", "''") + "'"

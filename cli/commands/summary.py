@@ -1,0 +1,48 @@
+"""`regrip summary`: what the results of a batch have in common."""
+
+from __future__ import annotations
+
+import json
+from dataclasses import asdict
+from pathlib import Path
+
+import click
+
+from cli.batch.store import connected, table_of
+from cli.batch.summary import costs_of, summary_of
+from cli.chart import picture_format
+from cli.chart_summary import draw_summary
+from cli.exit import FITS
+from cli.files import write_whole
+from cli.parameters import json_option
+from cli.text.page import console
+from cli.text.summary import show_summary
+
+
+@click.command()
+@click.argument("results", type=click.Path(path_type=Path, dir_okay=False))
+@click.option("--output", "-o", type=click.Path(path_type=Path), help="Draw charts into this .svg or .png file.")
+@click.option("--all", "every", is_flag=True, help="Show every row of every table.")
+@json_option
+def command(results: Path, output: Path | None, every: bool, as_json: bool) -> int:
+    """What the RESULTS of `regrip batch` have in common.
+
+    Which attachments and reworks are planned, what it costs, what had to give, which reasons rule options out, and
+    what nobody had measured: so what the bench lacks most. Needs the extra `batch`, charts the extra `charts`.
+
+    \b
+    regrip summary results.parquet
+    regrip summary results.csv -o summary.svg
+    """
+    format_ = picture_format(output) if output else ""
+    with connected() as database:
+        table_of(database, results)
+        found = summary_of(database)
+        costs = costs_of(database, found.costs[0].currency) if found.costs else []
+    if output is not None:
+        write_whole(output, draw_summary(found, costs, format_))
+    if as_json:
+        click.echo(json.dumps(asdict(found), indent=2, ensure_ascii=False))
+    else:
+        show_summary(console(), found, every=every)
+    return FITS

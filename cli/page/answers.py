@@ -1,0 +1,95 @@
+"""One text of a case worked out: each part when it is first asked for, and kept for the next job on the same text."""
+
+from __future__ import annotations
+
+from collections import OrderedDict
+from functools import cached_property
+
+from catalogue.load import load_catalogue
+from catalogue.mistakes import InputError
+from catalogue.models import Catalogue
+from catalogue.yaml_text import parse_yaml
+from cli.exit import BadInput
+from cli.files import Desk, desk_of
+from cli.page.asked import Asked
+from cli.page.voice import Voice
+from cli.proposed import checked, proposed
+from solver.check import Checked
+from solver.choose import Options
+from solver.mechanics import Mechanics
+from solver.plan import Answer, Plan, plan
+from solver.read_case import read_case
+from solver.ruled_out import RuledOut, ruled_out
+from solver.strategy import Strategy, strategies
+
+KEPT = 8
+"""Texts whose answers are kept: undo, redo and several jobs on one text cost nothing again."""
+
+
+class Worked:
+    """One text worked out."""
+
+    def __init__(self, text: str, name: str, catalogue: Catalogue) -> None:
+        self.text, self.name = text, name
+        document = parse_yaml(text, name)
+        self.desk: Desk = desk_of(document, read_case(document), catalogue)
+
+    @cached_property
+    def answer(self) -> Answer:
+        """The plan."""
+        return plan(self.desk.case, self.desk.catalogue)
+
+    @cached_property
+    def answers(self) -> Answer:
+        """The three best plans."""
+        return plan(self.desk.case, self.desk.catalogue, Options(plans=3))
+
+    @cached_property
+    def voice(self) -> Voice:
+        """The words."""
+        return Voice.of(self.desk, self.answer.problem)
+
+    @cached_property
+    def out(self) -> tuple[RuledOut, ...]:
+        """What is ruled out."""
+        return tuple(ruled_out(self.answer.problem, Mechanics(self.answer.problem)))
+
+    @cached_property
+    def ways(self) -> tuple[Strategy, ...]:
+        """The ways out side by side."""
+        return strategies(self.answer.problem)
+
+    @cached_property
+    def by_hand(self) -> Checked | BadInput | None:
+        """The mix of the file judged; None where there is none, `BadInput` where it cannot be put there."""
+        try:
+            mix = proposed(self.desk)
+            return checked(self.desk, mix) if mix else None
+        except BadInput as error:
+            return error
+        except InputError as error:
+            first = error.mistakes[0]
+            return BadInput(f"{first.where}: {first.problem}", first.advice)
+
+    @property
+    def hand_plan(self) -> Plan | None:
+        """The mix of the file where it could be judged."""
+        return self.by_hand.plan if isinstance(self.by_hand, Checked) else None
+
+
+class Library:
+    """The catalogue, loaded once, and the texts worked out last."""
+
+    def __init__(self, overlays: tuple[str, ...]) -> None:
+        self.catalogue = load_catalogue(overlays)
+        self._worked: OrderedDict[tuple[str, str], Worked] = OrderedDict()
+
+    def worked(self, asked: Asked) -> Worked:
+        """The text of a job; raises `InputError` where it is no case."""
+        key = (asked.text, asked.name)
+        if key not in self._worked:
+            self._worked[key] = Worked(asked.text, asked.name, self.catalogue)
+            while len(self._worked) > KEPT:
+                self._worked.popitem(last=False)
+        self._worked.move_to_end(key)
+        return self._worked[key]

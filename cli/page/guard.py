@@ -1,0 +1,144 @@
+"""Who may talk to the page: this machine, under its own name, with the token, from its own pages; nothing large.
+
+A page on the internet can make a browser send requests to this machine (and with DNS rebinding under a name of its
+own), so Host, Origin and a same-site cookie are all checked before anything else looks at a request.
+"""
+
+from __future__ import annotations
+
+import secrets
+from collections.abc import Mapping
+from http.cookies import CookieError, SimpleCookie
+from typing import TYPE_CHECKING, Any
+from urllib.parse import parse_qs
+
+if TYPE_CHECKING:
+    from starlette.types import ASGIApp, Message, Receive, Scope, Send
+
+MOST_BODY = 256_000
+MOST_SCAN = 200_000_000
+POLICY = (
+    "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self'; connect-src 'self'; "
+    "form-action 'self'; frame-ancestors 'none'; base-uri 'none'"
+)
+_HEADERS = (
+    (b"content-security-policy", POLICY.encode()),
+    (b"x-content-type-options", b"nosniff"),
+    (b"x-frame-options", b"DENY"),
+    (b"referrer-policy", b"no-referrer"),
+    (b"cross-origin-opener-policy", b"same-origin"),
+    (b"cross-origin-resource-policy", b"same-origin"),
+    (b"permissions-policy", b"camera=(), microphone=(), geolocation=()"),
+    (b"cache-control", b"no-store"),
+)
+
+
+class Guard:
+    """ASGI middleware. `token` is what the first address carries; the cookie given for it is another secret."""
+
+    def __init__(self, app: ASGIApp, *, port: int, token: str) -> None:
+        self._app, self._token = app, token
+        self._session = secrets.token_urlsafe(32)
+        self.cookie = f"regrip-{port}"
+        self._hosts = {f"{name}:{port}" for name in ("127.0.0.1", "localhost")}
+
+    async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:
+        """One request, turned away or let through."""
+        if scope["type"] != "http":
+            if scope["type"] == "lifespan":
+                await self._app(scope, receive, send)
+            return
+        send = _with_headers(send)
+        headers = {name.decode("latin-1"): value.decode("latin-1") for name, value in scope["headers"]}
+        if refusal := self._refusal(scope, headers):
+            await _answer(send, 403, refusal)
+        elif self._has_token(scope):
+            await self._exchange(send)
+        elif not self._has_cookie(headers):
+            await _answer(send, 403, "open the page with the address that `regrip page` printed")
+        elif _too_large(scope, headers):
+            await _answer(send, 413, "this is larger than the page takes")
+        else:
+            await self._app(scope, _bounded(receive, _most(scope)), send)
+
+    def _refusal(self, scope: Scope, headers: Mapping[str, str]) -> str:
+        """Why a request is turned away; empty where it is not."""
+        host = headers.get("host", "")
+        if host not in self._hosts:
+            return "this page answers to its own name only"
+        origin = headers.get("origin")
+        if scope["method"] not in ("GET", "HEAD", "POST"):
+            return "this page reads and takes entries, nothing else"
+        if origin != f"http://{host}" and (origin is not None or scope["method"] == "POST"):
+            return "this came from another page"
+        if headers.get("sec-fetch-site", "none") not in ("none", "same-origin"):
+            return "this came from another page"
+        return ""
+
+    def _has_token(self, scope: Scope) -> bool:
+        given = parse_qs(scope["query_string"].decode("latin-1")).get("token", [""])[0]
+        return scope["method"] == "GET" and scope["path"] == "/" and _same(given, self._token)
+
+    def _has_cookie(self, headers: Mapping[str, str]) -> bool:
+        try:
+            found = SimpleCookie(headers.get("cookie", "")).get(self.cookie)
+        except CookieError:
+            return False
+        return found is not None and _same(found.value, self._session)
+
+    async def _exchange(self, send: Send) -> None:
+        """The token leaves the address; what stays is a cookie that no other site can send and no script can read."""
+        cookie = f"{self.cookie}={self._session}; Path=/; HttpOnly; SameSite=Strict"
+        await _answer(send, 303, "", ((b"location", b"/"), (b"set-cookie", cookie.encode())))
+
+
+def _same(given: str, secret: str) -> bool:
+    return secrets.compare_digest(given.encode(), secret.encode())
+
+
+def _most(scope: Scope) -> int:
+    return MOST_SCAN if scope["path"] == "/scan" else MOST_BODY
+
+
+def _too_large(scope: Scope, headers: Mapping[str, str]) -> bool:
+    length = headers.get("content-length", "0")
+    return not length.isdigit() or int(length) > _most(scope) or len(scope["query_string"]) > MOST_BODY
+
+
+class TooLarge(Exception):
+    """More came than was announced, or than is taken."""
+
+
+def _bounded(receive: Receive, most: int) -> Receive:
+    """What comes in pieces without an announced length is counted too."""
+    taken = 0
+
+    async def counted() -> Message:
+        nonlocal taken
+        message = await receive()
+        taken += len(message.get("body", b""))
+        if taken > most:
+            raise TooLarge
+        return message
+
+    return counted
+
+
+def _with_headers(send: Send) -> Send:
+    """Every answer forbids what the page has no use for; an answer may bring a policy of its own."""
+
+    async def sent(message: Message) -> None:
+        if message["type"] == "http.response.start":
+            own = {name.lower() for name, _ in message["headers"]}
+            message["headers"] = [*message["headers"], *(one for one in _HEADERS if one[0] not in own)]
+        await send(message)
+
+    return sent
+
+
+async def _answer(send: Send, status: int, text: str, headers: tuple[tuple[bytes, bytes], ...] = ()) -> None:
+    body = text.encode()
+    start: dict[str, Any] = {"type": "http.response.start", "status": status}
+    plain = ((b"content-type", b"text/plain; charset=utf-8"), (b"content-length", str(len(body)).encode()))
+    await send(start | {"headers": [*plain, *headers]})
+    await send({"type": "http.response.body", "body": body})

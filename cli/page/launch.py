@@ -1,0 +1,68 @@
+"""A socket on this machine alone, the server on it, and the browser."""
+
+from __future__ import annotations
+
+import contextlib
+import secrets
+import socket
+import threading
+import webbrowser
+from collections.abc import Callable
+from pathlib import Path
+
+import uvicorn
+
+from catalogue.load import load_catalogue
+from cli.exit import BadInput
+from cli.page.server import app_for
+from cli.page.sitting import Sitting
+from cli.page.worker import Worker
+
+LOOPBACK = "127.0.0.1"
+
+
+def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, tell: Callable[[str], None]) -> bool:
+    """Serve until interrupted; true where all is saved then.
+
+    Raises `BadInput` where the port is taken, `InputError` for a bad catalogue.
+    """
+    sitting = Sitting(path, load_catalogue(overlays))
+    sitting.open_file()
+    listening = _listening(port)
+    port, token = listening.getsockname()[1], secrets.token_urlsafe(24)
+    app = app_for(sitting, lambda: (Worker(overlays), Worker(overlays, yielding=True)), port=port, token=token)
+    address = f"http://{LOOPBACK}:{port}/?token={token}"
+    tell(address)
+    if browser:
+        threading.Timer(0.5, webbrowser.open, [address]).start()
+    config = uvicorn.Config(
+        app, log_level="warning", access_log=False, server_header=False, date_header=False, proxy_headers=False,
+        ws="none", timeout_graceful_shutdown=2,
+    )  # fmt: skip
+    with contextlib.suppress(KeyboardInterrupt):
+        _Server(sitting, config).run(sockets=[listening])
+    return not sitting.unsaved
+
+
+class _Server(uvicorn.Server):
+    """Lets those go who wait for an answer, before it waits for them."""
+
+    def __init__(self, sitting: Sitting, config: uvicorn.Config) -> None:
+        super().__init__(config)
+        self._sitting = sitting
+
+    async def shutdown(self, sockets: list[socket.socket] | None = None) -> None:
+        """End."""
+        self._sitting.rest()
+        await super().shutdown(sockets)
+
+
+def _listening(port: int) -> socket.socket:
+    found = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    try:
+        found.bind((LOOPBACK, port))
+        found.listen()  # whoever comes before the server is ready waits in the queue
+    except OSError as error:
+        found.close()
+        raise BadInput(f"port {port} cannot be used: {(error.strerror or '').lower()}", "leave --port out") from None
+    return found

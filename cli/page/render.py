@@ -1,0 +1,36 @@
+"""Templates to fragments of the page. Whatever stands in a case is escaped, and made legible first."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from cli.extras import extra
+from cli.legible import legible
+from cli.report.drawn import drawn, mark_of, own
+from cli.text import words
+
+
+def fragment(name: str, **facts: Any) -> str:
+    """One template filled in."""
+    return str(_place().get_template(f"{name}.html.j2").render(facts)).strip()
+
+
+@cache
+def _place() -> Any:
+    jinja = extra("jinja2", "page")
+    place = jinja.Environment(
+        loader=jinja.PackageLoader("cli.page", "templates"),
+        autoescape=True,
+        undefined=jinja.StrictUndefined,
+        trim_blocks=True,
+        lstrip_blocks=True,
+        finalize=lambda shown: shown if hasattr(shown, "__html__") else _legible(shown),
+    )
+    place.filters |= {"own": own, "capital": lambda text: text[:1].upper() + text[1:]}
+    place.globals |= {"words": words, "drawn": drawn, "mark_of": mark_of}
+    return place
+
+
+def _legible(shown: object) -> object:
+    return legible(shown) if isinstance(shown, str) else shown

@@ -1,0 +1,70 @@
+"""The application: routes, guard, and failures told without their inner workings."""
+
+from __future__ import annotations
+
+import contextlib
+from collections.abc import AsyncIterator, Callable
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.requests import Request
+from starlette.responses import JSONResponse, PlainTextResponse, Response
+from starlette.routing import Mount
+from starlette.staticfiles import StaticFiles
+
+from cli.page.form import NoSuchField
+from cli.page.guard import Guard, TooLarge
+from cli.page.reading import Reading
+from cli.page.said import BadRequest
+from cli.page.scanned import Scanning
+from cli.page.sitting import Sitting
+from cli.page.worker import Works
+from cli.page.writing import Elsewhere, Writing
+
+STATIC = Path(__file__).parent / "static"
+
+
+def app_for(sitting: Sitting, workers: Callable[[], tuple[Works, Works]], *, port: int, token: str) -> Guard:
+    """The whole page, guarded; `workers` makes the quick and the slow one when the server starts."""
+
+    @contextlib.asynccontextmanager
+    async def life(_: Starlette) -> AsyncIterator[None]:
+        sitting.start(*workers())
+        try:
+            yield
+        finally:
+            await sitting.close()
+
+    app = Starlette(
+        routes=[
+            *Reading(sitting).routes(),
+            *Writing(sitting).routes(),
+            *Scanning(sitting).routes(),
+            Mount("/static", StaticFiles(directory=STATIC)),
+        ],
+        lifespan=life,
+        exception_handlers={
+            BadRequest: _bad,
+            NoSuchField: _bad,
+            TooLarge: _too_large,
+            Elsewhere: _elsewhere,
+            Exception: _fault,
+        },
+    )
+    return Guard(app, port=port, token=token)
+
+
+async def _bad(_: Request, error: Exception) -> Response:
+    return PlainTextResponse(str(error), 400)
+
+
+async def _too_large(_: Request, error: Exception) -> Response:
+    return PlainTextResponse("this is larger than the page takes", 413)
+
+
+async def _elsewhere(_: Request, error: Exception) -> Response:
+    return JSONResponse({"elsewhere": True}, 409)
+
+
+async def _fault(_: Request, error: Exception) -> Response:
+    return PlainTextResponse("internal fault; the case is as it was", 500)

@@ -1,0 +1,188 @@
+// The answer: asked for after every edit; what is out of date is marked so, and never put in place of what is newer.
+import { get, post, state } from "./server.js";
+
+const answer = document.getElementById("answer");
+const drawing = document.getElementById("drawing");
+const words = answer.querySelector(".working .words");
+const stop = answer.querySelector('[data-do="stop"]');
+const SLOW_MS = 1000;
+const IDLE_MS = 350;
+let shownOf = 0; // the state of the case that the shown answer speaks of
+let under = null; // the request under way, for the plan
+let later = new AbortController(); // those for what can wait
+let started = 0;
+let idle = 0;
+let show = "plan";
+let running = "plan";
+
+function put(id, html) {
+  const place = document.getElementById(id);
+  if (!place || html === undefined || place.dataset.html === html) return;
+  if (place.contains(document.activeElement) && document.activeElement.matches("input, select")) {
+    place.dataset.later = "yes"; // nobody's field is taken away while he writes in it
+    return;
+  }
+  const open = [...place.querySelectorAll("details[open]")].map((one) => one.className);
+  place.innerHTML = html; // escaped by the server
+  place.dataset.html = html;
+  for (const name of open) place.querySelector(`details.${CSS.escape(name)}`)?.setAttribute("open", "");
+}
+
+// Work of more than a second is told with its time, and can be stopped.
+function clock() {
+  const ms = started ? performance.now() - started : 0;
+  stop.hidden = ms < SLOW_MS;
+  answer.toggleAttribute("data-slow", ms >= SLOW_MS);
+  words.textContent = ms < SLOW_MS ? "working" : `working, ${Math.floor(ms / 1000)} s`;
+}
+setInterval(clock, 250);
+
+function busy(job) {
+  running = job;
+  started = performance.now();
+  answer.dataset.busy = job;
+}
+
+function settled() {
+  started = 0;
+  delete answer.dataset.busy;
+  clock();
+}
+
+// What is shown speaks of an earlier state of the case.
+export function outdated() {
+  answer.dataset.current = "no";
+  drawing.dataset.current = "no";
+}
+
+export async function work() {
+  outdated();
+  busy("plan");
+  clearTimeout(idle);
+  under?.abort();
+  later.abort();
+  under = new AbortController();
+  later = new AbortController();
+  const mine = under;
+  const facts = await get("/answer", { job: "plan" }, mine.signal);
+  if (facts.aborted || mine !== under) return;
+  if (facts.stopped) return halted();
+  if (facts.problem) return failed(facts);
+  if (facts.failed || facts.of < shownOf) return;
+  shownOf = facts.of;
+  for (const id of ["verdict", "asks", "plan"]) put(id, facts.html[id]);
+  document.getElementById("glance").textContent = facts.html.glance;
+  answer.dataset.status = facts.html.status;
+  answer.dataset.of = facts.of;
+  if (facts.of === state.revision) {
+    answer.dataset.current = "yes";
+    settled();
+    idle = setTimeout(view, 30);
+  } else {
+    work();
+  }
+}
+
+async function view() {
+  const facts = await get("/answer", { job: "view", show }, later.signal);
+  if (!facts.html) return;
+  for (const id of ["drawing", "hand", "motion"]) put(id, facts.html[id]);
+  drawing.dispatchEvent(new CustomEvent("drawn"));
+  if (facts.of !== state.revision) return;
+  drawing.dataset.current = "yes";
+  idle = setTimeout(further, IDLE_MS);
+}
+
+// What can wait, and what is only worked out where it is open to be read.
+async function further() {
+  const of = state.revision;
+  for (const id of ["worth", "out", "ways", "cautions", "compare", "give"]) {
+    if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
+  }
+  busy("more");
+  const facts = await get("/answer", { job: "more" }, later.signal);
+  if (facts.aborted) return;
+  if (running === "more") settled();
+  if (!facts.html) for (const id of ["worth", "out", "ways", "cautions"]) tellIn(id, facts);
+  if (facts.html && facts.of === state.revision) layIn(facts);
+  for (const part of answer.querySelectorAll("details[data-job][open]")) await openJob(part);
+}
+
+function layIn(facts) {
+  for (const [id, html] of Object.entries(facts.html)) {
+    put(id, html);
+    const place = document.getElementById(id);
+    if (place) place.dataset.of = facts.of;
+  }
+}
+
+async function openJob(part, more = {}) {
+  const job = part.dataset.job;
+  busy(job);
+  const facts = await get("/answer", { job, ...more }, later.signal);
+  if (facts.aborted) return;
+  if (running === job) settled();
+  if (facts.html && facts.of === state.revision) layIn(facts);
+  else if (!facts.html) tellIn(job, facts);
+}
+
+function tellIn(id, facts) {
+  const text = document.createElement("p");
+  text.className = "bad";
+  text.textContent = facts.stopped ? "Stopped." : `${facts.problem ?? "No answer"}${facts.advice ? `; ${facts.advice}` : ""}`;
+  const place = document.getElementById(id);
+  place.replaceChildren(text);
+  delete place.dataset.html;
+}
+
+function halted() {
+  settled();
+  put("verdict", '<p class="sentence">Stopped.</p><p><button type="button" data-do="work">Work it out</button></p>');
+  document.getElementById("glance").textContent = "Stopped";
+}
+
+function failed(facts) {
+  settled();
+  tellIn("verdict", facts);
+}
+
+export function showPlanOf(which) {
+  show = which;
+  view();
+}
+
+async function sayWhy(event) {
+  event.preventDefault();
+  const form = event.target;
+  put("why", '<p class="quiet">Being worked out …</p>');
+  busy("why");
+  const asked = { site: form.elements.site.value, attachment: form.elements.attachment.value };
+  const facts = await get("/answer", { job: "why", ...asked });
+  if (running === "why") settled();
+  if (facts.html) layIn(facts);
+  else tellIn("why", facts);
+}
+
+export function watchAnswer() {
+  answer.addEventListener("click", (event) => {
+    const does = event.target.closest("[data-do]")?.dataset.do;
+    if (does === "stop") post("/stop", { job: running });
+    if (does === "work") work();
+  });
+  for (const part of answer.querySelectorAll("details[data-job]")) {
+    part.addEventListener("toggle", () => part.open && openJob(part));
+  }
+  answer.addEventListener("change", (event) => {
+    if (event.target.dataset.compare === undefined) return;
+    const which = [...answer.querySelectorAll("[data-compare]")].map((one) => one.value).join(",");
+    event.target.blur();
+    openJob(answer.querySelector('[data-job="compare"]'), { which });
+  });
+  answer.addEventListener("focusout", () => {
+    const later = answer.querySelector("[data-later]");
+    if (!later) return;
+    delete later.dataset.later;
+    setTimeout(() => !later.contains(document.activeElement) && work(), 50);
+  });
+  document.getElementById("why-form").addEventListener("submit", sayWhy);
+}

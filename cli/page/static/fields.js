@@ -1,0 +1,166 @@
+// Fields: what is typed goes to the server at once; what cannot stand is told at the field and stays in it.
+import { post } from "./server.js";
+
+const waiting = new Map(); // place -> what was typed last while an edit of it is under way
+const listeners = [];
+
+// Called before an edit is sent, and with the facts when it was taken.
+export function onEdit(before, after) {
+  listeners.push({ before, after });
+}
+
+// True while an entry was refused, or is still on its way.
+export function isUnderWay(field) {
+  return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid]") !== null;
+}
+
+function said(field) {
+  const part = (name) => field.querySelector(`[data-part="${name}"]`);
+  const value = part("value");
+  if (value.type === "checkbox") return { value: value.checked ? "yes" : "no" };
+  return { value: value.value, error: part("error")?.value ?? "" };
+}
+
+function handSaid(field) {
+  const attachment = field.querySelector('[data-part="attachment"]');
+  const count = field.querySelector('[data-part="count"]');
+  if (count) {
+    const most = Number(attachment.selectedOptions[0].dataset.most || 1);
+    for (const option of count.options) option.disabled = Number(option.value) > most;
+    if (Number(count.value) > most) count.value = "1";
+  }
+  return { value: attachment.value && count && count.value !== "1" ? `${attachment.value} x${count.value}` : attachment.value };
+}
+
+// An entry that cannot stand is not in the case, and so not in the answer.
+export function tellLeftOut() {
+  const count = document.querySelectorAll("#cards [aria-invalid], #strip [aria-invalid], #asks [aria-invalid]").length;
+  const what = count === 1 ? "One entry cannot stand and is" : `${count} entries cannot stand and are`;
+  const text = count ? `${what} left out of this answer; see the marked field.` : "";
+  const line = document.getElementById("left-out");
+  if (line.textContent !== text) line.textContent = text;
+}
+
+export function tell(field, problem, advice) {
+  const line = field.querySelector(".problem");
+  const input = field.querySelector("input, select");
+  line.textContent = problem ? problem[0].toUpperCase() + problem.slice(1) + (advice ? `; ${advice}.` : ".") : "";
+  if (problem) input.setAttribute("aria-invalid", "true");
+  else input.removeAttribute("aria-invalid");
+  tellLeftOut();
+}
+
+function meanwhile(field, theirs, mine) {
+  field.querySelector(".meanwhile")?.remove();
+  const box = document.createElement("div");
+  box.className = "meanwhile";
+  box.setAttribute("role", "alert");
+  const words = document.createElement("p");
+  const shown = theirs.value ? theirs.value + (theirs.error ? ` ± ${theirs.error}` : "") : "not known";
+  words.textContent = `Another tab has put ${shown} here meanwhile.`;
+  const keep = document.createElement("button");
+  keep.type = "button";
+  keep.textContent = `Keep ${shown}`;
+  const use = document.createElement("button");
+  use.type = "button";
+  use.textContent = `Use ${mine.value || "not known"}`;
+  keep.addEventListener("click", () => {
+    fill(field, theirs);
+    box.remove();
+  });
+  use.addEventListener("click", () => {
+    box.remove();
+    send(field, mine);
+  });
+  box.append(words, keep, " ", use);
+  fill(field, mine);
+  field.append(box);
+}
+
+function fill(field, { value, error }) {
+  const input = field.querySelector('[data-part="value"]');
+  if (!input) return fillHand(field, value);
+  if (input.type === "checkbox") input.checked = value === "yes";
+  else input.value = value;
+  const spread = field.querySelector('[data-part="error"]');
+  if (spread) spread.value = error ?? "";
+  const unknown = field.querySelector('[data-part="unknown"]');
+  if (unknown) unknown.checked = value.trim() === "";
+  tell(field, "");
+}
+
+function fillHand(field, value) {
+  const [attachment, count] = value.split(" x");
+  field.querySelector('[data-part="attachment"]').value = attachment;
+  const many = field.querySelector('[data-part="count"]');
+  if (many) many.value = count ?? "1";
+}
+
+// The same field may stand in the card and among the questions.
+function copy(field, mine) {
+  for (const other of document.querySelectorAll(`[data-at="${CSS.escape(field.dataset.at)}"]`)) {
+    if (other !== field) fill(other, mine);
+  }
+}
+
+// The field where it is now: the form may have been drawn anew meanwhile.
+function live(field) {
+  const id = field.querySelector("input, select").id;
+  return document.getElementById(id)?.closest("[data-at]") ?? field;
+}
+
+async function send(field, mine) {
+  const at = field.dataset.at;
+  for (const { before } of listeners) before();
+  if (waiting.has(at)) {
+    waiting.set(at, { field, mine });
+    return;
+  }
+  waiting.set(at, null);
+  const facts = await post("/edit", { at, ...mine });
+  const next = waiting.get(at);
+  waiting.delete(at);
+  if (next) {
+    for (const { after } of listeners) after(facts, false);
+    await send(next.field, next.mine);
+    return;
+  }
+  const now = live(field);
+  if (facts.theirs) meanwhile(now, facts.theirs, mine);
+  else tell(now, facts.problem, facts.advice);
+  if (!facts.problem && !facts.theirs) copy(now, mine);
+  for (const { after } of listeners) after(facts, true);
+}
+
+export async function put(at, value) {
+  await send(document.querySelector(`[data-at="${CSS.escape(at)}"]`), { value });
+}
+
+function typed(event) {
+  const field = event.target.closest("[data-at]");
+  const part = event.target.dataset.part;
+  if (!field || !part) return;
+  if (part === "attachment" || part === "count") {
+    send(field, handSaid(field));
+    return;
+  }
+  if (part === "unknown") {
+    const value = field.querySelector('[data-part="value"]');
+    if (event.target.checked) fill(field, { value: "", error: "" });
+    else value.focus();
+    if (!event.target.checked) return;
+  } else {
+    const unknown = field.querySelector('[data-part="unknown"]');
+    if (unknown) unknown.checked = field.querySelector('[data-part="value"]').value.trim() === "";
+  }
+  send(field, said(field));
+}
+
+export function watchFields(root) {
+  root.addEventListener("input", (event) => {
+    if (event.target.matches('input[type="text"]')) typed(event);
+  });
+  root.addEventListener("change", (event) => {
+    if (event.target.matches('select, input[type="checkbox"]')) typed(event);
+  });
+}

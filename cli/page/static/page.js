@@ -1,0 +1,219 @@
+// The page of an open case: sites, tools, notices, and keeping in step with other tabs and the file.
+import { outdated, showPlanOf, watchAnswer, work } from "./answer.js";
+import { isUnderWay, onEdit, put, tell, tellLeftOut, watchFields } from "./fields.js";
+import { get, onFacts, post, show, state } from "./server.js";
+
+const LOOK_MS = 2000;
+const by = (id) => document.getElementById(id);
+let unsaved = false;
+
+// Sites
+
+function chosen() {
+  return document.querySelector('.sites input:checked')?.value ?? "";
+}
+
+function choose(name) {
+  const radios = [...document.querySelectorAll(".sites input")];
+  const radio = radios.find((one) => one.value === name) ?? radios[0];
+  if (!radio) return;
+  radio.checked = true;
+  for (const card of document.querySelectorAll(".card")) card.hidden = card.dataset.site !== radio.value;
+  history.replaceState(null, "", `#site=${encodeURIComponent(radio.value)}`);
+  mark();
+  const why = by("why-site");
+  why.value = radio.value;
+  offer();
+}
+
+function mark() {
+  const name = chosen();
+  for (const shape of by("drawing").querySelectorAll(".above [data-of], .above text")) {
+    const of = shape.dataset.of ?? shape.textContent;
+    shape.classList.toggle("chosen", of === name || of === `${name}-arm`);
+  }
+}
+
+function siteOf(of) {
+  const names = [...document.querySelectorAll(".sites input")].map((one) => one.value);
+  return names.find((name) => of === name || of === `${name}-arm` || of.startsWith(`${name}-part-`));
+}
+
+function offer() {
+  const card = [...document.querySelectorAll(".card")].find((one) => one.dataset.site === by("why-site").value);
+  const options = card ? [...card.querySelectorAll('[data-part="attachment"] option')].slice(1) : [];
+  by("why-attachment").replaceChildren(...options.map((one) => new Option(one.textContent, one.value)));
+}
+
+function listSites() {
+  const names = [...document.querySelectorAll(".sites input")].map((one) => one.value);
+  by("why-site").replaceChildren(...names.map((name) => new Option(name, name)));
+}
+
+function go(at) {
+  const [group, name] = at.split(".");
+  if (["segments", "ends", "supports"].includes(group)) choose(name);
+  const input = by(`f-${at}`);
+  input?.closest("details")?.setAttribute("open", "");
+  input?.focus();
+}
+
+// In step with the server
+
+async function redraw() {
+  const here = document.activeElement;
+  const writing = here?.closest("[data-at]") && isUnderWay(here.closest("[data-at]"));
+  const kept = writing ? { value: here.value, at: here.selectionStart } : null;
+  const focus = here?.id;
+  const site = chosen();
+  const open = [...document.querySelectorAll("#strip details[open], .card details[open]")].map((one) => one.id);
+  const facts = await get("/form");
+  if (!facts.html) return;
+  by("strip-parts").innerHTML = facts.html.strip;
+  by("cards").innerHTML = facts.html.cards;
+  by("sites").innerHTML = facts.html.sites;
+  by("adding-forms").innerHTML = facts.html.adding;
+  by("title").innerHTML = facts.html.title;
+  for (const id of open) if (id) by(id)?.setAttribute("open", "");
+  tellLeftOut();
+  listSites();
+  choose(site);
+  state.base = facts.revision;
+  if (!focus) return;
+  by(focus)?.focus();
+  if (kept && by(focus)?.setSelectionRange) {
+    by(focus).value = kept.value; // what does not stand in the case yet is not taken from the one who writes it
+    by(focus).setSelectionRange(kept.at, kept.at);
+  }
+}
+
+async function facts(found, elsewhere) {
+  if (found.opening !== state.opening) return show("elsewhere");
+  unsaved = found.unsaved;
+  by("saved").textContent = found.unsaved ? "not saved" : "saved";
+  by("file").textContent = found.file;
+  document.querySelector('[data-do="undo"]').disabled = !found.undo;
+  document.querySelector('[data-do="redo"]').disabled = !found.redo;
+  show("disk", found.disk);
+  for (const [key, text] of Object.entries(found.essences ?? {})) {
+    const place = key === "title" ? by("title") : document.querySelector(`[data-essence="${key}"]`);
+    if (place && place.textContent.trim() !== text) place.textContent = text;
+  }
+  if (elsewhere) {
+    await redraw();
+    work();
+  }
+}
+
+async function structure(path, said) {
+  outdated();
+  const found = await post(path, said);
+  if (!found.problem && !found.elsewhere) await redraw();
+  work();
+  return found;
+}
+
+// Tools
+
+function naming(yes) {
+  by("naming").hidden = !yes;
+  if (yes) by("save-name").select();
+}
+
+async function save(said = {}) {
+  if (document.body.dataset.new === "yes" && !said.name) return naming(true);
+  const found = await post("/save", said);
+  by("save-problem").textContent = found.problem ? `${found.problem}; ${found.advice}` : "";
+  if (found.disk) show("disk");
+  else if (found.problem) naming(true);
+  else {
+    document.body.dataset.new = "no";
+    naming(false);
+    show("disk", false);
+  }
+}
+
+async function clearHand() {
+  for (const card of document.querySelectorAll(".by-hand")) {
+    const select = card.querySelector('[data-part="attachment"]');
+    if (select.value) {
+      select.value = "";
+      await put(card.dataset.at, "");
+    }
+  }
+}
+
+const tools = {
+  undo: () => structure("/undo", {}),
+  redo: () => structure("/redo", {}),
+  save: () => save(),
+  unname: () => naming(false),
+  load: async () => (await structure("/load", {})) && show("disk", false),
+  over: () => save({ over: true, name: document.body.dataset.new === "yes" ? by("save-name").value : "" }),
+  recover: async () => (await structure("/recover", { take: true })) && show("recovery", false),
+  forget: async () => (await post("/recover", { take: false })) && show("recovery", false),
+  "clear-hand": clearHand,
+};
+
+// What lies under the pointer, below marks that belong to nothing as well.
+function pointedAt(event) {
+  const under = document.elementsFromPoint(event.clientX, event.clientY).filter((one) => one.closest("#drawing .above"));
+  return under.map((one) => siteOf(one.dataset.of ?? (one.tagName === "text" ? one.textContent : ""))).find(Boolean);
+}
+
+document.addEventListener("click", async (event) => {
+  if (event.target.closest("#drawing .above")) {
+    const name = pointedAt(event);
+    if (name) choose(name);
+  }
+  const button = event.target.closest("button");
+  if (!button) return;
+  if (button.dataset.do === "remove") {
+    const found = await structure("/remove", { group: button.dataset.group, name: button.dataset.name });
+    if (found.problem) tell(button.closest(".card").querySelector(".by-hand"), found.problem, found.advice);
+  } else if (tools[button.dataset.do]) tools[button.dataset.do]();
+  else if (button.dataset.go) go(button.dataset.go);
+  else if (button.dataset.show) showPlanOf(button.dataset.show);
+});
+document.addEventListener("change", (event) => {
+  if (event.target.name === "site" && event.target.type === "radio") choose(event.target.value);
+  if (event.target.id === "why-site") offer();
+});
+document.addEventListener("submit", async (event) => {
+  if (event.target.id === "naming") {
+    event.preventDefault();
+    save({ name: by("save-name").value });
+  }
+  if (!event.target.matches("form.add")) return;
+  event.preventDefault();
+  const form = event.target;
+  const said = Object.fromEntries(new FormData(form));
+  const found = await structure("/add", { group: form.dataset.group, ...said });
+  if (found.problem) {
+    form.querySelector(".problem").textContent = `${found.problem}${found.advice ? `; ${found.advice}` : ""}`;
+  } else choose(said.name);
+});
+document.addEventListener("keydown", (event) => {
+  if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
+  const key = event.key.toLowerCase();
+  const writing = event.target.matches('input[type="text"], input:not([type])');
+  if (key === "s") tools.save();
+  else if (key === "z" && !writing) event.shiftKey ? tools.redo() : tools.undo();
+  else if (key === "y" && !writing) tools.redo();
+  else return;
+  event.preventDefault();
+});
+window.addEventListener("beforeunload", (event) => {
+  if (unsaved) event.preventDefault();
+});
+
+onFacts(facts);
+onEdit(outdated, (found, last) => last && work());
+watchFields(document.querySelector("main"));
+watchAnswer();
+by("drawing").addEventListener("drawn", mark);
+setInterval(() => document.visibilityState === "visible" && get("/state"), LOOK_MS);
+listSites();
+choose(decodeURIComponent(location.hash.replace("#site=", "")));
+unsaved = by("saved").textContent === "not saved";
+work();

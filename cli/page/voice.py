@@ -1,0 +1,210 @@
+"""How the page words an answer: the sentences of the commands, with figures as the case writes them."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import chain
+from typing import NamedTuple
+
+from cli.figures import Figures
+from cli.files import Desk
+from cli.page.fields import Field
+from cli.page.form import cards, strip
+from cli.report.reasons import relocated
+from cli.text import insertion, words
+from cli.text.strategy import STANDING, WAY
+from solver.candidate import Candidate, Question
+from solver.given_up import GivenUp
+from solver.master import Outcome
+from solver.money import Cost
+from solver.movement import REACH_TOLERANCE, Reach
+from solver.origin import fact_origins, origins
+from solver.plan import Answer, Plan, Status
+from solver.problem import Problem
+from solver.rules import Rule
+from solver.strategy import Standing, Strategy
+from solver.strength import STRENGTH
+
+
+class Ask(NamedTuple):
+    """What to ask: for which sites, in words where the fields do not say it, and the fields that answer it."""
+
+    sites: str
+    told: tuple[str, ...]
+    fields: tuple[Field, ...]
+
+
+@dataclass(frozen=True)
+class Voice:
+    """The words for one case."""
+
+    desk: Desk
+    problem: Problem
+    figures: Figures
+
+    @classmethod
+    def of(cls, desk: Desk, problem: Problem) -> Voice:
+        """For a case, its figures as its locale has them."""
+        return cls(desk, problem, Figures.of(desk.case.locale))
+
+    @property
+    def currency(self) -> str:
+        """Of the case, ISO 4217."""
+        return self.desk.case.money.currency
+
+    def cost(self, band: Cost) -> str:
+        """A band of money with its currency."""
+        return self.figures.cost(band, self.currency, self.problem.purse.digits)
+
+    def money(self, minor: float) -> str:
+        """An amount with its currency."""
+        return self.figures.money(round(minor), self.currency, self.problem.purse.digits)
+
+    def number(self, value: float, digits: int = 1) -> str:
+        """A number with so many decimals."""
+        return self.figures.number(value, digits)
+
+    def span(self, low: float, high: float, digits: int = 1) -> str:
+        """`5.0 to 12.0`."""
+        return self.figures.span(low, high, digits)
+
+    def told(self, sentence: str) -> str:
+        """A sentence of ours with its decimals as the case writes them."""
+        return relocated(sentence, self.figures)
+
+    def status(self, found: Answer) -> str:
+        """The verdict in a few words."""
+        return _capital(words.STATUS[found.status])
+
+    def sentence(self, found: Answer) -> str:
+        """The plan in one sentence; empty where there is none."""
+        if found.best is None:
+            return ""
+        return ", ".join(f"{self.fitted(c)} on {c.site.id}" for c in found.best.mix) or "Nothing needs to be fitted"
+
+    def proof(self, found: Answer) -> str:
+        """How far it is proved."""
+        if found.proof.outcome is Outcome.OPTIMAL and found.best:
+            return "proved to give up the least" if found.status is Status.RELAXED else "proved: nothing costs less"
+        return "proved: nothing fits" if found.proof.outcome is Outcome.INFEASIBLE else "not proved in the time given"
+
+    def fitted(self, candidate: Candidate) -> str:
+        """`2 x round clip`."""
+        count = f"{candidate.count} \N{MULTIPLICATION SIGN} " if candidate.count > 1 else ""
+        return f"{count}{candidate.attachment.name}"
+
+    def steps(self, candidate: Candidate) -> list[str]:
+        """The reworks that go with it."""
+        return [rework.name for rework in candidate.reworks if not rework.once]
+
+    def charges(self, plan: Plan) -> list[tuple[str, str]]:
+        """What is paid once, and what it costs."""
+        names = dict.fromkeys(charge for c in plan.mix for charge in c.charges)
+        catalogue = self.problem.catalogue
+        return [(catalogue.reworks[name].name, self.cost(self.problem.charges[name])) for name in names]
+
+    def empty(self, plan: Plan) -> list[str]:
+        """Sites of the bar where nothing is fitted; those under it only where it comes off."""
+        taken = {c.site.id for c in plan.mix}
+        off = any(c.takes_bar_off for c in plan.mix)
+        return [
+            found.site.id
+            for found in self.problem.fit.sites
+            if found.site.id not in taken and (found.site.kind == "support") == off
+        ]
+
+    def bound(self, plan: Plan) -> list[Reach]:
+        """Demands that are not wholly met."""
+        return [reach for reach in plan.reaches if reach.reach < 1 - REACH_TOLERANCE]
+
+    def stops(self, reach: Reach) -> str:
+        """What stops a demand."""
+        return "; ".join(list(dict.fromkeys(words.stop(stop) for stop in reach.stops))[:3])
+
+    def path(self, plan: Plan) -> str:
+        """The common path of insertion; empty where nothing asks for one."""
+        return self.told(_capital(insertion.sentence(plan.insertion))) if plan.insertion else ""
+
+    def given_up(self, entry: GivenUp) -> str:
+        """What has to give."""
+        return _capital(self.told(words.given_up(entry, self.problem.purse.digits, self.currency)))
+
+    def rule(self, rule: Rule) -> str:
+        """A rule with its numbers."""
+        return self.told(words.rule(rule, self.problem.purse.digits, self.currency))
+
+    def where(self, rule: Rule) -> str:
+        """The field that a rule follows from; empty where there is none."""
+        dotted = (".".join(map(str, loc)) for loc in origins(self.desk.case, rule))
+        return next((at for at in dotted if at in self.fields), "")
+
+    def asks(self, plan: Plan) -> list[Ask]:
+        """The open questions; those that the same fields answer are one."""
+        together: dict[tuple[str, ...], list[Question]] = {}
+        for question in plan.questions:
+            together.setdefault(self._answered_at(question), []).append(question)
+        return [self._ask(at, questions) for at, questions in together.items()]
+
+    def _ask(self, at: Sequence[str], questions: Sequence[Question]) -> Ask:
+        plain = len(at) == 1 and at[0].endswith(questions[0].of)
+        told = () if plain else tuple(_capital(words.question(question)) for question in questions)
+        sites = ", ".join(dict.fromkeys(question.site for question in questions))
+        return Ask(sites, told, tuple(self.fields[one] for one in at))
+
+    def _answered_at(self, question: Question) -> tuple[str, ...]:
+        site, of = question
+        locs = list(fact_origins(self.desk.case, site, of))
+        if of == STRENGTH:
+            locs = [(*locs[0][:-1], name) for name in ("alloy", "width_mm", "height_mm")]
+        dotted = (".".join(map(str, loc)) for loc in locs)
+        return tuple(at for at in dotted if at in self.fields and not self._settled(at, of))
+
+    def _settled(self, at: str, of: str) -> bool:
+        return of == STRENGTH and self.fields[at].given
+
+    @cached_property
+    def fields(self) -> Mapping[str, Field]:
+        """Every field of the form by its place."""
+        data = self.desk.document.data
+        groups = strip(data, self.figures)
+        sites = cards(data, self.desk.catalogue, self.figures)
+        every = chain(*(group.fields for group in groups), *((*card.fields, *card.room) for card in sites))
+        return {field.at: field for field in every}
+
+    def way(self, each: Strategy) -> tuple[str, str]:
+        """A way out and how it stands."""
+        return _capital(WAY[each.way]), STANDING[each.standing]
+
+    def needs(self, each: Strategy) -> list[str]:
+        """What a way would take."""
+        closed = each.standing is Standing.CLOSED and not each.against
+        told = ["Nothing in the catalogue can be fitted that way"] if closed else []
+        told += [f"Breaks: {self.rule(rule)}" for rule in each.against]
+        return told + [self.given_up(entry) for entry in each.needs]
+
+
+def comparison(voice: Voice, plans: Sequence[Plan]) -> list[tuple[str, list[str]]]:
+    """Plans side by side: a row for each matter."""
+    years = plans[0].aftercare.years if plans else 0
+    return [
+        ("Fitted", ["; ".join(f"{c.site.id}: {voice.fitted(c)}" for c in p.mix) or "nothing" for p in plans]),
+        ("Cost of fitting", [voice.cost(p.cost) for p in plans]),
+        (f"Cost over {years} years", [voice.cost(p.aftercare.cost) for p in plans]),
+        ("Hold", [f"{voice.span(p.low_n, p.high_n)} N" for p in plans]),
+        ("Weakest pull", [_weakest(voice, p) for p in plans]),
+        ("Moves", [words.LEVEL[p.level] for p in plans]),
+        ("Least reach", [voice.number(min(r.reach for r in p.reaches), 2) for p in plans]),
+        ("Questions", [str(len(p.questions)) for p in plans]),
+        ("Given up", ["; ".join(map(voice.given_up, p.given_up)) or "nothing" for p in plans]),
+    ]
+
+
+def _weakest(voice: Voice, plan: Plan) -> str:
+    pull = min(plan.pulls, key=lambda one: round(one.hold_n, 6))
+    return f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}"
+
+
+def _capital(text: str) -> str:
+    return text[:1].upper() + text[1:]

@@ -1,0 +1,144 @@
+"""What changes the case: entries, sites, undo, the file. Every answer says where the case stands then."""
+
+from __future__ import annotations
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import Route
+
+from catalogue.mistakes import InputError
+from cli.asking import Unusable
+from cli.exit import BadInput
+from cli.page.begin import begun
+from cli.page.document import Conflict, OpenCase, Refused, Taken
+from cli.page.entry import Said
+from cli.page.said import Message, message_of
+from cli.page.shelf import ChangedOnDisk
+from cli.page.show import essences
+from cli.page.sites import site_said
+from cli.page.sitting import Sitting
+
+
+class Elsewhere(Exception):
+    """The tab shows a case that is no longer the open one."""
+
+
+class Writing:
+    """The handlers of POST."""
+
+    def __init__(self, sitting: Sitting) -> None:
+        self._sitting = sitting
+
+    def routes(self) -> list[Route]:
+        """What can be asked for."""
+        handlers = {
+            "/edit": self._edit, "/undo": self._undo, "/redo": self._redo, "/add": self._add, "/remove": self._remove,
+            "/save": self._save, "/load": self._load, "/recover": self._recover, "/begin": self._begin,
+            "/stop": self._stop,
+        }  # fmt: skip
+        return [Route(path, handler, methods=["POST"]) for path, handler in handlers.items()]
+
+    async def _edit(self, request: Request) -> Response:
+        said = await message_of(request)
+        entry = Said(said.word("value"), said.word("error"))
+        return self._told(self._opened(said).put(said.word("at"), entry, said.number("base"), said.word("tab")))
+
+    async def _undo(self, request: Request) -> Response:
+        said = await message_of(request)
+        self._opened(said).undo(said.word("tab"))
+        return self._told(Taken())
+
+    async def _redo(self, request: Request) -> Response:
+        said = await message_of(request)
+        self._opened(said).redo(said.word("tab"))
+        return self._told(Taken())
+
+    async def _add(self, request: Request) -> Response:
+        said = await message_of(request)
+        opened = self._opened(said)
+        try:
+            group, name, facts = site_said(said.words(), opened.case)
+        except Unusable as error:
+            return self._told(Refused(error.problem, error.advice))
+        return self._told(opened.add(group, name, facts, said.word("tab")))
+
+    async def _remove(self, request: Request) -> Response:
+        said = await message_of(request)
+        return self._told(self._opened(said).remove(said.word("group"), said.word("name"), said.word("tab")))
+
+    async def _save(self, request: Request) -> Response:
+        said = await message_of(request)
+        self._opened(said)
+        try:
+            if name := said.word("name"):
+                self._sitting.shelf.rename(name)
+            await self._sitting.save(over=said.says("over"))
+        except ChangedOnDisk:
+            problem = f"{self._sitting.shelf.path.name} on disk is not what was opened here"
+            return self._told(Refused(problem, "load it, or save over it"), disk=True)
+        except BadInput as error:
+            return self._told(Refused(error.problem, error.advice))
+        except OSError as error:
+            return self._told(_cannot("saved", error))
+        return self._told(Taken())
+
+    async def _load(self, request: Request) -> Response:
+        """The file as it is on disk now in place of what is here; undo brings that back."""
+        said = await message_of(request)
+        opened = self._opened(said)
+        try:
+            result: Taken | Refused = opened.replace(self._sitting.shelf.read(), said.word("tab"))
+        except InputError as error:
+            result = Refused(str(error.mistakes[0]), "")
+        except OSError as error:
+            result = _cannot("read", error)
+        return self._told(result)
+
+    async def _recover(self, request: Request) -> Response:
+        """Take up the unsaved work of an earlier session, or throw it away."""
+        said = await message_of(request)
+        opened = self._opened(said)
+        found = self._sitting.left_behind
+        self._sitting.left_behind = None
+        if said.says("take") and found:
+            return self._told(opened.replace(found.text, said.word("tab")))
+        await self._sitting.forget()
+        return self._told(Taken())
+
+    async def _begin(self, request: Request) -> Response:
+        said = await message_of(request)
+        try:
+            begun(self._sitting, said.words())
+        except (Unusable, BadInput) as error:
+            return self._told(Refused(error.problem, error.advice))
+        except InputError as error:
+            return self._told(Refused(str(error.mistakes[0]), ""))
+        except OSError as error:
+            return self._told(_cannot("read", error))
+        return self._told(Taken())
+
+    async def _stop(self, request: Request) -> Response:
+        self._sitting.stop((await message_of(request)).word("job"))
+        return self._told(Taken())
+
+    def _opened(self, said: Message) -> OpenCase:
+        """The case that the tab means."""
+        if self._sitting.opened is None or said.number("opening") != self._sitting.opening:
+            raise Elsewhere
+        return self._sitting.opened
+
+    def _told(self, result: Taken | Refused | Conflict, **further: object) -> Response:
+        facts = self._sitting.facts()
+        match result:
+            case Refused():
+                facts |= {"problem": result.problem, "advice": result.advice}
+            case Conflict():
+                facts |= {"theirs": result.theirs._asdict()}
+            case _:
+                self._sitting.touch()
+                facts |= {"essences": essences(self._sitting.opened)} if self._sitting.opened else {}
+        return JSONResponse(facts | further)
+
+
+def _cannot(be: str, error: OSError) -> Refused:
+    return Refused(f"the file cannot be {be}: {(error.strerror or 'failed').lower()}", "")

@@ -1,0 +1,67 @@
+"""A price list put into an overlay file: worked out first, written later and only if nothing changed in between."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+import catalogue.load
+from catalogue.difference import Difference, difference
+from catalogue.load import load_catalogue
+from catalogue.models import Catalogue
+from catalogue.price_list import read_prices
+from catalogue.reprice import overlay_of
+from catalogue.yaml_text import parse_yaml, read_text
+from cli.exit import BadInput
+from cli.files import write_whole
+from cli.overlay import patched
+from solver.money import minor_digits
+
+
+@dataclass(frozen=True, slots=True)
+class Repriced:
+    """An overlay file with new prices, not yet written. `old` is the text there now, None where there is no file."""
+
+    target: Path
+    old: str | None
+    new: str
+    catalogue: Catalogue
+    found: Difference
+
+    def write(self) -> None:
+        """Write the file whole; raises `BadInput` where it is not as it was read, and `OSError`."""
+        if _text(self.target) != self.old:
+            raise BadInput(f"{self.target} was changed in the meantime", "run the command again to see what is new")
+        write_whole(self.target.resolve(), self.new)
+
+
+def repriced(prices: Path, overlays: Sequence[str], output: Path | None) -> Repriced:
+    """The last of `overlays` with the prices of a CSV file; `output` names another file, or the first one.
+
+    Raises `InputError`, and `BadInput` for a file that must not be written.
+    """
+    target = _target(overlays, output)
+    lower, top = overlays[:-1], overlays[-1] if overlays else None
+    text = read_text(top) if top else ""
+    before = load_catalogue([*lower, parse_yaml(text, top)] if top else lower)
+    quotes = read_prices(prices, before, minor_digits(before.currency))
+    patch = overlay_of(before, quotes, f"price list {prices.name}")
+    new = patched(text, patch, str(target)) if patch else text
+    after = load_catalogue([*lower, parse_yaml(new, str(target))])
+    return Repriced(target, _text(target), new, after, difference(before, after))
+
+
+def _target(overlays: Sequence[str], output: Path | None) -> Path:
+    if output is None and not overlays:
+        raise BadInput("no file is named for the prices", "give `-o our.yaml`, or `--catalogue our.yaml`")
+    target = Path(overlays[-1]) if output is None else output
+    if target.resolve().is_relative_to(catalogue.load.STARTER.resolve()):
+        raise BadInput(f"{target} is part of the starter catalogue", "give `-o our.yaml`, a file of your own")
+    if target.exists() and not (overlays and target.samefile(overlays[-1])):
+        raise BadInput(f"{target} exists already", f"give `--catalogue {target}` last to change it, or another name")
+    return target
+
+
+def _text(path: Path) -> str | None:
+    return read_text(path) if path.exists() else None

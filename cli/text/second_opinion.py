@@ -1,0 +1,46 @@
+"""How the second opinion stands to the plan, in a sentence."""
+
+from __future__ import annotations
+
+from cli.text import words
+from solver.agreement import Accord, Agreement
+from solver.money import Cost
+from solver.problem import Problem
+from solver.second_opinion.mixes import Rank
+
+
+def sentence(found: Agreement, problem: Problem) -> str:
+    """Taken or not, and what it found."""
+    opinion = found.opinion
+    if not opinion.taken:
+        return f"Second opinion: not taken, {opinion.mixes:,} mixes are more than the {opinion.most:,} that it tries."
+    if found.accord is Accord.NOT_TAKEN:
+        return "Second opinion: nothing to compare it with, the plan was not decided in time."
+    if found.accord is Accord.DIFFERS:
+        return f"the second opinion disagrees: {_both(found, problem)}"
+    return f"Second opinion: agrees, {_agreed(found, problem)}; all {opinion.mixes:,} mixes tried by other code."
+
+
+def _agreed(found: Agreement, problem: Problem) -> str:
+    if found.ours is None:
+        return "physics is against every mix"
+    best = f"none is better than {_rank(found.ours, problem)}"
+    return best if found.fits else f"nothing fits as it is, and with the same given up {best}"
+
+
+def _both(found: Agreement, problem: Problem) -> str:
+    if found.fits is not (found.opinion.fits is not None):
+        ours, theirs = ("fits", "does not") if found.fits else ("does not fit", "does")
+        return f"the plan {ours} as it is, by the second opinion it {theirs}"
+    ours, theirs = (_rank(rank, problem) if rank else "nothing" for rank in (found.ours, found.theirs))
+    return f"the plan found {ours}, the second opinion {theirs}"
+
+
+def _rank(rank: Rank, problem: Problem) -> str:
+    cost, questions, parts = rank
+    money = f"{words.cost(Cost(cost, cost), problem.purse.digits)} {problem.case.money.currency}"
+    return f"{money} with {_counted(questions, 'open question')} and {_counted(parts, 'part')}"
+
+
+def _counted(number: int, of: str) -> str:
+    return f"{number or 'no'} {of}{'' if number == 1 else 's'}"

@@ -1,0 +1,182 @@
+"""Every way to fill a site that physics allows, with what it asks, costs and lives with."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import combinations
+from math import inf
+from typing import TypeAlias
+
+import numpy as np
+
+from catalogue.blocks import Need
+from catalogue.models import Attachment, Rework
+from solver.measure import Measure
+from solver.second_opinion.bar import bar_state
+from solver.second_opinion.places import Fact, Place, Vector, cover_mm
+from solver.second_opinion.prices import Prices
+from solver.second_opinion.world import World
+
+MOST_EXTRA = 2
+"""Steps beyond an attachment's own that are tried together at a site."""
+
+TOLERANCE = 1e-6
+
+State: TypeAlias = tuple[str, str]
+"""What a need is of, and whether it holds: `yes`, `ask`, `short` (a person may live with it) or `no`."""
+
+
+@dataclass(frozen=True, eq=False)
+class Piece:
+    """One way to fill a site. `broken` are the codes of rules that a person would have to give up for it."""
+
+    site: Place
+    attachment: Attachment
+    count: int
+    reworks: tuple[Rework, ...]
+    asks: frozenset[tuple[str, str]]
+    broken: frozenset[str]
+    cost: int
+
+    @cached_property
+    def once(self) -> frozenset[str]:
+        """Steps that are paid once a case."""
+        return frozenset(rework.id for rework in self.reworks if rework.once)
+
+    @property
+    def parts(self) -> int:
+        """Pieces to order."""
+        return 0 if self.attachment.kind == "bare" else self.count
+
+    @property
+    def moves_as(self) -> tuple[str, str, int]:
+        """Pieces that agree in this move, hold and wear alike."""
+        return self.site.id, self.attachment.id, self.count
+
+    @cached_property
+    def spots(self) -> tuple[Vector, ...]:
+        """Where its parts sit."""
+        if self.attachment.kind == "bare":
+            return ()
+        pitch = (self.attachment.length_mm or 0) + self.attachment.spacing_mm
+        along = self.site.axes[0] * pitch
+        return tuple(np.asarray(self.site.at + (k - (self.count - 1) / 2) * along) for k in range(self.count))
+
+    def spares(self, other: Piece) -> bool:
+        """True where it does all that the other does for no more, of whatever kind."""
+        same = self.moves_as == other.moves_as and self.once <= other.once
+        return same and self.cost <= other.cost and self.asks <= other.asks and self.broken <= other.broken
+
+
+def pieces_at(world: World, place: Place, prices: Prices) -> list[Piece]:
+    """All pieces of a site but those that another spares."""
+    kept: list[Piece] = []
+    for piece in sorted(_every_piece(world, place, prices), key=lambda p: (p.cost, len(p.reworks))):
+        if not any(other.spares(piece) for other in kept):
+            kept.append(piece)
+    return kept
+
+
+def _every_piece(world: World, place: Place, prices: Prices) -> Iterator[Piece]:
+    for attachment in world.catalogue.attachments.values():
+        if place.kind not in attachment.at:
+            continue
+        own = tuple(world.catalogue.reworks[name] for name in attachment.steps)
+        helpful = _helpful(world, place, attachment, own)
+        for size in range(MOST_EXTRA + 1):
+            for extra in combinations(helpful, size):
+                yield from _counted(world, place, attachment, (*extra, *own), prices)
+
+
+def _helpful(world: World, place: Place, attachment: Attachment, own: tuple[Rework, ...]) -> list[Rework]:
+    """Steps that touch a need which does not hold as it is: nothing is cut for its own sake."""
+    missed = {of for of, state in _states(world, place, attachment, own, dict(place.facts)) if state != "yes"}
+    here = (r for r in world.catalogue.reworks.values() if place.kind in r.at and not r.always_with)
+    return [rework for rework in here if missed & {*rework.makes, *rework.changes}]
+
+
+def _counted(
+    world: World, place: Place, attachment: Attachment, reworks: tuple[Rework, ...], prices: Prices
+) -> Iterator[Piece]:
+    facts = dict(place.facts)
+    states = list(_states(world, place, attachment, reworks, facts))
+    if any(state == "no" for _, state in states):
+        return
+    closed = {f"allowed:{work}" for r in reworks for work in r.permissions if not getattr(world.case.allowed, work)}
+    for count in range(1, (attachment.most if place.kind == "segment" else 1) + 1):
+        along = _length_state(attachment, count, facts)
+        if along == "no":
+            return
+        every = [*states, ("length_mm", along)]
+        asks = frozenset((place.id, of) for of, state in every if state == "ask")
+        short = {f"need:{place.id}:{of}" for of, state in every if state == "short"}
+        cost = prices.fitted(attachment, count, reworks)
+        yield Piece(place, attachment, count, reworks, asks, frozenset(closed | short), cost)
+
+
+def _states(
+    world: World, place: Place, attachment: Attachment, reworks: Sequence[Rework], facts: dict[str, Fact]
+) -> Iterator[State]:
+    """Every need in turn; `facts` are changed by the reworks on the way."""
+    for rework in reworks:
+        yield from _asked(rework.needs, facts)
+        _apply(rework, facts)
+    yield from _asked(attachment.needs, facts)
+    if attachment.kind != "bare":
+        stack = attachment.stack
+        height = stack.part + stack.housing + stack.spacer + cover_mm(world)
+        yield "room_mm", range_state(facts["room_mm"], height, inf, world.catalogue.defaults.thin_base.up_to)
+    if (borne := bar_state(world.case, place, facts, reworks)) is not None:
+        yield "strength", borne
+    yield from _of_the_patient(world, attachment)
+
+
+def _of_the_patient(world: World, attachment: Attachment) -> Iterator[State]:
+    patient = world.case.patient
+    if {metal.lower() for metal in attachment.metals} & {metal.lower() for metal in patient.sensitivities}:
+        yield "metals", "no"
+    if attachment.magnetic:
+        yield "scans", {"yes": "short", "no": "yes", "unknown": "ask"}[patient.scans_expected]
+
+
+def _apply(rework: Rework, facts: dict[str, Fact]) -> None:
+    for of, made in rework.makes.items():
+        facts[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
+    for of, by in rework.changes.items():
+        old = facts.get(of)
+        if isinstance(old, Measure) and old.value is not None:
+            facts[of] = Measure(old.value + by, old.error)
+
+
+def _length_state(attachment: Attachment, count: int, facts: Mapping[str, Fact]) -> str:
+    if attachment.length_mm is None or "length_mm" not in facts:
+        return "yes"
+    return range_state(facts["length_mm"], count * attachment.length_mm + (count - 1) * attachment.spacing_mm, inf)
+
+
+def _asked(needs: Iterable[Need], facts: Mapping[str, Fact]) -> Iterator[State]:
+    return ((need.of, _state(need, facts.get(need.of))) for need in needs)
+
+
+def _state(need: Need, fact: Fact | None) -> str:
+    waived = None if need.waive is None else need.waive.up_to
+    if need.one_of:
+        if fact in (*need.one_of, "unknown", None):
+            return "yes" if fact in need.one_of else "ask" if fact else "no"
+        return "no" if waived is None else "short"
+    least = -inf if need.at_least is None else need.at_least
+    return range_state(fact, least, inf if need.at_most is None else need.at_most, waived)
+
+
+def range_state(fact: Fact | None, least: float, most: float, waived: float | None = None) -> str:
+    """How a number that may have an error stands to its limits; `waived` is a shortfall that may be lived with."""
+    if not isinstance(fact, Measure):
+        return "no"
+    if fact.value is None:
+        return "ask"
+    if fact.high < least - TOLERANCE or fact.low > most + TOLERANCE:
+        short = max(least - fact.value, fact.value - most)
+        return "short" if waived is not None and short <= waived + TOLERANCE else "no"
+    return "yes" if fact.low >= least - TOLERANCE and fact.high <= most + TOLERANCE else "ask"

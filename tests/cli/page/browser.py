@@ -1,0 +1,64 @@
+"""A real browser before a real server: the command itself in a process of its own."""
+
+from __future__ import annotations
+
+import os
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+ROOT = Path(__file__).parents[3]
+PATIENCE_MS = 30_000
+CURRENT = '#answer[data-current="yes"]'
+
+
+class Server:
+    """`regrip page` at work; `address` carries the token."""
+
+    def __init__(self, case: Path, *options: str) -> None:
+        command = [sys.executable, "-m", "cli.main", "page", str(case), "--no-browser", *options]
+        environment = os.environ | {"PYTHONPATH": str(ROOT)}
+        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=case.parent, env=environment)
+        assert self.process.stdout
+        self.address = self.process.stdout.readline().strip()
+
+    def kill(self) -> None:
+        """End it as a power cut would."""
+        self.process.kill()
+        self.process.communicate()
+
+    def end(self) -> None:
+        """End it as Ctrl-C does."""
+        self.process.terminate()
+        self.process.communicate(timeout=20)
+
+
+@contextmanager
+def serving(case: Path) -> Iterator[Server]:
+    """A server for a file."""
+    server = Server(case)
+    try:
+        yield server
+    finally:
+        server.end()
+
+
+def opened(browser: Browser, server: Server, **how: object) -> Page:
+    """A fresh tab of a fresh visitor."""
+    context = browser.new_context(**how)  # type: ignore[arg-type]
+    page = context.new_page()
+    page.set_default_timeout(PATIENCE_MS)
+    page.goto(server.address)
+    return page
+
+
+def settled(page: Page) -> None:
+    """The answer and the drawing speak of what stands in the fields."""
+    page.wait_for_selector(CURRENT)
+    page.wait_for_selector('#drawing[data-current="yes"]')

@@ -1,0 +1,74 @@
+"""The page without a network and without processes: requests straight to the application."""
+
+from __future__ import annotations
+
+import asyncio
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+from typing import Any
+
+from starlette.testclient import TestClient
+
+from catalogue.load import load_catalogue
+from cli.page.answers import Library
+from cli.page.asked import Asked, Outcome
+from cli.page.jobs import attempt
+from cli.page.server import app_for
+from cli.page.sitting import Sitting
+
+PORT, TOKEN = 8000, "the-token"
+HOME = f"http://127.0.0.1:{PORT}"
+
+
+class Here:
+    """Does the jobs in a thread of this process."""
+
+    def __init__(self) -> None:
+        self.library = Library(())
+
+    def start(self) -> None:
+        """Nothing to load."""
+
+    async def do(self, asked: Asked) -> Outcome:
+        """The job."""
+        return await asyncio.to_thread(attempt, asked, self.library)
+
+    def stop(self) -> None:
+        """Cannot be stopped."""
+
+
+class Page:
+    """A tab: what it sends says on which state it was made."""
+
+    def __init__(self, client: TestClient, sitting: Sitting, tab: str = "one") -> None:
+        self.client, self.sitting, self.tab = client, sitting, tab
+        self.revision, self.opening = 0, sitting.opening
+
+    def post(self, path: str, **said: Any) -> dict[str, Any]:
+        """Send an entry; the facts that come back."""
+        whole = {"tab": self.tab, "base": self.revision, "opening": self.opening, **said}
+        facts: dict[str, Any] = self.client.post(path, json=whole, headers={"origin": HOME}).json()
+        self.revision = facts.get("revision", self.revision)
+        return facts
+
+    def get(self, path: str, **asked: Any) -> dict[str, Any]:
+        """Ask for something."""
+        facts: dict[str, Any] = self.client.get(path, params=asked).json()
+        return facts
+
+    def other(self) -> Page:
+        """A second tab that has seen nothing yet."""
+        return Page(self.client, self.sitting, "two")
+
+
+@contextmanager
+def served(path: Path, *, admitted: bool = True) -> Iterator[Page]:
+    """The page of a file."""
+    sitting = Sitting(path, load_catalogue())
+    sitting.open_file()
+    app = app_for(sitting, lambda: (Here(), Here()), port=PORT, token=TOKEN)
+    with TestClient(app, base_url=HOME, raise_server_exceptions=False) as client:
+        if admitted:
+            client.get("/", params={"token": TOKEN})
+        yield Page(client, sitting)

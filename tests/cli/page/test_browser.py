@@ -1,0 +1,239 @@
+"""The page in a browser, as a person uses it: by keyboard, in two tabs, after a power cut, with a screen reader."""
+
+from __future__ import annotations
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterator
+from pathlib import Path
+from typing import TYPE_CHECKING, Any
+
+import pytest
+
+from catalogue.yaml_text import parse_yaml
+from cli.page.recovery import kept, recovery_path
+from tests.cli.browsing import violations
+from tests.cli.page.browser import ROOT, Server, opened, serving, settled
+from tests.cli.page.cases import TEXT
+
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser, Page
+
+DEMO = ROOT / "docs" / "examples" / "two-angled-segments.yaml"
+
+
+@pytest.fixture
+def case(tmp_path: Path) -> Path:
+    path = tmp_path / "case.yaml"
+    path.write_text(TEXT)
+    return path
+
+
+def choose(page: Page, site: str) -> None:
+    page.locator(f'.sites input[value="{site}"]').check()
+
+
+def fill(page: Page, at: str, value: str) -> None:
+    """As a person does: open the part where it is closed, and type."""
+    page.evaluate("at => document.getElementById('f-' + at).closest('details')?.setAttribute('open', '')", at)
+    field = page.locator(f'[id="f-{at}"]')
+    if field.evaluate("one => one.tagName") == "SELECT":
+        field.select_option(value)
+    elif field.get_attribute("type") == "checkbox":
+        field.set_checked(value == "yes")
+    else:
+        field.fill(value)
+
+
+def words(value: Any) -> str:
+    """A value of the demo as a person writes it; decimals with a comma."""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(value, list):
+        return "; ".join(map(words, value))
+    return str(value).replace(".", ",") if isinstance(value, float) else str(value)
+
+
+def test_the_demo_filled_in_from_nothing_is_answered_as_by_the_command(browser: Browser, tmp_path: Path) -> None:
+    """Every figure typed into the page gives the same file, to a reader, and the same answer as the example."""
+    demo = parse_yaml(DEMO.read_text(), "demo").data
+    with serving(tmp_path / "untitled.yaml") as server:
+        page = opened(browser, server)
+        page.fill("#b-title", demo["case"])
+        page.fill("#b-teeth", "43 31 33")
+        page.uncheck("#b-joined")
+        page.fill("#b-bench", "50")
+        page.fill("#b-chair", "120")
+        page.get_by_role("button", name="Begin", exact=True).click()
+        page.wait_for_selector("#cards .card")
+        for name, support in demo["supports"].items():
+            choose(page, name)
+            fill(page, f"supports.{name}.place", words(support["at_mm"]))
+        page.evaluate("document.getElementById('adding').setAttribute('open', '')")
+        for name, segment in demo["segments"].items():
+            form = page.locator('form.add[data-group="segments"]')
+            form.locator("[name=name]").fill(name)
+            form.locator("[name=from]").select_option(segment["between"][0])
+            form.locator("[name=to]").select_option(segment["between"][1])
+            form.get_by_role("button").click()
+            page.wait_for_selector(f"#card-{name}:not([hidden])")
+            for key in segment.keys() - {"between"}:
+                fill(page, f"segments.{name}.{key}", words(segment[key]))
+            page.locator(f"#put-{name}").select_option(demo["mix"][name])
+        for part in ("room", "patient", "wanted"):
+            for key, value in demo[part].items():
+                fill(page, f"{part}.{key}", words(value))
+        fill(page, "about", demo["about"])
+        settled(page)
+        shown = page.locator("#verdict").inner_text()
+        page.get_by_role("button", name="Save", exact=True).click()
+        page.fill("#save-name", "demo.yaml")
+        page.locator("#naming button.main").click()
+        page.wait_for_selector('#saved:text-is("saved")')
+        answer = page.evaluate("fetch('/answer.json').then(found => found.json())")
+        page.context.close()
+
+    written = parse_yaml((tmp_path / "demo.yaml").read_text(), "written").data
+    assert {key: value for key, value in demo.items() if key != "invented"} == written
+    assert planned(tmp_path / "demo.yaml") == answer
+    assert "Fits" in shown
+
+
+def planned(path: Path) -> Any:
+    """`regrip plan --json` in a process of its own, as the page has its own."""
+    command = [sys.executable, "-m", "cli.main", "plan", str(path), "--json"]
+    return json.loads(subprocess.run(command, capture_output=True, cwd=ROOT, check=False).stdout)
+
+
+@pytest.fixture(scope="module")
+def served(browser: Browser, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """One server for the tests that need no case of their own."""
+    path = tmp_path_factory.mktemp("case") / "case.yaml"
+    path.write_text(TEXT)
+    with serving(path) as server:
+        yield server
+
+
+def test_the_keyboard_alone_suffices_and_the_drawing_can_be_pointed_at(browser: Browser, served: Server) -> None:
+    """From the top: to the sites with tab, along them with arrows, into a figure, typed, undone."""
+    page = opened(browser, served)
+    settled(page)
+    for _ in range(20):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.name") == "site":
+            break
+    page.keyboard.press("ArrowRight")
+    assert "S1" == page.evaluate("document.activeElement.value")
+    assert page.locator("#card-S1").is_visible()
+    page.locator("#drawing [data-of=S2]").first.click(force=True)
+    assert page.locator("#card-S2").is_visible()
+    page.locator('.sites input[value="S1"]').focus()
+    page.keyboard.press("ArrowLeft")
+    for _ in range(40):
+        page.keyboard.press("Tab")
+        if page.evaluate("document.activeElement.id") == "f-segments.A.height_mm":
+            break
+    page.keyboard.press("Control+A")
+    page.keyboard.type("2,25")
+    settled(page)
+    typed = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    page.keyboard.press("Escape")
+    page.locator('.sites input[value="A"]').focus()
+    page.keyboard.press("Control+z")
+    page.wait_for_selector('#saved:text-is("saved")')
+    undone = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    page.context.close()
+
+    assert (TEXT.replace("height_mm: 1.8", "height_mm: 2.25"), TEXT) == (typed, undone)
+
+
+def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(browser: Browser, served: Server) -> None:
+    page = opened(browser, served)
+    field = page.locator('[id="f-segments.A.width_mm"]')
+    choose(page, "A")
+    field.fill("18 mm")
+    told = page.locator('[id="f-segments.A.width_mm-problem"]')
+    told.wait_for()
+    text, invalid = told.inner_text(), field.get_attribute("aria-invalid")
+    named = "f-segments.A.width_mm-problem" in str(field.get_attribute("aria-describedby"))
+    kept_text = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    left_out = page.locator("#left-out").inner_text()
+    field.fill("1,8")
+    told.wait_for(state="hidden")
+    page.locator('[id="f-segments.A.width_mm-error"]').fill("0,05")
+    page.wait_for_selector('#saved:text-is("saved")')
+    page.context.close()
+
+    assert "'18 mm' is more than a number; write the number alone, without unit or spaces." == text.lower()
+    assert ("true", True, TEXT) == (invalid, named, kept_text)
+    assert "One entry cannot stand and is left out of this answer; see the marked field." == left_out
+
+
+def test_axe_finds_nothing_to_complain_of(browser: Browser, served: Server) -> None:
+    """axe-core over the page with every part open, in two widths, and over the beginning."""
+    page = opened(browser, served, bypass_csp=True, viewport={"width": 1400, "height": 900})
+    settled(page)
+    page.evaluate("for (const part of document.querySelectorAll('details')) part.open = true")
+    page.wait_for_selector("#compare table")
+    page.wait_for_selector("#ways table")
+    found = [violations(page)]
+    page.set_viewport_size({"width": 390, "height": 800})
+    found.append(violations(page))
+    page.goto(served.address.partition("?")[0] + "begin")
+    found.append(violations(page))
+    page.context.close()
+
+    assert [[], [], []] == found
+
+
+def test_what_another_tab_has_changed_is_shown_and_not_written_over(browser: Browser, served: Server) -> None:
+    one = opened(browser, served)
+    settled(one)
+    two = one.context.new_page()
+    two.goto(served.address.partition("?")[0])
+    settled(two)
+    for path in ("state", "answer*"):  # the second tab hears nothing of the first
+        two.route(f"**/{path}", lambda route: route.abort())
+    one.locator('[id="f-segments.A.width_mm"]').fill("2")
+    settled(one)
+    two.locator('[id="f-segments.A.width_mm"]').fill("3")
+    notice = two.locator(".meanwhile")
+    notice.wait_for()
+    told = notice.locator("p").inner_text()
+    stands = one.evaluate("fetch('/case.yaml').then(found => found.text())")
+    two.unroute_all()
+    two.get_by_role("button", name="Use 3").click()
+    settled(two)
+    taken = two.evaluate("fetch('/case.yaml').then(found => found.text())")
+    one.context.close()
+
+    assert "Another tab has put 2 ± 0.05 here meanwhile." == told
+    assert "width_mm: 2 +- 0.05" in stands
+    assert "width_mm: 3 +- 0.05" in taken
+
+
+def test_after_a_power_cut_the_work_is_there(browser: Browser, case: Path) -> None:
+    from playwright.sync_api import expect  # noqa: PLC0415 - may be missing
+
+    server = Server(case)
+    page = opened(browser, server)
+    settled(page)
+    page.locator('[id="f-segments.A.width_mm"]').fill("2,5")
+    settled(page)
+    for _ in range(1000):  # it is written beside the answer, not before it
+        if (left := kept(case)) and "2.5" in left.text:
+            break
+        page.wait_for_timeout(20)
+    server.kill()
+    page.context.close()
+    with serving(case) as again:
+        page = opened(browser, again)
+        page.get_by_role("button", name="Take it up").click()
+        expect(page.locator('[id="f-segments.A.width_mm"]')).to_have_value("2.5")
+        page.keyboard.press("Control+s")
+        page.wait_for_selector('#saved:text-is("saved")')
+        page.context.close()
+
+    assert TEXT.replace("1.8 +- 0.05", "2.5 +- 0.05") == case.read_text()
+    assert not recovery_path(case).exists()

@@ -1,0 +1,139 @@
+"""Who may talk to the page, and what it says of itself."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from cli.page.guard import MOST_BODY
+from tests.cli.page.cases import TEXT
+from tests.cli.page.client import HOME, TOKEN, served
+
+
+@pytest.fixture
+def case(tmp_path: Path) -> Path:
+    path = tmp_path / "case.yaml"
+    path.write_text(TEXT)
+    return path
+
+
+def test_the_token_is_exchanged_for_a_cookie_and_leaves_the_address(case: Path) -> None:
+    with served(case, admitted=False) as page:
+        given = page.client.get("/", params={"token": TOKEN}, follow_redirects=False)
+
+    assert (303, "/") == (given.status_code, given.headers["location"])
+    assert ["HttpOnly", "Path=/", "SameSite=Strict"] == sorted(
+        part.strip() for part in given.headers["set-cookie"].split(";")[1:]
+    )
+    assert TOKEN not in given.headers["set-cookie"]
+
+
+@pytest.mark.parametrize("query", ["", "?token=wrong", "?token=", f"?token={TOKEN}x", "?token=%ff"])
+def test_without_the_token_nothing_is_shown(case: Path, query: str) -> None:
+    with served(case, admitted=False) as page:
+        refused = page.client.get(f"/{query}")
+
+    assert (403, "open the page with the address that `regrip page` printed") == (refused.status_code, refused.text)
+
+
+@pytest.mark.parametrize("path", ["/form", "/state", "/answer?job=plan", "/case.yaml", "/static/page.css", "/begin"])
+def test_without_the_cookie_no_part_is_shown(case: Path, path: str) -> None:
+    with served(case, admitted=False) as page:
+        assert 403 == page.client.get(f"{path}").status_code
+        assert 403 == page.client.get(path, params={"token": TOKEN}).status_code
+
+
+@pytest.mark.parametrize(
+    "headers",
+    [
+        {"host": "attacker.example:8000"},
+        {"host": "127.0.0.1"},
+        {"host": "127.0.0.1:9999"},
+        {"host": ""},
+        {"origin": "http://attacker.example"},
+        {"origin": "null"},
+        {"origin": "http://127.0.0.1:9999"},
+        {"sec-fetch-site": "cross-site"},
+        {"sec-fetch-site": "same-site"},
+    ],
+    ids=lambda headers: "-".join(*headers.items()),
+)
+@pytest.mark.parametrize("method", ["GET", "POST"])
+def test_a_request_from_elsewhere_is_turned_away(case: Path, headers: dict[str, str], method: str) -> None:
+    """DNS rebinding comes under a name of its own; a page of another site or port comes with its own origin."""
+    with served(case) as page:
+        refused = page.client.request(method, "/state", headers={"origin": HOME} | headers)
+
+    assert 403 == refused.status_code
+
+
+def test_an_entry_without_an_origin_is_turned_away(case: Path) -> None:
+    with served(case) as page:
+        assert 403 == page.client.post("/undo", json={}).status_code
+        assert 403 == page.client.request("PUT", "/state", headers={"origin": HOME}).status_code
+
+
+def test_every_answer_forbids_what_the_page_has_no_use_for(case: Path) -> None:
+    with served(case) as page:
+        answers = [page.client.get(path) for path in ("/", "/static/page.js", "/nowhere", "/answer?job=x")]
+
+    for answer in answers:
+        policy = answer.headers["content-security-policy"]
+        assert policy.startswith("default-src 'none'; script-src 'self'; style-src 'self'")
+        assert "unsafe" not in policy
+        assert ("nosniff", "DENY", "no-referrer", "no-store") == tuple(
+            answer.headers[name]
+            for name in ("x-content-type-options", "x-frame-options", "referrer-policy", "cache-control")
+        )
+    assert [200, 200, 404, 400] == [answer.status_code for answer in answers]
+
+
+def test_the_page_has_no_code_and_no_style_inside_and_asks_nobody_else(case: Path) -> None:
+    """What the policy forbids is not tried, and nothing has an address of its own."""
+    with served(case) as page:
+        text = page.client.get("/").text
+        text += "".join(page.client.get(f"/static/{name}.js").text for name in ("page", "answer", "fields", "server"))
+
+    for forbidden in ("<style", " style=", "onclick=", "javascript:", "eval(", "//cdn", "https://"):
+        assert forbidden not in text
+    assert ["http://127.0.0.1"] * 0 == [word for word in text.split() if word.startswith("http:")]
+
+
+def test_large_things_are_not_taken(case: Path) -> None:
+    with served(case) as page:
+        announced = page.client.post("/edit", content=b"x" * (MOST_BODY + 1), headers={"origin": HOME})
+        pieces = page.client.post(
+            "/edit",
+            content=(b"x" * 1000 for _ in range(MOST_BODY // 1000 + 2)),
+            headers={"origin": HOME, "content-type": "application/json"},
+        )
+        long_word = page.post("/edit", at="case", value="x" * 5000)
+
+    assert (413, 413) == (announced.status_code, pieces.status_code)
+    assert "this is longer than 4000 letters" == long_word["problem"]
+
+
+@pytest.mark.parametrize(
+    "content",
+    [b"", b"[]", b"{", b"\xff", b'{"at": 3}', b'{"at": "case", "base": "x"}', b"[" * 100_000, b'{"at": "nowhere"}'],
+    ids=["nothing", "list", "torn", "bytes", "number", "word", "deep", "field"],
+)
+def test_nonsense_is_refused_without_inner_workings(case: Path, content: bytes) -> None:
+    with served(case) as page:
+        whole = (
+            content.replace(b"{", b'{"opening": 1, "tab": "x", ', 1) if content[:1] == b"{" != content else content
+        )
+        refused = page.client.post(
+            "/edit", content=whole, headers={"origin": HOME, "content-type": "application/json"}
+        )
+
+    assert 400 == refused.status_code
+    assert "Traceback" not in refused.text
+    assert len(refused.text) < 100
+
+
+@pytest.mark.parametrize("path", ["/static/../server.py", "/static/%2e%2e/server.py", "/static//etc/passwd"])
+def test_only_its_own_files_are_served(case: Path, path: str) -> None:
+    with served(case) as page:
+        assert 404 == page.client.get(path).status_code

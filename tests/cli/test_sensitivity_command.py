@@ -1,0 +1,90 @@
+"""`plan --sensitivity`: the remark at the top, the short list, the JSON, and what a plain plan says of its prices."""
+
+from __future__ import annotations
+
+from pathlib import Path
+
+import pytest
+
+from catalogue import load
+from cli.text.sensitivity import figure, remark, unit
+from solver.sensitivity import Sensitivity
+from solver.weak_figures import weak_figures
+from tests.cli.ran import CASE, Run
+
+OWN_PRICES = """\
+sources:
+  our-prices: {kind: common-practice, text: price list of our supplier}
+attachments:
+  clip-spring:
+    price: {low: 8, high: 12, source: our-prices}
+    work: {bench: [5, 10], chair: [5, 10], source: our-prices}
+"""
+
+
+@pytest.fixture
+def case(tmp_path: Path) -> Path:
+    path = tmp_path / "case.yaml"
+    path.write_text(CASE)
+    return path
+
+
+def test_a_plan_on_invented_prices_says_so_at_the_top(case: Path, run: Run) -> None:
+    top = run("plan", case).out.split("\n\n")[0].replace("\n", " ")
+
+    assert "Its cost is made of invented prices and minutes; --sensitivity tells whether" in top
+
+
+def test_the_remark_at_the_top_agrees_with_the_json(case: Path, run: Run) -> None:
+    top = run("plan", case, "--sensitivity").out.split("\n\n")[0].replace("\n", " ")
+    told = run("plan", case, "--sensitivity", "--json").answer["sensitivity"]
+
+    assert told["complete"]
+    hangs = any(told["hangs_on"].values())
+    assert ("This choice hangs on" in top) is hangs
+    assert ("This choice stands whichever" in top) is not hangs
+    named = {(tuple(turn["path"]), turn["source_kind"]) for flip in told["would_change"] for turn in flip["if"]}
+    assert told["hangs_on"] == {kind: sum(of == kind for _, of in named) for kind in ("invented", "memory")}
+
+
+def test_every_flip_says_what_goes_where_instead(case: Path, run: Run) -> None:
+    told = run("plan", case, "--sensitivity", "--json").answer
+    out = " ".join(run("plan", case, "--sensitivity").out.split())
+
+    for flip in told["sensitivity"]["would_change"]:
+        planned = {site: entry["attachment"] for site, entry in told["mix"].items()}
+        assert flip["mix"] != planned or flip["status"] != told["status"]
+        assert f"{flip['if'][0]['value']:g}" in out
+    assert ("Would change if" in out) is bool(told["sensitivity"]["would_change"])
+
+
+def test_figures_of_ones_own_are_not_varied(case: Path, run: Run, tmp_path: Path) -> None:
+    own = tmp_path / "own.yaml"
+    own.write_text(OWN_PRICES)
+
+    plain = run("plan", case, "--sensitivity", "--json").answer["sensitivity"]["figures"]
+    ours = run("plan", case, "--sensitivity", "--json", "--catalogue", own).answer["sensitivity"]["figures"]
+    assert plain - 3 <= ours < plain
+
+
+@pytest.mark.parametrize(
+    ("said", "found"),
+    [
+        ("This choice stands whichever of the 7 figures", Sensitivity((), 7, 3, complete=True)),
+        ("The time ran out before it was known", Sensitivity((), 7, 3, complete=False)),
+    ],
+    ids=["stands", "no time"],
+)
+def test_remarks(said: str, found: Sensitivity) -> None:
+    assert remark(found).startswith(said)
+
+
+def test_every_weak_figure_of_the_starter_has_words_and_a_unit(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(load, "STARTER", Path(load.__file__).parent / "starter")
+    catalogue = load.load_catalogue([])
+    unitless = {"months", "bench", "chair"}
+
+    for found in weak_figures(catalogue, over_years=True):
+        said = figure(found, catalogue)
+        assert "_" not in said.partition(", ")[2]
+        assert unit(found, catalogue) or str(found.path[-1]) in unitless

@@ -1,0 +1,147 @@
+"""What to ask, against the answers themselves: every combination of good and bad ones put into the case and planned.
+
+`test_ask` enumerates mixes under sets of answers; here the values stand in the case, and nothing is left to ask.
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Mapping
+from functools import cache
+from itertools import chain, combinations
+from math import inf
+from typing import Any, NamedTuple
+
+import pytest
+
+from catalogue.models import Catalogue
+from solver.ask import Ask, ask
+from solver.candidate import Question
+from solver.master import Outcome
+from solver.plan import Status, plan
+from tests.solver.small import band, need, part, small_case, stock
+
+SEEDS = range(25)
+
+GOOD: Mapping[Question, float] = {
+    Question("B", "undercut_mm"): 0.8,
+    Question("B", "gap_mm"): 4.0,
+    Question("E", "ball_mm"): 2.2,
+}
+BAD: Mapping[Question, float] = {
+    Question("B", "undercut_mm"): 0.1,
+    Question("B", "gap_mm"): 0.2,
+    Question("E", "ball_mm"): 3.5,
+}
+GROUPS = {"B": "segments", "E": "ends"}
+NEEDS = {
+    "undercut_mm": need("undercut_mm", at_least=0.3),
+    "gap_mm": need("gap_mm", at_least=1),
+    "ball_mm": need("ball_mm", at_least=2, at_most=2.4),
+}
+
+Known = frozenset[Question]
+
+
+class World(NamedTuple):
+    """Parts with needs, prices and retentions at random, and how firmly the denture is to hold."""
+
+    stock: Catalogue
+    hold_n: float
+
+
+def world(seed: int) -> World:
+    rng = random.Random(seed)
+
+    def made(name: str, kind: str, at: str, on: list[str]) -> dict[str, Any]:
+        low, price = rng.randint(2, 7), rng.randint(5, 60)
+        needs = [NEEDS[of] for of in on if rng.random() < 0.6]
+        return part(name, kind, at, needs=needs, retention_n=band(low, low + 3), price=band(price, price))
+
+    clips = [made(f"clip-{n}", "clip", "segment", ["undercut_mm", "gap_mm"]) for n in range(5)]
+    balls = [made(f"ball-{n}", "ball", "end", ["ball_mm"]) for n in range(3)]
+    return World(stock(*clips, *balls), rng.randint(3, 12))
+
+
+def cost(seed: int, values: Mapping[Question, float | str]) -> float:
+    """Of the plan with these values in the case; infinity where none keeps every rule."""
+    catalogue, hold_n = world(seed)
+    found = plan(_case(hold_n, values), catalogue)
+    assert found.status is not Status.UNDECIDED
+    assert found.status is not Status.FITS_IF, "nothing is left to ask"
+    return found.best.cost.high if found.status is Status.FITS and found.best else inf
+
+
+def _case(hold_n: float, values: Mapping[Question, float | str]) -> Any:
+    changes: dict[str, Any] = {"segments": {"B": {}}, "ends": {"E": {}}}
+    for question, value in values.items():
+        changes[GROUPS[question.site]][question.site][question.of] = value
+    return small_case(wanted={"hold_n": hold_n}, **changes)
+
+
+@cache
+def costs(seed: int) -> Mapping[Known, float]:
+    """The cost for every set of good answers, all others bad."""
+    sized = (combinations(GOOD, size) for size in range(len(GOOD) + 1))
+    sets = [frozenset(each) for each in chain.from_iterable(sized)]
+    return {good: cost(seed, {q: (GOOD if q in good else BAD)[q] for q in GOOD}) for good in sets}
+
+
+@cache
+def asked(seed: int) -> Ask:
+    catalogue, hold_n = world(seed)
+    found = ask(_case(hold_n, dict.fromkeys(GOOD, "unknown")), catalogue)
+    assert Outcome.OPTIMAL is found.outcome
+    return found
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_curve_is_what_so_many_good_answers_can_bring(seed: int) -> None:
+    under = costs(seed)
+    expected: list[tuple[int, float]] = []
+    for answers in range(len(GOOD) + 1):
+        least = min(price for good, price in under.items() if len(good) <= answers)
+        if least < (expected[-1][1] if expected else inf):
+            expected.append((answers, least))
+
+    assert expected == [(len(p.questions), p.cost.high) for p in asked(seed).curve]
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_each_answer_brings_what_the_case_with_it_brings(seed: int) -> None:
+    under, every = costs(seed), frozenset(GOOD)
+
+    for entry in asked(seed).asked:
+        alone, others = frozenset({entry.question}), every - {entry.question}
+        assert under[alone] == (entry.well.cost.high if entry.well else inf)
+        assert under[others] == (entry.badly.cost.high if entry.badly else inf)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_worth_is_the_mean_over_the_cases_with_all_answers(seed: int) -> None:
+    """Nothing is known of any of them, so each is as likely good as bad."""
+    under = costs(seed)
+
+    for entry in asked(seed).asked:
+        pairs = [(under[good], under[good - {entry.question}]) for good in under]
+        saving = sum(bad - well for well, bad in pairs if bad < inf) / len(pairs)
+        rescue = sum(well < inf <= bad for well, bad in pairs) / len(pairs)
+        assert pytest.approx((saving, rescue)) == (entry.saving, entry.rescue)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_not_worth_asking_changes_no_case(seed: int) -> None:
+    under = costs(seed)
+
+    for question in asked(seed).idle:
+        assert all(price == under[good - {question}] for good, price in under.items())
+
+
+def test_the_worlds_show_every_kind() -> None:
+    """Kinds that never come up would be tested by nothing."""
+    found = [asked(seed) for seed in SEEDS]
+
+    assert sum(len(each.curve) > 2 for each in found) >= 2
+    assert sum(any(entry.rescue > 0 for entry in each.asked) for each in found) >= 3
+    assert sum(any(entry.saving > 0 for entry in each.asked) for each in found) >= 5
+    assert sum(bool(each.idle) for each in found) >= 3

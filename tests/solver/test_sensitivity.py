@@ -1,0 +1,178 @@
+"""What a choice hangs on, against trying every figure at every end on every mix."""
+
+from __future__ import annotations
+
+import random
+from collections import Counter
+from functools import cache
+from typing import Any
+
+import pytest
+
+from solver.choose import Options
+from solver.plan import Answer, Status, plan
+from solver.rules import SEVERITY
+from solver.second_opinion.mixes import Mix, Mixes
+from solver.second_opinion.world import World
+from solver.sensitivity import Sensitivity, sensitivity
+from solver.weak_figures import Path, weak_figures, with_figure
+from tests.referee.random_case import random_world
+from tests.solver.small import FREE, band, need, part, small_case, step, stock, waive
+
+Rank = tuple[int, int, int, int]
+
+SEEDS = range(8)
+
+
+@cache
+def world_of(seed: int) -> World:
+    """A bar, an end and two supports with a few parts each: prices close together, limits near what is measured."""
+    dice = random.Random(f"sensitive {seed}")
+    case = small_case(
+        ends={"E": {"ball_mm": dice.choice([2.2, "2.1 +- 0.1"])}},
+        segments={"B": {"undercut_mm": dice.choice([0.3, 0.27, "0.3 +- 0.02"]), "width_mm": 1.8}},
+        patient={"hand": dice.choice(["unknown", "weak"]), "bruxism": "no"},
+        money={"cap": dice.choice([None, None, 45, 90])},
+        wanted={"hold_n": dice.choice([0, 4, 8, None]), "pull_n": dice.choice([{}, {"left": 1.0}])},
+        allowed={"bar_off": dice.random() < 0.4},
+    )
+    return World(
+        case, stock(*_parts(dice), steps=(step("off", "support", always_with=True, permissions=["bar_off"]),))
+    )
+
+
+def _parts(dice: random.Random) -> list[dict[str, Any]]:
+    def one(name: str, kind: str, at: str, **more: Any) -> dict[str, Any]:
+        low, price = dice.choice([2.0, 4.0, 5.0]), dice.choice([20, 24, 30])
+        moves = dice.choice([FREE, FREE, {"hinge_deg": 20, "down_mm": dice.choice([0.28, 0.31, 0.5]), "turn_deg": 8}])
+        return part(
+            name, kind, at, movement=moves, price=band(price - 6, price), retention_n=band(low, low + 3),
+            work={"chair": [2, dice.choice([3, 6])], "source": "invented"},
+            stack={"part": dice.choice([1, 5.3]), "source": "invented"}, **more,
+        )  # fmt: skip
+
+    snaps = need("undercut_mm", at_least=dice.choice([0.28, 0.32]), waive=dice.choice([None, waive(0.1)]))
+    return [
+        one("clip", "clip", "segment", needs=[snaps], length_mm=5, most=2),
+        one("long", "clip", "segment", length_mm=7),
+        one("ball", "ball", "end", needs=[need("ball_mm", at_least=2.15, at_most=2.4)]),
+        one("stud", "stud", "support", steps=["off"]),
+    ]
+
+
+@cache
+def answered(seed: int) -> tuple[Answer, Sensitivity]:
+    found = plan(*world_of(seed))
+    return found, sensitivity(found)
+
+
+def ranked(mixes: Mixes, mix: Mix) -> Rank | None:
+    """Severity of all that a mix breaks, cost, questions, parts; None where physics is against it."""
+    broken = mixes.broken(mix)
+    if broken & mixes.hard:
+        return None
+    return (sum(SEVERITY[code.partition(":")[0]] for code in broken), *mixes.rank(mix))
+
+
+def decided(world: World, planned: frozenset[tuple[str, str, int]]) -> tuple[str, Rank | None, Rank | None]:
+    """Status, least rank of all mixes, and rank of the planned one, by looking at every mix."""
+    mixes = Mixes(world)
+    ranks = {frozenset(piece.moves_as for piece in mix): ranked(mixes, mix) for mix in mixes}
+    best = min((rank for rank in ranks.values() if rank), default=None)
+    status = "none" if best is None else "relaxed" if best[0] else "fits-if" if best[2] else "fits"
+    return status, best, ranks.get(planned)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_the_figures_named_are_those_that_turn_the_choice(seed: int) -> None:
+    """By definition: at that end the plan is no longer there, no longer best, or fits on other terms."""
+    world, (found, told) = world_of(seed), answered(seed)
+    planned = frozenset((c.site.id, c.attachment.id, c.count) for c in (found.best.mix if found.best else ()))
+
+    expected: set[tuple[Path, float]] = set()
+    for figure in weak_figures(world.catalogue):
+        for value in figure.ends:
+            changed = World(world.case, with_figure(world.catalogue, figure.path, value))
+            status, best, ours = decided(changed, planned)
+            if status != found.status.value or best != ours:
+                expected.add((figure.path, value))
+    assert told.complete
+    assert expected == {(turn.figure.path, turn.value) for flip in told.flips for turn in flip.turns}
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_each_flip_is_the_plan_that_a_changed_catalogue_gives(seed: int) -> None:
+    world, (_, told) = world_of(seed), answered(seed)
+
+    for flip in told.flips:
+        for turn in flip.turns:
+            again = plan(world.case, with_figure(world.catalogue, turn.figure.path, turn.value))
+            assert flip.status is again.status
+            assert keys(flip.plan) == keys(again.best)
+
+
+def keys(found: Any) -> list[str] | None:
+    return [candidate.key for candidate in found.mix] if found else None
+
+
+@pytest.mark.parametrize(("seed", "least"), [(2, "now"), (2, "years"), (3, "now")])
+def test_on_larger_cases_no_turn_is_missed(seed: int, least: Any) -> None:
+    """Against planning anew at every end, with reworks; only ties may choose otherwise and count as standing."""
+    world = random_world(seed)
+    how = Options(least=least)
+    found = plan(*world, how)
+    told = sensitivity(found)
+    turned = {(turn.figure.path, turn.value) for flip in told.flips for turn in flip.turns}
+
+    for figure in weak_figures(world.catalogue, over_years=least == "years"):
+        for value in figure.ends:
+            again = plan(world.case, with_figure(world.catalogue, figure.path, value), how)
+            same = again.status is found.status and (
+                keys(again.best) == keys(found.best) or tied(found, again, least)
+            )
+            assert same is ((figure.path, value) not in turned)
+
+
+def tied(found: Answer, again: Answer, least: str) -> bool:
+    """The plan, at the prices of the other catalogue, costs, asks and takes as much as the one chosen there."""
+    assert found.best is not None
+    assert again.best is not None
+    there = {candidate.key: candidate for candidate in again.problem.fit.usable}
+    if not there.keys() >= {candidate.key for candidate in found.best.mix}:
+        return False
+    cost = again.problem.cost_of if least == "now" else again.problem.years_cost_of
+    ours, theirs = [there[candidate.key] for candidate in found.best.mix], again.best.mix
+    given_up = [[entry.rule.code for entry in best.given_up] for best in (found.best, again.best)]
+    return (
+        given_up[0] == given_up[1]
+        and [
+            (cost(mix).high, len({q for c in mix for q in c.questions}), sum(c.parts for c in mix))
+            for mix in (ours, theirs)
+        ].count((cost(theirs).high, len(again.best.questions), sum(c.parts for c in theirs)))
+        == 2
+    )
+
+
+def test_the_small_worlds_show_every_kind() -> None:
+    """Kinds that never come up would be tested by nothing."""
+    every = [answered(seed) for seed in SEEDS]
+    paths = Counter(str(turn.figure.path[2]) for _, told in every for flip in told.flips for turn in flip.turns)
+    turns = [sum(len(flip.turns) for flip in told.flips) for _, told in every]
+
+    assert min(paths[of] for of in ("price", "work", "retention_n", "needs", "stack", "movement")) >= 1
+    assert {Status.FITS, Status.FITS_IF, Status.RELAXED} <= {found.status for found, _ in every}
+    assert min(turns) <= 1
+    assert max(turns) >= 6
+    assert sum(len(flip.turns) > 1 for _, told in every for flip in told.flips) >= 5
+
+
+def test_running_out_of_time_is_said() -> None:
+    told = sensitivity(answered(0)[0], Options(time_limit_s=0.0))
+
+    assert not told.complete or told.solved == 0
+
+
+def test_what_is_not_decided_hangs_on_nothing_known() -> None:
+    undecided = Answer(answered(0)[0].problem, Status.UNDECIDED, (), answered(0)[0].proof)
+
+    assert Sensitivity((), 0, 0, complete=False) == sensitivity(undecided)

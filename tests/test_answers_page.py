@@ -1,0 +1,38 @@
+"""The page of answers says what the commands print today."""
+
+from __future__ import annotations
+
+import pytest
+
+from cli.main import COMMANDS
+from tests.answers_page import PAGE, STORIES, Story, output, page, section
+
+
+def test_the_page_is_what_the_commands_print() -> None:
+    """Where this fails: `python -m tests.answers_page --write`, and read the difference before it is committed."""
+    assert page() == PAGE.read_text(encoding="utf-8")
+
+
+def test_every_command_that_answers_a_case_is_on_the_page() -> None:
+    shown = {story.command.split()[0] for story in STORIES}
+
+    assert {"plan", "check", "why", "give", "ask", "vary", "trade", "strategies"} == shown
+    assert shown <= set(COMMANDS)
+
+
+def test_the_page_is_the_same_whatever_the_terminal(monkeypatch: pytest.MonkeyPatch) -> None:
+    plain = output(STORIES[4].command)
+    for name, value in {"COLUMNS": "61", "FORCE_COLOR": "1", "LANG": "de_DE.UTF-8", "LC_ALL": "tr_TR.UTF-8"}.items():
+        monkeypatch.setenv(name, value)
+
+    assert plain == output(STORIES[4].command)
+
+
+def test_a_heading_that_is_gone_is_told() -> None:
+    with pytest.raises(ValueError, match="no heading 'Prices', only Why nothing fits, What would have to give"):
+        section(Story("", "", "give docs/examples/over-budget.yaml", "Prices"))
+
+
+def test_a_command_that_fails_is_told() -> None:
+    with pytest.raises(ValueError, match="exit code 2"):
+        output("plan docs/examples/none.yaml")
