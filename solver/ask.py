@@ -102,7 +102,7 @@ class _Plans:
         self.least = how.least
         self._master = Master(problem, options, from_last=True)
         self._search = Search(problem, self._mechanics, self._master, how)
-        self._best_first = best_first(problem, self._master.options, how.least)
+        self._best_first = best_first(problem, options, how.least)
         self._cheapest: list[tuple[frozenset[Question], Plan | None]] = []
 
     @property

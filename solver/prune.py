@@ -50,8 +50,12 @@ def _moves_as_much(better: Option, worse: Option) -> bool:
 
     The same places also mean that retention sits where it sat, so no pull is taken worse.
     """
+    if better.places != worse.places:
+        return False
+    if better.manner == worse.manner:  # most of a catalogue moves in few ways
+        return True
     theirs = {part.place: part for part in worse.placements}
-    return {part.place for part in better.placements} == set(theirs) and all(
+    return all(
         bool(np.all(part.least <= theirs[part.place].least) and np.all(part.most >= theirs[part.place].most))
         for part in better.placements
     )

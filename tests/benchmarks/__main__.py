@@ -1,4 +1,4 @@
-"""`make bench`: how plans and common orders grow, what is not movement, and exhaustive search, in one run."""
+"""`make bench`: how plans and common orders grow, what is not movement, exhaustive search, what has to give."""
 
 from __future__ import annotations
 
@@ -12,7 +12,7 @@ from pathlib import Path
 from solver.plan import plan
 from solver.second_opinion.decide import decide
 from solver.second_opinion.world import World
-from tests.benchmarks import added
+from tests.benchmarks import added, give
 from tests.benchmarks.order import growth
 from tests.benchmarks.worlds import sized_world
 
@@ -71,4 +71,5 @@ if __name__ == "__main__":
     added.main()
     against_exhaustive()
     cold_starts()
+    give.main()
     growth()
