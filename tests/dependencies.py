@@ -88,7 +88,8 @@ def licence(name: str) -> str:
     classified = [
         line.rpartition(" :: ")[2] for line in about.get_all("Classifier") or () if line.startswith("License ::")
     ]
-    stated = about.get("License-Expression") or " or ".join(classified) or (about.get("License") or "").strip()
+    expression, text = (next(iter(about.get_all(key) or ()), "") for key in ("License-Expression", "License"))
+    stated = expression or " or ".join(classified) or text.strip()
     return stated.splitlines()[0] if stated else _licence_file(package)
 
 
