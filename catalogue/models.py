@@ -5,8 +5,7 @@ Lengths in mm, forces in N, angles in degrees, prices in the catalogue's currenc
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
-from types import MappingProxyType
+from collections.abc import Iterator
 from typing import Annotated, Self
 
 from pydantic import Field, StringConstraints, model_validator
@@ -167,11 +166,6 @@ class Catalogue(Sheet):
             for name, entry in getattr(self, group).items():
                 yield from sources_in(entry, (group, name))
         yield from sources_in(self.defaults, ("defaults",))
-
-    @property
-    def source_of(self) -> Mapping[str, Source]:
-        """The sources by key, read-only."""
-        return MappingProxyType(self.sources)
 
 
 def sources_in(entry: object, loc: tuple[str | int, ...] = ()) -> Iterator[tuple[tuple[str | int, ...], str]]:

@@ -58,5 +58,4 @@ _ALL = (
 )  # fmt: skip
 
 QUANTITIES: dict[str, Quantity] = {quantity.name: quantity for quantity in _ALL}
-NUMBERS: tuple[str, ...] = tuple(q.name for q in _ALL if q.is_number)
 WORDS: tuple[str, ...] = tuple(q.name for q in _ALL if not q.is_number)

@@ -65,11 +65,6 @@ class Ask:
         """The cheapest plan that hangs on nothing."""
         return self.curve[0] if self.curve and not self.curve[0].questions else None
 
-    @property
-    def hoped(self) -> Plan | None:
-        """The cheapest plan if all answers come out well."""
-        return self.curve[-1] if self.curve else None
-
 
 def ask(case: Case, catalogue: Catalogue, how: Options = Options()) -> Ask:  # noqa: B008 - frozen
     """What hangs on what, and what to ask next; no rule is given up for it."""

@@ -26,12 +26,6 @@ class Mesh:
         corners = self.triangles.reshape(-1, 3)
         return float(np.linalg.norm(corners.max(axis=0) - corners.min(axis=0)))
 
-    @property
-    def edge_mm(self) -> float:
-        """Median edge length."""
-        edges = self.triangles - np.roll(self.triangles, 1, axis=1)
-        return float(np.median(np.linalg.norm(edges, axis=2)))
-
 
 def mesh_from_triangles(triangles: Array) -> Mesh:
     """A mesh without its triangles of no area; `triangles` has shape (n, 3, 3) in mm."""

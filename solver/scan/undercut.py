@@ -25,13 +25,6 @@ def undercut(outline: Array) -> tuple[Array, Array]:
     return _one_side(outline), _one_side(mirrored)
 
 
-def contact_levels(outline: Array) -> tuple[Array, Array]:
-    """Level v of the height of contour on the +l and on the -l side, each (S,)."""
-    rows = np.arange(len(outline))
-    right = outline[rows, outline[:, :, 0].argmax(axis=1), 1]
-    return right, outline[rows, outline[:, :, 0].argmin(axis=1), 1]
-
-
 def _one_side(outline: Array) -> Array:
     x, y = outline[:, :, 0], outline[:, :, 1]
     widest = x.max(axis=1)
