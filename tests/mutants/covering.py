@@ -10,7 +10,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "price": ("tests/solver/test_price.py", "tests/solver/test_money.py", "tests/solver/test_fit.py"),
     "money": ("tests/solver/test_money.py", "tests/solver/test_price.py"),
     "choose": ("tests/solver/test_choose.py", "tests/solver/test_strategy.py"),
-    "given_up": _RELAX,
+    "given_up": ("tests/solver/test_given_up.py",),
     "lightest": _RELAX,
     "switches": _RELAX,
     "give": _RELAX,
