@@ -71,10 +71,8 @@ def _not_run(node: ast.AST) -> Iterator[ast.AST]:
 
 def _changes(node: ast.AST) -> Iterator[ast.AST]:  # noqa: C901 - a table of kinds
     match node:
-        case ast.Compare(ops=ops):
-            for place, op in enumerate(ops):
-                for other in _SWAPS[type(op)]:
-                    yield _copy(node, ops=[*ops[:place], other(), *ops[place + 1 :]])
+        case ast.Compare():
+            yield from _compared(node)
         case ast.BinOp(op=op) | ast.AugAssign(op=op) | ast.BoolOp(op=op):
             yield from (_copy(node, op=other()) for other in _SWAPS.get(type(op), ()))
         case ast.Constant(value=value):
@@ -89,6 +87,12 @@ def _changes(node: ast.AST) -> Iterator[ast.AST]:  # noqa: C901 - a table of kin
             yield _copy(node, test=ast.UnaryOp(ast.Not(), test))
         case ast.comprehension(ifs=[test]) if _bare(test):
             yield _copy(node, ifs=[ast.UnaryOp(ast.Not(), test)])
+
+
+def _compared(node: ast.Compare) -> Iterator[ast.AST]:
+    for place, op in enumerate(node.ops):
+        for other in _SWAPS[type(op)]:
+            yield _copy(node, ops=[*node.ops[:place], other(), *node.ops[place + 1 :]])
 
 
 def _other_values(value: object) -> tuple[float, ...]:

@@ -54,7 +54,8 @@ def test_a_rule_of_yes_or_no_has_no_numbers() -> None:
 def test_of_several_needs_for_one_measure_the_worst_counts_with_its_own_advice() -> None:
     said = given_up(NeedHolds("B", "undercut_mm"))
 
-    assert (pytest.approx(0.15), "mm") == (said.amount, said.unit)
+    assert pytest.approx(0.15) == said.amount
+    assert "mm" == said.unit
     assert said.waiver is not None
     assert 0.3 == said.waiver.up_to
 

@@ -13,8 +13,8 @@ from scipy.optimize import linprog
 
 from solver.case import DEMANDS, DemandName
 from solver.layout import Base
-from solver.movement import ASKED, MovementModel, Reach
-from solver.placement import FREE, Placement
+from solver.movement import ASKED, MovementModel, Reach, sinking_row
+from solver.placement import COMPONENTS, FREE, LENGTH_MM, Placement
 from solver.screws import displacement_at
 from solver.worth import SiteWorth
 from tests.solver.parts import BALL, BASE, HINGE, OUT, RESILIENT, RIGID, SETTLING_MM, mixes, model, placed
@@ -217,3 +217,65 @@ def test_a_twist_reaches_what_it_says() -> None:
     assert pytest.approx(1.0) == answer.reach
     assert abs(answer.twist[0]) < radians(1.5)
     assert pytest.approx(-SETTLING_MM, abs=NEAR) == displacement_at(answer.twist, BASE.left)[2]
+
+
+@pytest.mark.parametrize("out", [(0.0, 0.0, -1.0), (0.36, 0.48, 0.8)], ids=["upper jaw", "tilted"])
+def test_depth_is_the_motion_against_the_path_of_removal(out: tuple[float, float, float]) -> None:
+    """By the displacement of a point under a twist, t + w x p."""
+    at, twist = np.array([7.0, -3.0, 5.0]), np.array([0.02, -0.03, 0.05, 0.1, 0.2, -0.4])
+
+    depth = sinking_row(at, np.array(out)) @ scaled(twist)
+
+    assert -np.dot(out, displacement_at(twist, at)) == pytest.approx(depth)
+
+
+@few
+@given(mixes(), demands)
+def test_each_stop_stands_at_the_limit_it_names(parts: list[Placement], demand: DemandName) -> None:
+    """Complementary slackness: what is gained by more freedom of a component has that component at its end."""
+    answer = model().reach(parts, demand)
+    by_site = {part.site: part for part in parts}
+
+    for stop in answer.stops:
+        part, k = by_site[stop.site], COMPONENTS.index(stop.component)
+        end = part.most[k] if stop.sign > 0 else part.least[k]
+        assert end == pytest.approx(part.rows[k] @ scaled(answer.twist), abs=NEAR)
+        assert stop.gain > 0
+
+
+def test_more_room_behind_the_stop_named_first_gains_what_it_says() -> None:
+    """A hinge with 0.05 mm to sink; a hundredth more gains a hundredth of `gain`, on the side of the sign."""
+    tight, wider = (placed("A", (0, 20, 4), 0, hinge_deg=20, down_mm=down) for down in (0.05, 0.06))
+    answer = model().reach([tight], "whole")
+    first = answer.stops[0]
+
+    assert ("vertical", -1) == (first.component, first.sign)
+    assert reach([wider], "whole") - answer.reach == pytest.approx(0.01 * first.gain, rel=0.01)
+
+
+def test_what_stops_nothing_is_not_named() -> None:
+    answer = model().reach([placed("A", (0, 20, 4), 0, **RESILIENT)], "whole")
+
+    assert () == answer.stops
+    assert {} == answer.wrenches
+    assert pytest.approx(1.0) == answer.constant
+
+
+@pytest.mark.parametrize("name", ["front", "left", "right"])
+def test_no_point_of_the_base_sinks_deeper_than_the_mucosa_settles(name: str) -> None:
+    assert pytest.approx(SETTLING_MM) == fields([], sinking_row(getattr(BASE, name), OUT))
+
+
+def test_parts_of_an_earlier_question_hold_nothing_back() -> None:
+    """After a rigid part, the model of nothing fitted: every component of that part is free again, both ways."""
+    kept, part = model(), placed("A", (0, 20, 4), 0, **RIGID)
+    kept.reach([part], "whole")
+
+    for row in part.rows:
+        assert model().range_of([], row) == pytest.approx(kept.range_of([], row), abs=NEAR)
+    assert pytest.approx(1.0) == kept.reach([], "whole").reach
+
+
+def scaled(twist: np.ndarray) -> np.ndarray:
+    """A twist as the rows take it, turns times the length."""
+    return np.concatenate([twist[:3] * LENGTH_MM, twist[3:]])

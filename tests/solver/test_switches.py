@@ -1,0 +1,77 @@
+"""Rules as switches: any set of them may be kept, and one question leaves nothing behind for the next."""
+
+from __future__ import annotations
+
+from solver.choose import Chosen, Options
+from solver.conflict import Verdict
+from solver.master import Outcome
+from solver.rules import Budget, HoldFloor
+from solver.switches import HOLD_HIGH, Switches
+from tests.solver.small import band, part, small_problem, stock
+
+CHEAP = part("cheap", price=band(10, 10), retention_n=band(6, 20))
+MILD = part("mild", price=band(30, 30), retention_n=band(6, 9))
+DEAR = part("dear", price=band(50, 50), retention_n=band(6, 9))
+
+
+def switches(cap: int = 100) -> Switches:
+    return Switches(
+        small_problem(stock(CHEAP, MILD, DEAR), money={"cap": cap}, wanted={"hold_n": 5, "most_n": 30}), Options()
+    )
+
+
+def names(chosen: Chosen | None) -> list[str]:
+    assert chosen is not None
+    return [option.candidate.attachment.id for option in chosen.options]
+
+
+def test_a_goal_comes_before_the_cost_and_the_cost_decides_among_equals() -> None:
+    asked = switches()
+
+    assert ["mild"] == names(asked.best(asked.every, HOLD_HIGH)[1])
+
+
+def test_a_goal_reached_before_binds_no_later_question() -> None:
+    asked = switches()
+    asked.best(asked.every, HOLD_HIGH)
+
+    assert ["cheap"] == names(asked.best(asked.every)[1])
+
+
+def test_a_goal_under_rules_that_clash_has_no_mix() -> None:
+    asked = switches(cap=5)
+
+    assert (Outcome.INFEASIBLE, None) == asked.best(asked.every, HOLD_HIGH)
+
+
+def test_feasible_is_asked_of_the_rules_kept_and_answers_the_same_twice() -> None:
+    """With 5 EUR nothing holds 5 N: either rule may stand alone, both may not."""
+    asked = switches(cap=5)
+    budget, hold = (frozenset(rule for rule in asked.soft if isinstance(rule, kind)) for kind in (Budget, HoldFloor))
+
+    for _ in range(2):
+        assert Verdict.NO is asked.feasible(budget | hold)
+        assert Verdict.YES is asked.feasible(budget)
+        assert Verdict.YES is asked.feasible(hold)
+        assert Verdict.YES is asked.feasible(frozenset(asked.hard))
+
+
+def test_only_what_the_best_mix_breaks_is_named() -> None:
+    """All soft rules given up: the empty mix costs nothing and breaks the hold alone."""
+    asked = switches()
+    found = asked.best(asked.hard)[1]
+
+    assert [] == names(found)
+    assert found is not None
+    assert [HoldFloor] == [type(rule) for rule in found.given_up]
+
+
+def test_an_offer_holds_what_its_parts_hold_together() -> None:
+    asked = switches()
+    found = asked.best(asked.every)[1]
+    assert found is not None
+    offer = asked.offer(found)
+
+    assert (6, 20, 1000, ()) == (offer.low_n, offer.high_n, offer.cost.high, offer.given_up)
+    assert offer.cost is offer.paid("now")
+    assert offer.cost_years is offer.paid("years")
