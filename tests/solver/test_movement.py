@@ -232,15 +232,17 @@ def test_depth_is_the_motion_against_the_path_of_removal(out: tuple[float, float
 @few
 @given(mixes(), demands)
 def test_each_stop_stands_at_the_limit_it_names(parts: list[Placement], demand: DemandName) -> None:
-    """Complementary slackness: what is gained by more freedom of a component has that component at its end."""
+    """Complementary slackness; and by strong duality the ends with their gains make up the whole reach."""
     answer = model().reach(parts, demand)
-    by_site = {part.site: part for part in parts}
+    by_site, made_up = {part.site: part for part in parts}, answer.constant
 
     for stop in answer.stops:
         part, k = by_site[stop.site], COMPONENTS.index(stop.component)
         end = part.most[k] if stop.sign > 0 else part.least[k]
         assert end == pytest.approx(part.rows[k] @ scaled(answer.twist), abs=NEAR)
         assert stop.gain > 0
+        made_up += stop.sign * stop.gain * end
+    assert answer.reach == pytest.approx(made_up, abs=NEAR)
 
 
 def test_more_room_behind_the_stop_named_first_gains_what_it_says() -> None:
@@ -274,6 +276,23 @@ def test_parts_of_an_earlier_question_hold_nothing_back() -> None:
     for row in part.rows:
         assert model().range_of([], row) == pytest.approx(kept.range_of([], row), abs=NEAR)
     assert pytest.approx(1.0) == kept.reach([], "whole").reach
+
+
+def test_a_range_has_both_ends_of_a_rigid_part() -> None:
+    part = placed("A", (0, 20, 4), 0, **RIGID)
+
+    for row, least, most in zip(part.rows, part.least, part.most, strict=True):
+        assert (least, most) == pytest.approx(model().range_of([part], row), abs=NEAR)
+
+
+@pytest.mark.parametrize(("demand", "side"), [("front", 1), ("front", -1)], ids=["right sinks first", "left"])
+def test_a_saddle_that_sinks_first_is_part_of_the_bound(demand: DemandName, side: int) -> None:
+    """Two balls on one side: the base turns about their line, and the far saddle is down before the front is."""
+    balls = [placed("A", (20.0 * side, 0, 5), 0, **BALL), placed("B", (8.0 * side, 27, 5), 0, **BALL)]
+    answer = model().reach(balls, demand)
+
+    assert answer.reach < 0.5
+    assert answer.reach == pytest.approx(bound(answer, balls), abs=NEAR)
 
 
 def scaled(twist: np.ndarray) -> np.ndarray:
