@@ -12,7 +12,7 @@ from tests.mutants.mutate import Mutant, mutants_of
 from tests.mutants.run import ROOT, End, copy_of_tree, put, tests_end
 
 TIMES = 10
-"""A fault whose tests take longer than this many times the plain run counts as found."""
+"""A fault whose tests take more than this many times the processor time of the plain run counts as found."""
 
 
 @click.command()

@@ -7,12 +7,13 @@ from __future__ import annotations
 
 import contextlib
 import multiprocessing
+import math
 import os
+import resource
 import shutil
 import signal
 import sys
 import tempfile
-import time
 from collections.abc import Iterator, Sequence
 from enum import Enum
 from importlib import import_module
@@ -33,6 +34,10 @@ _LIBRARIES = (
     "babel.core",
 )
 _FORK = multiprocessing.get_context("fork")
+
+
+_WAIT = 20
+"""Seconds by the clock for each of processor time, before a child counts as stuck."""
 
 
 class End(Enum):
@@ -62,22 +67,30 @@ def put(text: str, module: Path, moment: int) -> None:
     os.utime(module, (moment, moment))
 
 
-def tests_end(tree: Path, files: Sequence[str], timeout_s: float) -> tuple[End, float]:
-    """How these test files end in this tree, and after how many seconds."""
-    began = time.monotonic()
-    child = _FORK.Process(target=_run, args=(tree, files))
+def tests_end(tree: Path, files: Sequence[str], limit_s: float) -> tuple[End, float]:
+    """How these test files end in this tree, and after how many seconds of processor time, at most `limit_s`."""
+    before = _processor_s()
+    child = _FORK.Process(target=_run, args=(tree, files, math.ceil(limit_s)))
     child.start()
-    child.join(timeout_s)
-    if child.exitcode is None:
-        with contextlib.suppress(ProcessLookupError):
-            os.killpg(child.pid or 0, signal.SIGKILL)
+    child.join(_WAIT * limit_s)
+    if child.exitcode is None:  # it waits for something: nothing is reckoned
+        os.killpg(child.pid or 0, signal.SIGKILL)
         child.join()
-        return End.TIMEOUT, time.monotonic() - began
-    return End.FAILED if child.exitcode else End.SURVIVED, time.monotonic() - began
+    took_s = _processor_s() - before
+    if child.exitcode in (-signal.SIGXCPU, -signal.SIGKILL):
+        return End.TIMEOUT, took_s
+    return End.FAILED if child.exitcode else End.SURVIVED, took_s
 
 
-def _run(tree: Path, files: Sequence[str]) -> None:
+def _processor_s() -> float:
+    """Processor time of all children that have ended; a machine that is busy or asleep does not add to it."""
+    used = resource.getrusage(resource.RUSAGE_CHILDREN)
+    return used.ru_utime + used.ru_stime
+
+
+def _run(tree: Path, files: Sequence[str], limit_s: int) -> None:
     os.setsid()  # a group of its own, so that what it starts ends with it
+    resource.setrlimit(resource.RLIMIT_CPU, (limit_s, limit_s + 1))
     nowhere = os.open(os.devnull, os.O_RDWR)
     for stream in (0, 1, 2):
         os.dup2(nowhere, stream)

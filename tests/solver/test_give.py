@@ -106,3 +106,21 @@ def test_a_search_may_be_left_at_any_step_and_what_stands_is_right() -> None:
 def _ways_at_each_step(give: Give) -> Iterator[list[object]]:
     for _ in give.steps():
         yield [way.rules for way in give.ways]
+
+
+def test_the_nearest_mix_misses_the_hold_by_least_where_the_best_misses_more() -> None:
+    """20 N are wanted and the only clip holds 5: nothing costs nothing, the clip comes nearer."""
+    (way,) = searched(Give(small_case(wanted={"hold_n": 20}), stock(part("clip")))).ways
+
+    assert ["hold"] == [rule.code for rule in way.rules]
+    assert () == way.best.mix
+    assert way.nearest is not None
+    assert ["clip"] == [candidate.attachment.id for candidate in way.nearest.mix]
+
+
+def test_there_is_no_nearest_mix_where_the_best_misses_no_more() -> None:
+    """The only part holds nothing that could be counted, so nothing comes nearer than nothing."""
+    idle = part("idle", retention_n=band(0, 0))
+    (way,) = searched(Give(small_case(wanted={"hold_n": 20}), stock(idle))).ways
+
+    assert way.nearest is None
