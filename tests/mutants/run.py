@@ -6,8 +6,8 @@ The libraries are loaded once, before the fork; what belongs to the tree is load
 from __future__ import annotations
 
 import contextlib
-import multiprocessing
 import math
+import multiprocessing
 import os
 import resource
 import shutil
