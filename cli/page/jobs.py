@@ -37,7 +37,6 @@ from solver.fit import NoSuchSite
 from solver.give import Footing, Give
 from solver.plan import Plan
 from solver.put import BadPut, read_put
-from solver.strategy import strategies
 from solver.why import why
 from solver.why_not import Comparison, Fate
 
@@ -171,8 +170,8 @@ def compare_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
 def json_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     """The answer as `regrip plan --json` gives it."""
     found = worked.answer
-    ways = strategies(found.problem)
-    whole = json_answer.answer(found, worked.out) | {"strategies": json_strategy.strategies(found.problem, ways)}
+    ways = json_strategy.strategies(found.problem, worked.ways)
+    whole = json_answer.answer(found, worked.out) | {"strategies": ways}
     return {"json": json.dumps(whole, indent=2, ensure_ascii=False)}
 
 

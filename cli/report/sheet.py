@@ -13,7 +13,6 @@ from cli.report.cited import Cited, cited
 from cli.report.reasons import Reason, reasons, refused
 from cli.report.work import Work, work_of
 from cli.version import version
-from solver.bent import Bent, bent_bar
 from solver.candidate import Candidate
 from solver.cautions import Caution, cautions
 from solver.check import Checked
@@ -54,7 +53,7 @@ class Charge:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Everything the templates read. `work` is None where there is no plan; `bar` is the bar under the bite.
+    """Everything the templates read. `work` is None where there is no plan.
 
     `by_hand`: the mix was put by hand; `refused` are its needs that fail for good, `broken` the rules that it breaks
     and nobody can give up.
@@ -68,7 +67,6 @@ class Sheet:
     cited: tuple[Cited, ...]
     limits: tuple[Rule, ...]
     work: Work | None
-    bar: tuple[Bent, ...]
     ways: tuple[Strategy, ...]
     by_hand: bool = False
     refused: tuple[Reason, ...] = ()
@@ -110,7 +108,6 @@ def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: F
         cited=cited(problem, mix, out, redacted=origin.redacted),
         limits=limits(problem, redacted=origin.redacted),
         work=work_of(problem, best) if best and best.mix and found.status is not Status.NONE else None,
-        bar=bent_bar(problem.case, problem.catalogue.defaults, mix),
         ways=tuple(ways),
     )
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from cli.text.load import figure
 from solver.ball_wear import LARGEST_LOSS_UM
 from solver.bar_gap import GAP_MM, GapVerdict
 from solver.divergence import WIDE_RANGE
@@ -16,7 +17,6 @@ from solver.remarks import (
     WeldedBar,
     WornBall,
 )
-from solver.sourced import Sourced
 from solver.space import CLASS_FROM_MM, MINIMUM_MM, SpaceClass
 
 _GAP = {
@@ -30,19 +30,19 @@ def remark(found: Remark) -> str:
     """A remark as a sentence."""
     match found:
         case NarrowGap():
-            return f"{found.site}: {found.gap_mm:g} mm under the bar, {_GAP[found.verdict]} {_source(GAP_MM)}."
+            return f"{found.site}: {found.gap_mm:g} mm under the bar, {_GAP[found.verdict]} ({figure(GAP_MM)})."
         case WornBall():
             lost, most = (found.made_mm - found.ball_mm) * 1000, LARGEST_LOSS_UM
             return (
                 f"{', '.join(found.sites)}: a ball made as {found.made_mm:g} mm has lost {lost:.0f} um, more than "
-                f"the {most.middle:g} um of any on record; measure again, or it was of another size {_source(most)}."
+                f"the {most.middle:g} um of any on record; measure again, or it was of another size ({figure(most)})."
             )
         case TightSpace():
             least = MINIMUM_MM[found.misses]
             return (
                 f"{found.space_mm:g} mm between ridge and opposing teeth are under the {least.middle:g} mm of a "
-                f"published minimum for this kind of denture: {found.misses} {_source(least)}; class "
-                f"{found.space_class} {_source(CLASS_FROM_MM[SpaceClass.I])}."
+                f"published minimum for this kind of denture: {found.misses} ({figure(least)}); class "
+                f"{found.space_class} ({figure(CLASS_FROM_MM[SpaceClass.I])})."
             )
         case MagnetBeside():
             return (
@@ -53,7 +53,7 @@ def remark(found: Remark) -> str:
             flux = FLUX_LEFT_AT_1_5_T[MagnetAlloy.NEODYMIUM]
             return (
                 f"{', '.join(found.sites)}: a scanner of 1.5 T that works against a magnet leaves {found.worst:.0%} "
-                f"to {found.best:.0%} of its flux, by alloy; one of 3 T reverses it {_source(flux)}."
+                f"to {found.best:.0%} of its flux, by alloy; one of 3 T reverses it ({figure(flux)})."
             )
         case WeldedBar():
             more = "stronger" if found.gains_by_voltage else "weaker"
@@ -62,11 +62,5 @@ def remark(found: Remark) -> str:
             limit = WIDE_RANGE.between_deg
             return (
                 f"{' and '.join(found.sites)} lean up to {found.between_deg:g} deg apart, beyond the published "
-                f"{WIDE_RANGE.each_deg.middle:g} deg each and {limit.middle:g} deg together {_source(limit)}."
+                f"{WIDE_RANGE.each_deg.middle:g} deg each and {limit.middle:g} deg together ({figure(limit)})."
             )
-
-
-def _source(figure: Sourced) -> str:
-    """How a figure is known, where from, and its caveat, in brackets."""
-    note = f"; {figure.note}" if figure.note else ""
-    return f"({figure.known}: {figure.source}{note})"

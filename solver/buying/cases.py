@@ -15,11 +15,8 @@ from solver.buying.order_file import OrderCase, OrderFile, OrderLine, OrderProof
 from solver.buying.stock import Stock
 from solver.buying.substitutes import substitutes
 from solver.buying.suppliers import Suppliers
-from solver.plan import Answer, Plan, Status
+from solver.plan import Answer, Plan
 from solver.purchase import Order, Payer, order, within
-
-ORDERED = (Status.FITS, Status.FITS_IF)
-"""Only plans that keep every rule are ordered for; what must be asked first is said."""
 
 
 @dataclass(frozen=True, slots=True)
