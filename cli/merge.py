@@ -2,14 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
-from io import StringIO
-from typing import Any, NamedTuple
+from typing import NamedTuple
 
-from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 
 from catalogue.yaml_text import Loc, parse_yaml
+from cli.editor import dumped, editor, leaves
 from cli.tail import cut_tail, hang_tail
 from solver.faults import InternalFault
 from solver.measure import Measure
@@ -37,18 +35,15 @@ class Merged(NamedTuple):
 
 def merged(text: str, found: Found) -> Merged:
     """The case in `text` with the facts of a scan. What the scan does not know leaves a given figure as it is."""
-    yaml = YAML()
-    yaml.preserve_quotes = True
-    yaml.width = 100_000
+    yaml = editor()
     sheet = yaml.load(text)
     pen = _Pen([], set())
     for group in GROUPS:
         if sites := getattr(found, group):
             _write_group(pen, sheet, group, sites)
-    written = StringIO()
-    yaml.dump(sheet, written)
-    _check_untouched(text, written.getvalue(), pen.touched)
-    return Merged(written.getvalue(), tuple(pen.changes))
+    written = dumped(yaml, sheet)
+    _check_untouched(text, written, pen.touched)
+    return Merged(written, tuple(pen.changes))
 
 
 class _Pen(NamedTuple):
@@ -147,16 +142,8 @@ def _plain(old: object) -> object:
 
 def _check_untouched(old: str, new: str, touched: set[Loc]) -> None:
     """Everything else reads as before; raises `InternalFault` otherwise."""
-    before, now = (dict(_leaves(parse_yaml(text, "case").data, ())) for text in (old, new))
+    before, now = (dict(leaves(parse_yaml(text, "case").data)) for text in (old, new))
     for loc in {*before, *now}:
         apart = not any(loc[: len(one)] == one for one in touched) and before.get(loc) != now.get(loc)
         if apart and not (loc[-1] in GROUPS and len(loc) == 1):
             raise InternalFault(f"merging would change {'.'.join(map(str, loc))}")
-
-
-def _leaves(data: Any, loc: Loc) -> Iterator[tuple[Loc, Any]]:
-    if isinstance(data, dict) and data:
-        for key, value in data.items():
-            yield from _leaves(value, (*loc, key))
-    else:
-        yield loc, data

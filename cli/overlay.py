@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping
-from io import StringIO
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -14,6 +13,7 @@ from ruamel.yaml.representer import RoundTripRepresenter
 from ruamel.yaml.util import load_yaml_guess_indent
 
 from catalogue.yaml_text import parse_yaml
+from cli.editor import dumped, editor
 from cli.tail import cut_tail, hang_tail
 from solver.faults import InternalFault
 
@@ -41,9 +41,7 @@ def patched(text: str, patch: Mapping[str, Any], name: str) -> str:
     for key in reversed([key for key in patch if key not in sheet]):
         sheet.insert(0, key, CommentedMap())
     _lay(sheet, patch, 0)
-    out = StringIO()
-    yaml.dump(sheet, out)
-    new = out.getvalue()
+    new = dumped(yaml, sheet)
     if parse_yaml(new, name).data != _laid(parse_yaml(text, name).data, patch):
         raise InternalFault(f"{name} would not read back as it should")
     return new.replace("\n", "\r\n") if "\r\n" in text else new
@@ -58,10 +56,8 @@ def _laid(below: Any, above: Any) -> Any:
 
 def _opened(text: str) -> tuple[YAML, CommentedMap]:
     """The editor set to the indents of the text, and the text in it."""
-    yaml = YAML()
+    yaml = editor()
     yaml.Representer = _Words
-    yaml.preserve_quotes = True
-    yaml.width = 100_000
     yaml.explicit_start = bool(re.search(r"^---", text, re.MULTILINE))
     plain = text.replace("\r\n", "\n")
     step = re.search(r"^[^\s#][^\n]*:[^\n]*\n(?:\s*(?:#[^\n]*)?\n)*( +)[^\s#-]", plain, re.MULTILINE)

@@ -8,7 +8,6 @@ twice.
 from __future__ import annotations
 
 import hashlib
-import io
 import json
 import os
 from collections.abc import Iterator
@@ -17,10 +16,9 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from ruamel.yaml import YAML
-
 from catalogue.models import Catalogue
 from catalogue.yaml_text import parse_yaml, read_yaml
+from cli.editor import dumped, editor
 from cli.exit import BadInput
 from cli.files import write_whole
 from solver.buying.order_file import OrderFile, read_order, received_pieces
@@ -78,9 +76,7 @@ def _line(order: OrderFile, on: date, before: str, after: str) -> dict[str, Any]
 
 def _rewritten(text: str, name: str, old: Stock, new: Stock, catalogue: Catalogue) -> str:
     """The stock file with the lots that changed, everything else as it was written; read again as a check."""
-    yaml = YAML()
-    yaml.width = 4096
-    yaml.preserve_quotes = True
+    yaml = editor(width=4096)
     written = yaml.load(text) or {}
     parts = written.setdefault("parts", {})
     for part, shelf in new.parts.items():
@@ -91,11 +87,10 @@ def _rewritten(text: str, name: str, old: Stock, new: Stock, catalogue: Catalogu
             ]
     if new.kits != old.kits:
         written["kits"] = list(new.kits)
-    out = io.StringIO()
-    yaml.dump(written, out)
-    if read_stock(parse_yaml(out.getvalue(), name), catalogue) != new:
+    rewritten = dumped(yaml, written)
+    if read_stock(parse_yaml(rewritten, name), catalogue) != new:
         raise InternalFault(f"{name} would not read back as it should")
-    return out.getvalue()
+    return rewritten
 
 
 def _lines(journal: Path) -> Iterator[dict[str, Any]]:

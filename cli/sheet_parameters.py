@@ -7,11 +7,10 @@ from pathlib import Path
 import click
 from babel import UnknownLocaleError
 
-from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
+from cli.exit import BadInput
 from cli.figures import Figures
 from cli.parameters import F
 from solver.case import Case
-from solver.plan import Status
 
 
 def output_option(command: F) -> F:
@@ -56,10 +55,3 @@ def suffix_of(output: Path, known: tuple[str, ...]) -> str:
     if suffix not in known:
         raise BadInput(f"'{output.name}' does not say what to write", f"end the name in {' or '.join(known)}")
     return suffix
-
-
-def exit_code(status: Status) -> int:
-    """The exit code of an answer."""
-    if status is Status.UNDECIDED:
-        return UNDECIDED
-    return FITS if status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT

@@ -7,13 +7,13 @@ import json
 import click
 
 from cli import json_answer
-from cli.exit import DOES_NOT_FIT, FITS, BadInput
+from cli.exit import BadInput
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, put_option
 from cli.proposed import checked, proposed, put_by_hand
+from cli.status import exit_code
 from cli.text.check import show_check
 from cli.text.page import console
-from solver.plan import Status
 
 
 @click.command()
@@ -37,4 +37,4 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json
         click.echo(json.dumps(json_answer.checked(found), indent=2, ensure_ascii=False))
     else:
         show_check(console(), found)
-    return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT
+    return exit_code(found.status)

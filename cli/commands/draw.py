@@ -13,7 +13,8 @@ from cli.files import open_desk, write_whole
 from cli.parameters import case_argument, catalogue_option, time_option
 from cli.progress import working
 from cli.proposed import checked, proposed
-from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
+from cli.sheet_parameters import figures_of, locale_option, output_option, redact_option, suffix_of
+from cli.status import exit_code
 from solver.choose import Options
 from solver.plan import Plan, plan
 

@@ -7,11 +7,11 @@ import json
 import click
 
 from cli import json_answer, json_sensitivity, json_strategy
-from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.extras import extra
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.progress import working
+from cli.status import exit_code
 from cli.text import second_opinion
 from cli.text.answer import show_answer
 from cli.text.page import console
@@ -19,7 +19,7 @@ from solver.agreement import Accord, agreement
 from solver.choose import Options
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import Least
 from solver.ruled_out import ruled_out
 from solver.sensitivity import sensitivity
@@ -86,6 +86,4 @@ def command(
     else:
         first = [second_opinion.sentence(opinion, found.problem)] if opinion else []
         show_answer(console(), found, out, ways, every_reason=every_reason, first=first, hangs=hangs)
-    if found.status is Status.UNDECIDED:
-        return UNDECIDED
-    return FITS if found.status in (Status.FITS, Status.FITS_IF) else DOES_NOT_FIT
+    return exit_code(found.status)

@@ -17,7 +17,8 @@ from cli.progress import working
 from cli.proposed import checked, proposed, put_by_hand
 from cli.report.page import PAPERS, html, pdf
 from cli.report.sheet import SECTIONS, Origin, Sheet, origin_of, sheet_by_hand, sheet_of
-from cli.sheet_parameters import exit_code, figures_of, locale_option, output_option, redact_option, suffix_of
+from cli.sheet_parameters import figures_of, locale_option, output_option, redact_option, suffix_of
+from cli.status import exit_code
 from solver.choose import Options
 from solver.plan import plan
 from solver.problem import Least

@@ -8,16 +8,15 @@ from __future__ import annotations
 
 import json
 import re
-from collections.abc import Iterator, Mapping
-from io import StringIO
+from collections.abc import Mapping
 from typing import Any, TypeAlias
 
 import yaml
-from ruamel.yaml import YAML
 from ruamel.yaml.comments import CommentedMap, CommentedSeq
 from ruamel.yaml.scalarstring import DoubleQuotedScalarString
 
 from catalogue.yaml_text import Loc, parse_yaml, plain
+from cli.editor import dumped, editor, leaves
 from cli.tail import cut_tail, hang_tail
 from solver.case import Case
 from solver.faults import InternalFault
@@ -59,18 +58,9 @@ def without(text: str, loc: Loc) -> str:
     if len(parent) == 1 and len(loc) > 1:
         return without(text, loc[:-1])
     _take_out(parent, key)
-    new = _dump(sheet)
+    new = dumped(editor(), sheet)
     _check_only(text, new, loc)
     return new
-
-
-def leaves(data: Any, loc: Loc = ()) -> Iterator[tuple[Loc, Any]]:
-    """Every value of a document that is no map, with its place."""
-    if isinstance(data, dict) and data:
-        for key, value in data.items():
-            yield from leaves(value, (*loc, key))
-    else:
-        yield loc, data
 
 
 def changed(before: Any, now: Any) -> list[Loc]:
@@ -121,7 +111,7 @@ def _inserted(text: str, loc: Loc, value: Value) -> str:
     for step in reversed(loc[depth + 1 :]):
         value = {str(step): value}
     _append(parent, loc[depth], _rich(value), top=depth == 0)
-    return _dump(sheet)
+    return dumped(editor(), sheet)
 
 
 def _append(parent: CommentedMap, key: str | int, value: Any, *, top: bool) -> None:
@@ -174,21 +164,8 @@ def _rich(value: Value) -> Any:
 
 
 def _load(text: str) -> CommentedMap:
-    sheet: CommentedMap = _pen().load(text)
+    sheet: CommentedMap = editor().load(text)
     return sheet
-
-
-def _dump(sheet: CommentedMap) -> str:
-    written = StringIO()
-    _pen().dump(sheet, written)
-    return written.getvalue()
-
-
-def _pen() -> YAML:
-    pen = YAML()
-    pen.preserve_quotes = True
-    pen.width = 100_000
-    return pen
 
 
 def _check_only(old: str, new: str, *locs: Loc) -> None:

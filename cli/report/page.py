@@ -11,10 +11,9 @@ from cli.draw.legend import kinds_of
 from cli.draw.overhead import overhead
 from cli.draw.poster import panels
 from cli.extras import extra
-from cli.legible import legible
-from cli.report.drawn import drawn, mark_of, own
 from cli.report.reasons import relocated
 from cli.report.sheet import Sheet, charges
+from cli.templating import templates_of
 from cli.text import insertion, load, strategy, words
 from cli.text.remarks import remark
 from solver.money import Cost
@@ -24,15 +23,7 @@ PAPERS = ("A4", "Letter")
 
 def html(sheet: Sheet, sections: Sequence[str], paper: str) -> str:
     """The chosen sections as one page of HTML that needs nothing else and runs no script."""
-    jinja = extra("jinja2")
-    place = jinja.Environment(
-        loader=jinja.PackageLoader("cli.report", "templates"),
-        autoescape=True,
-        undefined=jinja.StrictUndefined,
-        trim_blocks=True,
-        lstrip_blocks=True,
-        finalize=lambda shown: shown if hasattr(shown, "__html__") else _legible(shown),
-    )
+    place = templates_of("cli.report", "report")
     place.filters |= _filters(sheet)
     place.globals |= _globals(sheet)
     return str(place.get_template("report.html").render(sheet=sheet, sections=sections, paper=paper))
@@ -48,21 +39,15 @@ def _fetch_nothing(address: str, *_: Any, **__: Any) -> Any:
     raise ValueError(f"a report fetches nothing: {address}")
 
 
-def _legible(shown: object) -> object:
-    return legible(shown) if isinstance(shown, str) else shown
-
-
 def _filters(sheet: Sheet) -> dict[str, Any]:
     figures, purse, money = sheet.figures, sheet.problem.purse, sheet.problem.case.money
     return {
-        "own": own,
         "number": figures.number,
         "plain": figures.plain,
         "measure": figures.measure,
         "share": figures.share,
         "date": figures.date,
         "band": lambda band, digits=1: figures.span(band[0], band[1], digits),
-        "capital": lambda text: text[:1].upper() + text[1:],
         "relocated": lambda text: relocated(text, figures),
         "cost": lambda band: figures.cost(Cost(band.low, band.high), money.currency, purse.digits),
         "stop": words.stop,
@@ -76,7 +61,6 @@ def _filters(sheet: Sheet) -> dict[str, Any]:
 def _globals(sheet: Sheet) -> dict[str, Any]:
     problem, figures = sheet.problem, sheet.figures
     return {
-        "words": words,
         "path": insertion.sentence,
         "strategy": strategy,
         "load": load,
@@ -86,8 +70,6 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
         "above": lambda plan, name, scale: overhead(problem, plan, figures, name, scale, full=False),
         "problem_arch": problem.case.arch,
         "kinds_of": kinds_of,
-        "drawn": drawn,
-        "mark_of": mark_of,
         "charges": lambda plan: charges(problem, plan.mix),
         "numbers": {entry.key: entry for entry in sheet.cited},
     }
