@@ -14,6 +14,7 @@ import catalogue.load
 from cli.exit import guarded
 from cli.main import regrip
 from tests.cli.browsing import BROWSER_MISSING, DRIVER_MISSING, FLAGS, NO_NETWORK
+from tests.cli.orders import CLIPS
 from tests.cli.ran import Ran, Run, Stage
 
 if TYPE_CHECKING:
@@ -59,6 +60,15 @@ def stage(run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Stage:
         return says
 
     return staged
+
+
+@pytest.fixture
+def cases(tmp_path: Path) -> list[Path]:
+    """Two cases of the same bar; each takes clips on both segments or one, whatever holds at least cost."""
+    paths = [tmp_path / "one.yaml", tmp_path / "two.yaml"]
+    for path in paths:
+        path.write_text(CLIPS)
+    return paths
 
 
 @pytest.fixture(scope="session")
