@@ -7,6 +7,8 @@ from collections.abc import Iterable
 from catalogue.blocks import Movement, Need
 from catalogue.load import load_catalogue
 from catalogue.models import Attachment, Rework
+from solver.sites import sites_of
+from tests.solver.small import small_case
 
 CATALOGUE = load_catalogue()
 ATTACHMENTS = CATALOGUE.attachments
@@ -14,12 +16,7 @@ REWORKS = CATALOGUE.reworks
 REAL = [a for a in ATTACHMENTS.values() if a.kind != "bare"]
 
 # What a site of each kind can know; a need on anything else could never hold there.
-KNOWN_AT = {
-    "segment": {"section", "alloy", "width_mm", "height_mm", "undercut_mm", "gap_mm", "length_mm"},
-    "end": {"alloy", "ball_mm", "neck_mm", "out_of_round_mm", "tilt_deg", "gap_mm", "length_mm"},
-    "support": {"connection", "tilt_deg"},
-}
-KNOWN_ANYWHERE = {"space_mm", "room_mm", "breadth_mm"}
+KNOWN_AT = {site.kind: set(site.facts) for site in sites_of(small_case(), CATALOGUE.defaults)}
 MOVES = ("slide_mm", "sideways_mm", "down_mm", "up_mm", "hinge_deg", "tip_deg", "turn_deg")
 
 

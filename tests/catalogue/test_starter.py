@@ -10,7 +10,7 @@ import pytest
 from catalogue.load import STARTER
 from catalogue.models import Attachment, Rework
 from catalogue.yaml_text import read_yaml
-from tests.catalogue.starter import ATTACHMENTS, CATALOGUE, KNOWN_ANYWHERE, KNOWN_AT, REAL, REWORKS, ids, need, needs
+from tests.catalogue.starter import ATTACHMENTS, CATALOGUE, KNOWN_AT, REAL, REWORKS, ids, need, needs
 
 
 def test_counts_by_kind() -> None:
@@ -47,7 +47,7 @@ def test_no_entry_stands_in_two_files() -> None:
 )
 def test_needs_ask_only_what_their_sites_can_know(entry: Attachment | Rework) -> None:
     for kind in entry.at:
-        assert set() == needs(entry) - KNOWN_AT[kind] - KNOWN_ANYWHERE
+        assert set() == needs(entry) - KNOWN_AT[kind]
 
 
 @pytest.mark.parametrize("entry", ATTACHMENTS.values(), ids=ids(ATTACHMENTS.values()))

@@ -9,7 +9,6 @@ from catalogue.quantities import QUANTITIES
 from tests.catalogue.starter import (
     ATTACHMENTS,
     CATALOGUE,
-    KNOWN_ANYWHERE,
     KNOWN_AT,
     MOVES,
     REWORKS,
@@ -121,4 +120,4 @@ def test_reworks_name_quantities_that_a_site_of_theirs_has() -> None:
         touched = {*rework.makes, *rework.changes}
 
         assert touched <= set(QUANTITIES)
-        assert all(touched <= KNOWN_AT[kind] | KNOWN_ANYWHERE for kind in rework.at)
+        assert all(touched <= KNOWN_AT[kind] for kind in rework.at)
