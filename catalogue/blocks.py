@@ -40,7 +40,7 @@ def _known_quantity(name: str) -> str:
     return name
 
 
-def _slip(of: str, word: str) -> str | None:
+def wrong_word(of: str, word: str) -> str | None:
     """What is wrong with a word for a quantity, if anything."""
     words = QUANTITIES[of].words
     return None if word in words else f"`{of}` is never '{word}'; write one of {', '.join(words)}"
@@ -113,7 +113,7 @@ class Need(Sheet):
             raise ValueError(f"`{self.of}` is a number; give `at_least`, `at_most` or both")
         if not number and (bounded or not self.one_of):
             raise ValueError(f"`{self.of}` is a word; give `one_of: [...]`")
-        if slips := [slip for word in self.one_of if (slip := _slip(self.of, word))]:
+        if slips := [slip for word in self.one_of if (slip := wrong_word(self.of, word))]:
             raise ValueError(slips[0])
         if self.at_least is not None and self.at_most is not None and self.at_most < self.at_least:
             raise ValueError(f"at_most is below at_least: {self.at_most:g} < {self.at_least:g}")

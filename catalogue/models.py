@@ -36,7 +36,7 @@ from catalogue.blocks import (
     Wear,
     WhatIf,
     Work,
-    _slip,
+    wrong_word,
 )
 from catalogue.quantities import QUANTITIES, SiteKind
 from catalogue.sheet import Sheet
@@ -93,7 +93,7 @@ class Rework(Sheet):
             if QUANTITIES[name].is_number == isinstance(made, str):
                 kind = "number" if QUANTITIES[name].is_number else "word"
                 raise ValueError(f"`makes` sets `{name}`, which is a {kind}, to {made!r}; write a {kind}")
-            if isinstance(made, str) and (slip := _slip(name, made)):
+            if isinstance(made, str) and (slip := wrong_word(name, made)):
                 raise ValueError(f"`makes` sets `{name}`: {slip}")
         if words := [name for name in self.changes if not QUANTITIES[name].is_number]:
             raise ValueError(f"`changes` raises `{words[0]}`, which is a word; set it under `makes`")

@@ -69,6 +69,8 @@ def _dotted(loc: Iterable[str | int]) -> str:
     return ".".join(str(step) for step in loc if not str(step).endswith("]"))
 
 
+COMMA = "a comma between braces ends an entry; write decimals with a point, e.g. `13.5`"
+
 _EXPECTED = {
     "finite_number": ("a finite number", "write the measured value"),
     "bool_type": ("true or false", "write `true` or `false`"),
@@ -93,7 +95,9 @@ def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
             most, least = detail["ctx"].get("max_length"), detail["ctx"].get("min_length")
             return f"expected {f'at least {least}' if most is None else f'at most {most}'} in the list, got {got}", ""
         case "extra_forbidden":
-            return f"`{name}` is not known here", _meant(str(name), _keys(model, detail["loc"]))
+            comma = str(name).isdigit() and detail["input"] is None
+            meant = COMMA if comma else _meant(str(name), _keys(model, detail["loc"]))
+            return f"`{name}` is not known here", meant
         case "float_type":
             return f"expected a number, got {got}", _number_advice(detail["input"])
         case "literal_error":

@@ -14,10 +14,6 @@ FLEXURAL_STRENGTH_MPA = {
     ),
     "self-cured": Sourced.single(60.0, "MPa", Known.MEMORY, "ISO 20795-1"),
 }
-FLEXURAL_MODULUS_MPA = {
-    "heat-cured": Sourced.single(2000.0, "MPa", Known.MEMORY, "ISO 20795-1"),
-    "self-cured": Sourced.single(1500.0, "MPa", Known.MEMORY, "ISO 20795-1"),
-}
 
 _TOKGOZ = "Tokgoz et al., Eur J Dent 2019;13:64-68, doi 10.1055/s-0039-1688533"
 BASE_MM = Sourced.single(2.0, "mm", Known.PUBLISHED, _TOKGOZ, "over a bar, no reinforcement")

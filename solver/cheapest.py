@@ -48,22 +48,23 @@ class CheapestMix:
         return min((each for each in found if each), key=lambda each: each.least, default=None)
 
     def _on_bar(self, items: Sequence[Item], floor: int, covered: Collection[str]) -> Cheapest | None:
-        at: dict[str, list[Item]] = {site: [] for site in sorted(covered)}
-        for item in items:
-            at.setdefault(self._options[item.name].site, []).append(item)
+        at: dict[str, list[Item]] = {site: [] for site in sorted(covered)} | self._by_site(items)
         found = lightest([Group(here, site in covered) for site, here in at.items()], floor)
         return self._paid(items, found.weight, found.taken) if found else None
 
     def _bar_off(self, items: Sequence[Item], floor: int) -> Cheapest | None:
         """Without the bar something stands on a support."""
-        at: dict[str, list[Item]] = {}
-        for item in items:
-            at.setdefault(self._options[item.name].site, []).append(item)
-        found = lightest([Group(here) for here in at.values()], floor)
+        found = lightest([Group(here) for here in self._by_site(items).values()], floor)
         if found and not found.taken:
             one = min(items)
             return self._paid(items, one.weight, (one.name,))
         return self._paid(items, found.weight, found.taken) if found else None
+
+    def _by_site(self, items: Iterable[Item]) -> dict[str, list[Item]]:
+        at: dict[str, list[Item]] = {}
+        for item in items:
+            at.setdefault(self._options[item.name].site, []).append(item)
+        return at
 
     def _paid(self, items: Iterable[Item], weight: int, taken: tuple[int, ...]) -> Cheapest:
         """With the charges that any mix of these items pays."""

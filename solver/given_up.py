@@ -11,7 +11,7 @@ from solver.candidate import Candidate
 from solver.case import PullName
 from solver.judge import Verdict
 from solver.money import Cost
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, Pulls, Rule
+from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +54,7 @@ def _amount(
             return _need(rule, mix)
         case Covered():
             return GivenUp(rule, rule.short_by_mm, unit="mm")
-        case _:
+        case NotAllowed() | Unsplint():
             return GivenUp(rule)
 
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from enum import Enum
-from typing import Any
+from typing import Any, assert_never
 
 from solver import stoppable
 from solver.candidate import Question
@@ -16,7 +16,19 @@ from solver.cuts import Cut
 from solver.newtons import at_least, at_most, force
 from solver.problem import Least, Option, Problem
 from solver.ranking import Ranking
-from solver.rules import Budget, Covered, Held, HoldCeiling, HoldFloor, Rule, Unsplint
+from solver.rules import (
+    Budget,
+    Covered,
+    Held,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+)
 
 _PARAMETERS = {
     "num_workers": 1,  # the same answer every time
@@ -248,8 +260,10 @@ class Master:
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
             case Unsplint():
                 self._enforce(self.bar_off == 0, rule)
-            case _:
+            case Moves() | Pulls() | NotAllowed() | NeedHolds():
                 pass  # demands are posted as cuts; permissions and needs stand in every option
+            case _:
+                assert_never(rule)
 
     def _enforce(self, constraint: Any, rule: Rule) -> None:
         self._sleep(self.model.add(constraint), rule)

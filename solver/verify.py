@@ -65,8 +65,9 @@ def verify(
     if (cost.low, cost.high) != again:
         raise InternalFault(f"cost {cost} does not add up to {again}")
     for rule in problem.rules:
-        if rule not in waived or not waivable(rule):
-            _check_rule(rule, problem, mix, again[1], reaches, pulls)
+        may_break = rule in waived and waivable(rule)
+        if not may_break and not _kept(rule, mix, again[1], reaches, pulls):
+            raise InternalFault(f"the plan breaks {rule.code}")
     for reach in reaches:
         _check_twist(problem, mix, reach)
     for pull in pulls:
@@ -200,37 +201,34 @@ def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     return ends[0], ends[1]
 
 
-def _check_rule(
+def _kept(
     rule: Rule,
-    problem: Problem,
     mix: Sequence[Candidate],
     cost_high: int,
     reaches: Sequence[Reach],
     pulls: Sequence[PullHold],
-) -> None:
+) -> bool:
     match rule:
         case Budget():
-            kept = cost_high <= rule.cap
+            return cost_high <= rule.cap
         case HoldFloor():
-            kept = sum(c.count * c.attachment.retention_n.low for c in mix) >= rule.least_n - 1e-3
+            return sum(c.count * c.attachment.retention_n.low for c in mix) >= rule.least_n - 1e-3
         case Held():
-            kept = max((c.attachment.retention_n.low for c in mix), default=0.0) > 0
+            return max((c.attachment.retention_n.low for c in mix), default=0.0) > 0
         case HoldCeiling():
-            kept = sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
+            return sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
         case Moves():
-            kept = max((r.reach for r in reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
+            return max((r.reach for r in reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
         case Pulls():
-            kept = max((p.hold_n for p in pulls if p.name == rule.pull), default=0.0) >= rule.least_n - 1e-5
+            return max((p.hold_n for p in pulls if p.name == rule.pull), default=0.0) >= rule.least_n - 1e-5
         case NotAllowed():
-            kept = not any(rule.permission in r.permissions for c in mix for r in c.reworks)
+            return not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():
-            kept = any(c.site.id == rule.site or c.site.kind == "support" for c in mix)
+            return any(c.site.id == rule.site or c.site.kind == "support" for c in mix)
         case Unsplint():
-            kept = not any(c.site.kind == "support" for c in mix)
-        case _:
-            kept = True
-    if not kept:
-        raise InternalFault(f"the plan breaks {rule.code}")
+            return not any(c.site.kind == "support" for c in mix)
+        case NeedHolds():
+            return True  # as `_check_needs` has seen, site by site
 
 
 def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -> None:

@@ -5,12 +5,20 @@ from __future__ import annotations
 import pytest
 
 from cli.main import COMMANDS
-from tests.answers_page import PAGE, STORIES, Story, output, page, section
+from tests.answers_page import PAGE, ROOT, STORIES, Story, output, page, section
 
 
 def test_the_page_is_what_the_commands_print() -> None:
     """Where this fails: `python -m tests.answers_page --write`, and read the difference before it is committed."""
     assert page() == PAGE.read_text(encoding="utf-8")
+
+
+def test_the_readme_shows_the_beginning_of_an_answer_as_it_is_on_the_page() -> None:
+    blocks = (ROOT / "README.md").read_text("utf-8").split("```\n")
+    shown = [block for block in blocks if block.startswith("$ regrip ")]
+
+    assert 1 == len(shown)
+    assert shown[0] in PAGE.read_text("utf-8")
 
 
 def test_every_command_that_answers_a_case_is_on_the_page() -> None:

@@ -6,7 +6,8 @@ import sys
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from rich.console import Console, ConsoleOptions, RenderableType
+from rich.cells import cell_len
+from rich.console import Console, ConsoleOptions, JustifyMethod, RenderableType
 from rich.markup import escape
 from rich.padding import Padding
 from rich.segment import Segment
@@ -16,6 +17,12 @@ from rich.text import Text
 from cli.legible import harmless
 
 NARROWEST = 60
+
+GAP = 2
+"""Blanks between the columns of a table."""
+
+LONG = 12
+"""Letters of a word above which a table may break it."""
 
 
 class Page(Console):
@@ -50,16 +57,43 @@ def heading(page: Console, title: str, note: str = "") -> None:
 
 
 def table(page: Console, columns: Sequence[str], rows: Iterable[Sequence[str]]) -> None:
-    """A table without frames; `>` before a name sets figures to the right, `=` keeps words whole."""
-    grid = Table(box=None, padding=(0, 2, 0, 0), header_style="dim", pad_edge=False, show_edge=False)
-    for name in columns:
-        right, whole = name.startswith(">"), name[:1] in (">", "=")
-        grid.add_column(
-            escape(name.lstrip(">=")), justify="right" if right else "left", overflow="fold", no_wrap=whole
-        )
+    """A table without frames; `>` before a name sets figures to the right, `=` keeps words whole.
+
+    Where the page is too narrow for that, a list with a point for each row: no figure is ever cut short.
+    """
+    names = [name.lstrip(">=") for name in columns]
+    rows = [tuple(row) for row in rows]
+    whole = [name[:1] in (">", "=") for name in columns]
+    if _least_width(names, rows, whole) > page.width:
+        bullets(page, (_told(names, row) for row in rows))
+        return
+    grid = Table(box=None, padding=(0, GAP, 0, 0), header_style="dim", pad_edge=False, show_edge=False)
+    for column, name, kept in zip(columns, names, whole, strict=True):
+        justify: JustifyMethod = "right" if column.startswith(">") else "left"
+        grid.add_column(escape(name), justify=justify, overflow="fold", no_wrap=kept)
     for row in rows:
         grid.add_row(*(escape(cell) for cell in row))
     page.print(Padding(grid, (0, 0, 0, 1), expand=False))
+
+
+def _least_width(names: Sequence[str], rows: Sequence[Sequence[str]], whole: Sequence[bool]) -> int:
+    """Columns below which a table cuts what is to be kept whole, or breaks words that are not very long."""
+    cells = zip(names, *rows, strict=True)
+    least = (
+        _widest(texts) if kept else min(_widest(texts, None), LONG) for texts, kept in zip(cells, whole, strict=True)
+    )
+    return 1 + sum(least) + GAP * (len(names) - 1)
+
+
+def _widest(texts: Iterable[str], separator: str | None = "\n") -> int:
+    """The widest line of some texts, or the widest word where no separator is given."""
+    return max((cell_len(part) for text in texts for part in text.split(separator)), default=0)
+
+
+def _told(names: Sequence[str], row: Sequence[str]) -> str:
+    """A row in one sentence."""
+    pairs = ((name, ", ".join(cell.split("\n")).strip()) for name, cell in zip(names, row, strict=True))
+    return "; ".join(f"{name}: {cell}" if name else cell for name, cell in pairs if cell)
 
 
 def bullets(page: Console, lines: Iterable[str]) -> None:

@@ -38,7 +38,7 @@ def show_sweep(page: Console, found: Sweep) -> None:
     page.print(Text(problem.case.case, style="bold") + Text(f": {found.span.text}", style="not bold"))
     over = words.over(found.points[0].answer.least, problem.case.money.years)
     heading(page, "Along the range", f"bars show the high end of the cost{over}, {problem.case.money.currency}")
-    table(page, (found.span.path, "plan", "status", ">cost", ""), _points(found, letters))
+    table(page, (found.span.path, "plan", "status", ">cost", "="), _points(found, letters))
     heading(page, "Plans")
     bullets(page, (f"{letters[decision]}: {_decision(decision)}" for decision in found.decisions))
     heading(page, "Flips", f"each searched to {found.grain:f}")

@@ -303,4 +303,4 @@ def tipping(line: TippingLine | None) -> str:
         return "comes straight out"
     x, y = line.foot
     across = abs(line.direction.x_mm) > abs(line.direction.y_mm)
-    return f"a line {'across' if across else 'along'} the jaw past ({x:.0f}, {y:.0f}) mm"
+    return f"a line {'across' if across else 'along'} the jaw past ({x:z.0f}, {y:z.0f}) mm"

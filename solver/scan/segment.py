@@ -18,11 +18,10 @@ SAME_MM = (
 
 @dataclass(frozen=True, slots=True)
 class Summary:
-    """Least and median of a figure over the sections that show it, and their share of all."""
+    """Least and median of a figure over the sections that show it."""
 
     least: Measured
     median: Measured
-    known_share: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -61,7 +60,7 @@ def summary(figures: list[Measured]) -> Summary:
     if not values:
         reasons = [figure.reason for figure in figures if isinstance(figure, Unknown)]
         reason = Unknown(max(reasons, key=reasons.count) if reasons else Reason.NOT_COVERED)
-        return Summary(reason, reason, 0.0)
+        return Summary(reason, reason)
     numbers, errors = np.array([f.value for f in values]), np.array([f.error for f in values])
     steady = [float(np.median(numbers[max(k - 1, 0) : k + 2])) for k in range(len(numbers))]
     place = int(np.argmin(steady))
@@ -71,7 +70,6 @@ def summary(figures: list[Measured]) -> Summary:
     return Summary(
         Figure(steady[place], float(errors[max(place - 1, 0) : place + 2].max())),
         Figure(float(np.median(numbers)), middle),
-        len(values) / len(figures),
     )
 
 

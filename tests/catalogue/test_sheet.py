@@ -10,6 +10,7 @@ from pydantic import Field
 from catalogue.blocks import Band, Movement, Need, Pack, Source, Work
 from catalogue.mistakes import InputError, Mistake, Place
 from catalogue.models import Rework
+from catalogue.quantities import QUANTITIES
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import parse_yaml
 
@@ -39,10 +40,6 @@ ADD = "add it (`regrip schema` lists the keys)"
 WHOLE = "write it without quotes and point"
 INDENT = "indent its entries under the key"
 NEED = "of: width_mm\nat_least: 1.7\nsource: s\n"
-QUANTITIES = (
-    "section, alloy, connection, width_mm, height_mm, undercut_mm, gap_mm, length_mm, room_mm, space_mm, "
-    "breadth_mm, ball_mm, neck_mm, out_of_round_mm, tilt_deg"
-)
 REWORK = "name: x\nat: [end]\nprice: {low: 0, high: 0, source: s}\nwork: {source: s}\nsource: s\n"
 
 REFUSED = {
@@ -64,6 +61,10 @@ REFUSED = {
     "decimal comma": (
         Need, NEED + "at_most: 1,95\n",
         ["4:10: at_most: expected a number, got '1,95'; write `1.95`, with a point"]),
+    "decimal comma between braces": (
+        Rework, REWORK.replace("low: 0", "low: 13,5"),
+        ["3:17: price.5: `5` is not known here; "
+         "a comma between braces ends an entry; write decimals with a point, e.g. `13.5`"]),
     "number in quotes": (
         Need, NEED + "at_most: '1.95'\n",
         ["4:10: at_most: expected a number, got '1.95'; write `1.95` without quotes"]),
@@ -118,7 +119,7 @@ REFUSED = {
         ["1:12: hinge_deg: expected a number or `free`, got '5'; write `5` without quotes"]),
     "quantity that no site has": (
         Need, "of: widht_mm\nat_least: 1\nsource: s\n",
-        [f"1:5: of: 'widht_mm' is no quantity of a site; known: {QUANTITIES}"]),
+        [f"1:5: of: 'widht_mm' is no quantity of a site; known: {', '.join(QUANTITIES)}"]),
     "text too long": (
         Source, f"kind: memory\ntext: {'x' * 601}\n", ["2:7: text: string should have at most 600 characters"]),
     # Lists and entries

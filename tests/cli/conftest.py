@@ -14,7 +14,8 @@ import catalogue.load
 from cli.exit import guarded
 from cli.main import regrip
 from tests.cli.browsing import BROWSER_MISSING, DRIVER_MISSING, FLAGS, NO_NETWORK
-from tests.cli.ran import Ran, Run
+from tests.cli.orders import CLIPS
+from tests.cli.ran import Ran, Run, Stage
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
@@ -39,6 +40,35 @@ def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> 
         return Ran(code, *capsys.readouterr())
 
     return runs
+
+
+@pytest.fixture
+def stage(run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Stage:
+    """`stage(data, case=text)`: a folder with `case.yaml`, beside the catalogue of `data`, to run commands in."""
+
+    def staged(data: Path, **cases: str) -> Run:
+        monkeypatch.setattr(catalogue.load, "STARTER", data / "catalogue")
+        monkeypatch.setenv("COLUMNS", "80")
+        monkeypatch.chdir(tmp_path)
+        for name, text in cases.items():
+            Path(f"{name}.yaml").write_text(text)
+
+        def says(*arguments: str | Path, stdin: str = "") -> Ran:
+            ran = run(*arguments, stdin=stdin)
+            return ran._replace(out="\n".join(line.rstrip() for line in ran.out.splitlines()) + "\n")
+
+        return says
+
+    return staged
+
+
+@pytest.fixture
+def cases(tmp_path: Path) -> list[Path]:
+    """Two cases of the same bar; each takes clips on both segments or one, whatever holds at least cost."""
+    paths = [tmp_path / "one.yaml", tmp_path / "two.yaml"]
+    for path in paths:
+        path.write_text(CLIPS)
+    return paths
 
 
 @pytest.fixture(scope="session")

@@ -26,6 +26,12 @@ class Run(Protocol):
     def __call__(self, *arguments: str | Path, stdin: str = "") -> Ran: ...
 
 
+class Stage(Protocol):
+    """Lays case files and a catalogue out; what it gives runs commands there, without blanks at the ends of lines."""
+
+    def __call__(self, data: Path, **cases: str) -> Run: ...
+
+
 CASE = """\
 case: test
 arch: lower

@@ -4,40 +4,28 @@ from __future__ import annotations
 
 import json
 import sys
-from collections.abc import Callable
 from pathlib import Path
 
 import pytest
 
-import catalogue.load
-from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED, guarded
-from cli.main import regrip
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
 from solver.master import Master, Outcome
 from solver.straight import Straight
+from tests.cli.ran import Run, Stage
 
 DATA = Path(__file__).parent / "data" / "against"
 CASE = (DATA / "case.yaml").read_text()
 
-Say = Callable[..., tuple[int, str, str]]
-
 
 @pytest.fixture
-def say(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Say:
-    """Run a command in a folder with `case.yaml`; code, stdout without trailing blanks, stderr."""
-    monkeypatch.setattr(catalogue.load, "STARTER", DATA / "catalogue")
-    monkeypatch.setenv("COLUMNS", "80")
-    monkeypatch.chdir(tmp_path)
-    Path("case.yaml").write_text(CASE)
-    Path("tight.yaml").write_text(CASE.replace("cap: 90", "cap: 60"))
-    Path("rich.yaml").write_text(CASE.replace("cap: 90", "cap: 200").replace("wanted: {", "wanted: {hold_n: 3, "))
-    Path("poor.yaml").write_text(CASE.replace("cap: 90", "cap: 5"))
-
-    def said(*arguments: str) -> tuple[int, str, str]:
-        code = guarded(regrip, arguments)
-        out, err = capsys.readouterr()
-        return code, "\n".join(line.rstrip() for line in out.splitlines()) + "\n", err
-
-    return said
+def say(stage: Stage) -> Run:
+    return stage(
+        DATA,
+        case=CASE,
+        tight=CASE.replace("cap: 90", "cap: 60"),
+        rich=CASE.replace("cap: 90", "cap: 200").replace("wanted: {", "wanted: {hold_n: 3, "),
+        poor=CASE.replace("cap: 90", "cap: 5"),
+    )
 
 
 STORIES = {
@@ -56,7 +44,7 @@ STORIES = {
 
 
 @pytest.mark.parametrize(("name", "command", "code"), [(n, *story) for n, story in STORIES.items()], ids=STORIES)
-def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Say) -> None:
+def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Run) -> None:
     assert (code, (DATA / f"{name}.txt").read_text(), "") == say(*command.split(" "))
 
 
@@ -69,7 +57,7 @@ def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Say
     ],
     ids=["why", "vary", "trade"],
 )
-def test_no_time_is_no_verdict(command: str, said: str, say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
     monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
     monkeypatch.setattr("solver.choose.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0))
@@ -111,11 +99,11 @@ REFUSED = {
 
 
 @pytest.mark.parametrize(("command", "message"), REFUSED.values(), ids=REFUSED)
-def test_what_cannot_be_used_is_refused_with_advice(command: str, message: str, say: Say) -> None:
+def test_what_cannot_be_used_is_refused_with_advice(command: str, message: str, say: Run) -> None:
     assert (BAD_INPUT, "\n", f"regrip: {message}\n") == say(*command.split(" "))
 
 
-def test_a_site_for_machines(say: Say) -> None:
+def test_a_site_for_machines(say: Run) -> None:
     _, out, _ = say("why", "case.yaml", "A", "--json")
 
     site = json.loads(out)["sites"]["A"]
@@ -128,7 +116,7 @@ def test_a_site_for_machines(say: Say) -> None:
     assert [["B"]] == [obstacle["among"] for obstacle in soft["obstacles"]]
 
 
-def test_a_clash_for_machines(say: Say) -> None:
+def test_a_clash_for_machines(say: Run) -> None:
     _, out, _ = say("why", "tight.yaml", "A", "clip-soft", "--json")
 
     against = json.loads(out)["against_plan"]
@@ -137,7 +125,7 @@ def test_a_clash_for_machines(say: Say) -> None:
     assert [("budget", 1000)] == [(r["rule"], r["amount"]) for r in against["instead"]["relaxations"]]
 
 
-def test_a_range_for_machines(say: Say) -> None:
+def test_a_range_for_machines(say: Run) -> None:
     _, out, _ = say("vary", "case.yaml", "--set", "segments.B.undercut_mm=0..0.4/0.2", "--json")
 
     answer = json.loads(out)
@@ -146,7 +134,7 @@ def test_a_range_for_machines(say: Say) -> None:
     assert ["0.1", "0.25"] == [flip["high"].rstrip("0") for flip in answer["flips"]]
 
 
-def test_a_front_for_machines(say: Say) -> None:
+def test_a_front_for_machines(say: Run) -> None:
     _, out, _ = say("trade", "rich.yaml", "--json")
 
     answer = json.loads(out)
@@ -155,7 +143,7 @@ def test_a_front_for_machines(say: Say) -> None:
 
 
 @pytest.mark.parametrize(("name", "start"), [("f.svg", b"<?xml"), ("f.png", b"\x89PNG")], ids=["svg", "png"])
-def test_a_chart_is_the_same_every_time(name: str, start: bytes, say: Say) -> None:
+def test_a_chart_is_the_same_every_time(name: str, start: bytes, say: Run) -> None:
     pytest.importorskip("matplotlib", reason="the extra `charts`")
 
     first, second = ((say("trade", "rich.yaml", "-o", name)[0], Path(name).read_bytes()) for _ in range(2))
@@ -165,7 +153,7 @@ def test_a_chart_is_the_same_every_time(name: str, start: bytes, say: Say) -> No
     assert first[1].startswith(start)
 
 
-def test_the_letters_of_an_svg_are_paths(say: Say) -> None:
+def test_the_letters_of_an_svg_are_paths(say: Run) -> None:
     """No font has to be at hand where the picture is shown."""
     pytest.importorskip("matplotlib", reason="the extra `charts`")
 
@@ -174,7 +162,7 @@ def test_the_letters_of_an_svg_are_paths(say: Say) -> None:
     assert "<text" not in Path("f.svg").read_text()
 
 
-def test_a_chart_without_matplotlib_says_what_to_install(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_a_chart_without_matplotlib_says_what_to_install(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setitem(sys.modules, "matplotlib", None)
 
     code, _, err = say("trade", "rich.yaml", "-o", "f.svg")

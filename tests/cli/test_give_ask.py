@@ -7,44 +7,31 @@ import os
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-import catalogue.load
-from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED, guarded
-from cli.main import regrip
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
 from solver.give import Footing, Give
 from solver.master import Master, Outcome
+from tests.cli.ran import Run, Stage
 
 DATA = Path(__file__).parent / "data" / "give"
 ROOT = Path(__file__).parents[2]
 CASE = (DATA / "case.yaml").read_text()
 
-Say = Callable[..., tuple[int, str, str]]
-
 
 @pytest.fixture
-def say(monkeypatch: pytest.MonkeyPatch, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Say:
-    """Run a command in a folder with `case.yaml`; code, stdout without trailing blanks, stderr."""
-    monkeypatch.setattr(catalogue.load, "STARTER", DATA / "catalogue")
-    monkeypatch.setenv("COLUMNS", "80")
-    monkeypatch.chdir(tmp_path)
-    Path("case.yaml").write_text(CASE)
-    Path("rich.yaml").write_text(CASE.replace("cap: 45", "cap: 90"))
-    Path("unsure.yaml").write_text(CASE.replace("cap: 45", "cap: 90").replace("hold_n: 6", "hold_n: 4"))
-    Path("weighed.yaml").write_text(CASE + "severity: {need: 1, budget: 9, 'allowed:cut_bar': 2}\n")
-    Path("low.yaml").write_text(
-        CASE.replace("room_mm: 12", "room_mm: 3").replace("money", "ends:\n  L: {on: i33, length_mm: 8}\nmoney")
+def say(stage: Stage) -> Run:
+    return stage(
+        DATA,
+        case=CASE,
+        rich=CASE.replace("cap: 45", "cap: 90"),
+        unsure=CASE.replace("cap: 45", "cap: 90").replace("hold_n: 6", "hold_n: 4"),
+        weighed=CASE + "severity: {need: 1, budget: 9, 'allowed:cut_bar': 2}\n",
+        low=CASE.replace("room_mm: 12", "room_mm: 3").replace("money", "ends:\n  L: {on: i33, length_mm: 8}\nmoney"),
     )
-
-    def said(*arguments: str) -> tuple[int, str, str]:
-        code = guarded(regrip, arguments)
-        out, err = capsys.readouterr()
-        return code, "\n".join(line.rstrip() for line in out.splitlines()) + "\n", err
-
-    return said
 
 
 STORIES = {
@@ -58,11 +45,11 @@ STORIES = {
 
 
 @pytest.mark.parametrize(("name", "command", "code"), [(n, *story) for n, story in STORIES.items()], ids=STORIES)
-def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Say) -> None:
+def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Run) -> None:
     assert (code, (DATA / f"{name}.txt").read_text(), "") == say(*command.split(" "))
 
 
-def test_a_clash_for_machines(say: Say) -> None:
+def test_a_clash_for_machines(say: Run) -> None:
     _, out, _ = say("give", "case.yaml", "--json")
 
     answer = json.loads(out)
@@ -74,7 +61,7 @@ def test_a_clash_for_machines(say: Say) -> None:
     assert answer["clash"]["proved_smallest"]
 
 
-def test_questions_for_machines(say: Say) -> None:
+def test_questions_for_machines(say: Run) -> None:
     _, out, _ = say("ask", "unsure.yaml", "--json")
 
     answer = json.loads(out)
@@ -84,7 +71,7 @@ def test_questions_for_machines(say: Say) -> None:
     ]
 
 
-def test_an_interrupted_search_tells_what_it_found(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_interrupted_search_tells_what_it_found(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """As on Ctrl-C once the first way stands; the exit code is that of the case."""
     whole = Give.steps
 
@@ -103,7 +90,7 @@ def test_an_interrupted_search_tells_what_it_found(say: Say, monkeypatch: pytest
     assert out.endswith("\n Stopped, there may be more.\n Why nothing fits was not worked out to the end.\n")
 
 
-def test_an_interrupt_before_anything_is_known_is_undecided(say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_an_interrupt_before_anything_is_known_is_undecided(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     def stopped(*_: object) -> tuple[Outcome, tuple[int, ...], frozenset[object]]:
         raise KeyboardInterrupt
 
@@ -113,7 +100,7 @@ def test_an_interrupt_before_anything_is_known_is_undecided(say: Say, monkeypatc
 
 
 def test_an_interrupt_before_the_first_way_says_that_there_is_none_yet(
-    say: Say, monkeypatch: pytest.MonkeyPatch
+    say: Run, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     whole = Give.steps
 
@@ -159,7 +146,7 @@ main(["give", "case.yaml", *sys.argv[2:]])
 
 
 @pytest.mark.parametrize("arguments", [(), ("--json",)], ids=["text", "json"])
-def test_ctrl_c_prints_what_there_is_and_says_that_it_is_not_whole(arguments: tuple[str, ...], say: Say) -> None:
+def test_ctrl_c_prints_what_there_is_and_says_that_it_is_not_whole(arguments: tuple[str, ...], say: Run) -> None:
     """The signal itself, to a process that searches until it comes."""
     command = [sys.executable, "-c", WAITING, str(DATA / "catalogue"), *arguments]
     environment = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT), *sys.path])}
@@ -186,7 +173,7 @@ def test_ctrl_c_prints_what_there_is_and_says_that_it_is_not_whole(arguments: tu
     [("give", "Worn bar: undecided in the time given\n"), ("ask", "Worn bar: undecided in the time given\n")],
     ids=["give", "ask"],
 )
-def test_no_time_is_no_verdict(command: str, said: str, say: Say, monkeypatch: pytest.MonkeyPatch) -> None:
+def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
     monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
 
@@ -203,7 +190,7 @@ def test_no_time_is_no_verdict(command: str, said: str, say: Say, monkeypatch: p
     ],
     ids=["zero", "too much", "no whole number", "no such rule"],
 )
-def test_a_weight_that_cannot_be_is_refused(given: str, said: str, say: Say) -> None:
+def test_a_weight_that_cannot_be_is_refused(given: str, said: str, say: Run) -> None:
     Path("case.yaml").write_text(CASE + f"severity: {given}\n")
 
     code, out, err = say("give", "case.yaml")
@@ -213,5 +200,5 @@ def test_a_weight_that_cannot_be_is_refused(given: str, said: str, say: Say) -> 
     assert said in err
 
 
-def test_a_bound_below_one_is_refused(say: Say) -> None:
+def test_a_bound_below_one_is_refused(say: Run) -> None:
     assert BAD_INPUT == say("give", "case.yaml", "--most", "0")[0]

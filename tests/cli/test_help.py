@@ -6,6 +6,7 @@ import os
 import subprocess
 import sys
 from collections.abc import Iterator
+from pathlib import Path
 
 import click
 import pytest
@@ -69,6 +70,12 @@ def test_the_list_names_every_command_and_every_exit_code(run: Run) -> None:
         "    3  undecided in the time given",
         "    4  internal fault",
     ] == out.splitlines()[-6:]
+
+
+def test_the_readme_names_every_command() -> None:
+    readme = (Path(__file__).parents[2] / "README.md").read_text()
+
+    assert [] == [name for name in COMMANDS if f"`regrip {name}" not in readme]
 
 
 def loaded_by(*arguments: str) -> set[str]:

@@ -13,7 +13,7 @@ from solver.scan.support import Support
 
 Point = tuple[float, float, float]
 NOT_SEEN = Unknown(Reason.NOT_COVERED)
-NONE = Summary(NOT_SEEN, NOT_SEEN, 0.0)
+NONE = Summary(NOT_SEEN, NOT_SEEN)
 
 
 def segment(start: Point, end: Point) -> Segment:

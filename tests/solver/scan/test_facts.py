@@ -43,7 +43,7 @@ def test_a_figure_becomes_a_fact(name: str, figure: Measured, trueness: float, f
 
 
 def summary(least: float, median: float) -> Summary:
-    return Summary(Figure(least, 0.004), Figure(median, 0.001), 1.0)
+    return Summary(Figure(least, 0.004), Figure(median, 0.001))
 
 
 def segment(**other: object) -> Segment:
@@ -76,7 +76,7 @@ def test_a_segment_takes_the_lesser_undercut_the_least_gap_and_an_error_that_rea
 
 
 def test_an_undercut_seen_on_one_side_alone_is_unknown() -> None:
-    facts = segment_facts(segment(undercut_left_mm=Summary(NOT_SEEN, NOT_SEEN, 0.0), kind=None), 0.0)
+    facts = segment_facts(segment(undercut_left_mm=Summary(NOT_SEEN, NOT_SEEN), kind=None), 0.0)
 
     assert Fact("unknown", "not covered by the scan") == facts["undercut_mm"]
     assert Fact("unknown", "no known shape fits") == facts["section"]
