@@ -27,8 +27,7 @@ class Lightest:
         self._awake = model.new_bool_var("listing")
         self._all = sum(weights[rule] for rule in switches.soft)
         self._severity = model.new_int_var(0, self._all, "severity")
-        self._weighed: Any = master.severity_of_waivers({**dict.fromkeys(switches.hard, 0), **weights})
-        model.add(self._weighed == self._severity).only_enforce_if(self._awake)
+        model.add(master.severity_of_waivers(weights) == self._severity).only_enforce_if(self._awake)
         self._count = model.new_int_var(0, len(waived), "rules given up")
         model.add(sum(waived) == self._count).only_enforce_if(self._awake)
         if below is not None:
@@ -71,14 +70,13 @@ class Lightest:
     @contextmanager
     def _listing(self, most: int) -> Iterator[None]:
         self._switches.master.switch(self._switches.hard)
-        bound(self._count, 0, min(most, len(self._switches.soft)))
+        bound(self._count, 0, most)
+        bound(self._severity, 0, self._all)
         bound(self._awake, 1, 1)
         try:
             yield
         finally:
             bound(self._awake, 0, 0)
-            bound(self._count, 0, len(self._switches.soft))
-            bound(self._severity, 0, self._all)
 
     def _next(self) -> tuple[Outcome, Chosen | None]:
         """A set of the least weight known; where those are used up, of the least above it."""

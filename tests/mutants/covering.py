@@ -2,21 +2,33 @@
 
 from __future__ import annotations
 
+_CHOOSE = ("tests/solver/test_choose.py", "tests/solver/test_choose_terms.py", "tests/solver/test_choose_least.py")
 _RELAX = (
     "tests/solver/test_switches.py",
+    "tests/solver/test_lightest.py",
     "tests/solver/test_give.py",
+    "tests/solver/test_give_cheaper.py",
     "tests/solver/test_choose.py",
     "tests/cli/test_least.py",
 )
+_SHORT = ("tests/solver/test_straight.py", "tests/solver/test_knapsack.py", *_CHOOSE)
 
 TESTS: dict[str, tuple[str, ...]] = {
     "movement": ("tests/solver/test_movement.py", "tests/published/test_movement.py", "tests/solver/test_verify.py"),
     "hold": ("tests/solver/test_hold.py",),
     "price": ("tests/solver/test_price.py", "tests/solver/test_money.py", "tests/solver/test_fit.py"),
     "money": ("tests/solver/test_money.py", "tests/solver/test_price.py"),
-    "choose": ("tests/solver/test_choose.py", "tests/solver/test_strategy.py"),
+    "choose": (*_CHOOSE, "tests/solver/test_strategy.py"),
     "given_up": ("tests/solver/test_given_up.py",),
     "lightest": _RELAX,
     "switches": _RELAX,
     "give": _RELAX,
+    "straight": _SHORT,
+    "cheapest": _SHORT,
+    "knapsack": _SHORT,
+    "cuts": ("tests/solver/test_master.py", *_CHOOSE),
+    "keeps": _RELAX,
+    "ranking": ("tests/solver/test_master.py", *_CHOOSE),
+    "newtons": ("tests/solver/test_newtons.py", "tests/solver/test_master.py"),
+    "master": ("tests/solver/test_master.py", *_CHOOSE, "tests/solver/test_lightest.py"),
 }
