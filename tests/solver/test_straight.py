@@ -152,7 +152,7 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
         (None, {"arch": "upper", "wanted": {"hold_n": 5}}, ["B=free", "E=ball"]),
     ],
     ids=[
-        "nothing", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "without one of them",
+        "nothing", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
         "more than all hold", "the end must be covered", "a bar off leaves no end", "two of them", "splinted",
     ],
 )  # fmt: skip
