@@ -11,7 +11,7 @@ _RELAX = (
     "tests/solver/test_choose.py",
     "tests/cli/test_least.py",
 )
-_SHORT = ("tests/solver/test_straight.py", "tests/solver/test_knapsack.py", *_CHOOSE)
+_SHORT = ("tests/solver/test_straight.py", "tests/solver/test_knapsack.py")
 
 TESTS: dict[str, tuple[str, ...]] = {
     "movement": ("tests/solver/test_movement.py", "tests/published/test_movement.py", "tests/solver/test_verify.py"),
@@ -26,9 +26,9 @@ TESTS: dict[str, tuple[str, ...]] = {
     "straight": _SHORT,
     "cheapest": _SHORT,
     "knapsack": _SHORT,
-    "cuts": ("tests/solver/test_master.py", *_CHOOSE),
-    "keeps": _RELAX,
-    "ranking": ("tests/solver/test_master.py", *_CHOOSE),
+    "cuts": ("tests/solver/test_master.py", "tests/solver/test_straight.py", "tests/solver/test_choose_terms.py"),
+    "keeps": ("tests/solver/test_keeps.py",),
+    "ranking": ("tests/solver/test_ranking.py", "tests/solver/test_choose.py"),
     "newtons": ("tests/solver/test_newtons.py", "tests/solver/test_master.py"),
     "master": ("tests/solver/test_master.py", *_CHOOSE, "tests/solver/test_lightest.py"),
 }
