@@ -32,8 +32,8 @@ class Lightest:
         model.add(sum(waived) == self._count).only_enforce_if(self._awake)
         if below is not None:
             model.add(switches.paid_high < below).only_enforce_if(self._awake)
-        self._blocked = self._least = 0
-        self.most = len(waived)
+        self._blocked: set[frozenset[Rule]] = set()
+        self.restart(len(waived))
         bound(self._awake, 0, 0)
 
     def restart(self, most: int) -> None:
@@ -97,7 +97,8 @@ class Lightest:
     def _block(self, blocked: Sequence[frozenset[Rule]]) -> None:
         """Of every set listed so far one rule is kept."""
         master = self._switches.master
-        for each in blocked[self._blocked :]:
-            kept = [master.waived[rule].negated() for rule in self._switches.soft if rule in each]
-            master.model.add_bool_or(kept).only_enforce_if(self._awake)
-        self._blocked = len(blocked)
+        for each in blocked:
+            if each not in self._blocked:
+                kept = [master.waived[rule].negated() for rule in self._switches.soft if rule in each]
+                master.model.add_bool_or(kept).only_enforce_if(self._awake)
+                self._blocked.add(each)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 import random
 from typing import Any
 
@@ -207,6 +208,14 @@ def test_no_time_is_never_infeasible(plans: int, terms: dict[str, Any]) -> None:
     found = choice(asked, Options(time_limit_s=0.0, plans=plans), **terms)
 
     assert (Outcome.UNDECIDED, ()) == (found.outcome, found.mixes)
+
+
+@pytest.mark.parametrize(("expected", "until"), [(math.inf, math.inf), (0.001, 0.0)], ids=["no end", "long over"])
+def test_the_time_left_is_that_until_the_end_and_a_blink_once_it_is_over(expected: float, until: float) -> None:
+    """Nought would stand for no limit with some solvers."""
+    how = Options(time_limit_s=7.0, plans=2, least="years")
+
+    assert Options(time_limit_s=expected, plans=2, least="years") == how.left(until)
 
 
 def test_a_cap_that_does_not_count_is_named_though_it_is_kept() -> None:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from solver.candidate import Candidate
+from solver.case import DemandName, PullName
 from solver.keeps import keeps
 from solver.money import Cost
 from solver.problem import Problem
@@ -38,8 +39,8 @@ PROBLEM: Problem = small_problem(STOCK)
 BY_KEY = {option.candidate.key: option.candidate for option in PROBLEM.options}
 NOTHING: tuple[str, ...] = ()
 CLIP, BALL, SENT, SHORT, STUD = ("B=clip",), ("E=ball",), ("B=sent",), ("B=short",), ("R=stud",)
-REACH = {"whole": 0.8, "front": 1.0, "left": 0.5, "right": 1.0}
-HOLD_N = {"centre": 3.0, "left": 1.0, "right": 1.5, "front": 0.0}
+REACH: dict[DemandName, float] = {"whole": 0.8, "front": 1.0, "left": 0.5, "right": 1.0}
+HOLD_N: dict[PullName, float] = {"centre": 3.0, "left": 1.0, "right": 1.5, "front": 0.0}
 
 
 def mix(*keys: str) -> tuple[Candidate, ...]:

@@ -55,7 +55,6 @@ def test_without_time_everything_is_handed_on(seed: int) -> None:
     assert Straight(False, None, tuple(options_of(asked)), 0, 0) == straight(asked, until=time.monotonic() - 1)
 
 
-FRONT_ONLY = {"movement": {"whole": 0, "left": 0, "right": 0}}
 STEPS = (
     step("off", "support", always_with=True, once=True, price=band(7, 7), permissions=["bar_off"]),
     step("send", "segment", always_with=True, once=True, price=band(3, 3)),
@@ -98,6 +97,25 @@ def test_settled(
     assert expected == (None if found.mix is None else [option.candidate.attachment.id for option in found.mix])
     assert rounds == found.rounds
     assert (found.cuts > 0) == (rounds > 1)
+
+
+def test_what_binds_at_one_site_is_asked_at_the_others_in_the_same_round() -> None:
+    """Two bars in line, and either is too little for the hold: both rigid clips go at once."""
+    asked = small_problem(
+        stock(RIGID_CLIP, FREE_CLIP),
+        supports={"M": {"at_mm": [0, 20, 0]}},
+        segments={"B": {"between": ["R", "M"]}, "C": {"between": ["M", "L"], **BAR}},
+        wanted={"hold_n": 10},
+    )
+
+    found = straight(asked)
+
+    assert found.mix is not None
+    assert ["B=free", "C=free"] == [option.candidate.key for option in found.mix]
+    assert (True, 2) == (found.settled, found.rounds)
+
+
+BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titanium-alloy"}
 
 
 @pytest.mark.parametrize(
