@@ -163,6 +163,15 @@ def test_rounds_and_cuts_of_both_ways_are_counted_together(expected: tuple[int, 
     assert expected == (found.rounds, found.cuts)
 
 
+def test_without_the_short_way_each_mix_is_a_round_and_so_is_that_there_is_no_other() -> None:
+    """Nothing binds, so nothing is cut."""
+    asked = small_problem(THREE, wanted={"hold_n": 5})
+
+    for plans, rounds in ((2, 2), (3, 3), (9, 4)):
+        found = choice(asked, Options(plans=plans))
+        assert (rounds, 0) == (found.rounds, found.cuts)
+
+
 def solved_so_often(monkeypatch: pytest.MonkeyPatch, times: int, then: Outcome) -> None:
     """CP-SAT has time for so many proposals; after that it ends otherwise."""
     whole, asked = Master.solve, [0]
