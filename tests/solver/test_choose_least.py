@@ -11,6 +11,7 @@ from solver.master import Master, Outcome
 from solver.mechanics import Mechanics
 from solver.problem import Problem
 from solver.switches import HOLD_HIGH
+from tests.cli.test_aftercare import CHEAP, LASTING
 from tests.referee.every_mix import Broken
 from tests.solver.small import band, part, small_problem, step, stock
 from tests.solver.trying_all import FIT, GIVE, keeping, problem, rank
@@ -104,6 +105,15 @@ def test_goals_of_one_clip(expected: str, goals: tuple[Goal, ...], at_most: tupl
     for prune in (False, True):
         (mix,) = least(asked, *goals, at_most=at_most, prune=prune).mixes
         assert [expected] == [option.candidate.attachment.id for option in mix.options]
+
+
+def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_unless_it_may() -> None:
+    """Only without `prune` is the least over the years found."""
+    asked = small_problem(stock(CHEAP, LASTING), wanted={"hold_n": 4}, money={"years": 3})
+
+    (mix,) = least(asked, YEARS.goal, prune=False).mixes
+
+    assert ["lasting"] == [option.candidate.attachment.id for option in mix.options]
 
 
 @pytest.mark.parametrize("times", [0, 1, 2])

@@ -47,3 +47,29 @@ def test_a_cent_outweighs_all_questions_these_all_parts_and_those_the_order() ->
     named = {option.candidate.label: weight for option, weight in zip(asked.options, weights, strict=True)}
 
     assert ["a", "e", "a x2", "c", "d", "b", "f", "e x2"] == sorted(named, key=lambda label: named[label])
+
+
+def of_the_end(name: str, kind: str, price: float, *needs: Any) -> dict[str, Any]:
+    return part(name, kind, "end", price=band(price, price), needs=list(needs))
+
+
+SIZE = need("ball_mm", at_least=2.2, at_most=2.2)
+
+
+@pytest.mark.parametrize(
+    ("first", "second"),
+    [
+        (of_the_end("z", "ball", 9.99, SIZE), of_the_end("a", "ball", 10)),
+        (of_the_end("z", "ball", 10), of_the_end("a", "bare", 10, SIZE)),
+        (of_the_end("z", "bare", 10), of_the_end("a", "ball", 10)),
+        (of_the_end("a", "ball", 10), of_the_end("z", "ball", 10)),
+    ],
+    ids=["a cent to the only question", "a question to the only part", "a part to the order", "the order"],
+)
+def test_a_unit_outweighs_the_most_there_is_of_the_next(first: dict[str, Any], second: dict[str, Any]) -> None:
+    """Two options for one end: the best has the most that there is of the next kind, and the later place."""
+    asked = small_problem(stock(first, second), ends={"E": {"ball_mm": "unknown"}})
+    weights = best_first(asked, asked.options).options
+    named = {option.candidate.label: weight for option, weight in zip(asked.options, weights, strict=True)}
+
+    assert named[first["id"]] < named[second["id"]]
