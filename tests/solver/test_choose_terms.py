@@ -117,11 +117,14 @@ def test_what_holds_too_firmly_stands_for_nothing_that_holds_less(expected: str,
     assert [[expected]] == names(choice(small_problem(GRIPS, wanted={"hold_n": 5, "most_n": most_n})))
 
 
+@pytest.mark.parametrize("require", [[], [["B=cheap", "B=lasting"]]], ids=["short way", "CP-SAT"])
 @pytest.mark.parametrize(("expected", "least"), [("cheap", "now"), ("lasting", "years")])
-def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_longer(expected: str, least: Least) -> None:
+def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_longer(
+    expected: str, least: Least, require: list[list[str]]
+) -> None:
     asked = small_problem(stock(CHEAP, LASTING), wanted={"hold_n": 4}, money={"years": 3})
 
-    assert [[expected]] == names(choice(asked, Options(least=least)))
+    assert [[expected]] == names(choice(asked, Options(least=least), require=require))
 
 
 def test_of_each_set_one_is_picked_though_nothing_is_cheaper() -> None:
