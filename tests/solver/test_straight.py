@@ -13,6 +13,7 @@ from solver.cheapest import CheapestMix
 from solver.mechanics import Mechanics
 from solver.problem import Least, Option, Problem
 from solver.ranking import best_first
+from solver.rules import HoldFloor
 from solver.straight import Straight, go_straight
 from tests.referee.every_mix import Broken
 from tests.solver.parts import HINGE, RIGID
@@ -115,6 +116,20 @@ def test_what_binds_at_one_site_is_asked_at_the_others_in_the_same_round() -> No
     assert (True, 2) == (found.settled, found.rounds)
 
 
+@pytest.mark.parametrize("down_mm", [0.06, 0.1, 0.15, 0.2])
+def test_what_moves_just_as_far_as_is_asked_is_not_cut_off_with_what_moves_less(down_mm: float) -> None:
+    """Settling is 0.3 mm: a clip that gives by a part of it reaches that share, and a dearer one is not needed."""
+    less, enough, dearer = (
+        clip(name, price, movement={**FREE, "down_mm": gives})
+        for name, price, gives in (("less", 5, 0.05), ("enough", 6, down_mm), ("dearer", 7, 0.3))
+    )
+    wanted = {"hold_n": 5, "movement": {"whole": down_mm / 0.3}}
+    found = straight(small_problem(stock(less, enough, dearer), wanted=wanted))
+
+    assert found.mix is not None
+    assert (["B=enough"], 2) == ([option.candidate.key for option in found.mix], found.rounds)
+
+
 BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titanium-alloy"}
 
 
@@ -182,3 +197,19 @@ def test_the_cheapest_by_hold_cover_and_splint(
     asked = small_problem(BOTH, **{"wanted": {"hold_n": 5}, "allowed": {"bar_off": True}, **upper, **changes})
 
     assert expected == cheapest(asked, left_out)
+
+
+@pytest.mark.parametrize(
+    ("expected", "floors"), [([], []), (["B=free"], [5]), (["R=stud", "L=stud"], [5, 10]), (["B=free"], [5, 0])]
+)
+def test_of_the_rules_given_the_highest_floor_counts_and_none_asks_nothing(
+    expected: list[str], floors: list[float]
+) -> None:
+    asked = small_problem(BOTH, allowed={"bar_off": True})
+    options = asked.options
+    rules = [HoldFloor(least_n, False, "") for least_n in floors]
+
+    found = CheapestMix(options, best_first(asked, options)).of((), rules)
+
+    assert found is not None
+    assert expected == [options[i].candidate.key for i in found.picked]
