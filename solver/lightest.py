@@ -83,14 +83,12 @@ class Lightest:
         found = self._within(self._least, self._least, None)
         if found[0] is not Outcome.INFEASIBLE:
             return found
-        found = self._within(self._least + 1, self._all, self._severity)
+        found = self._within(self._least, self._all, self._severity)
         if found[1]:
             self._least = sum(self._weights[rule] for rule in found[1].given_up)
         return found
 
     def _within(self, least: int, most: int, objective: Any) -> tuple[Outcome, Chosen | None]:
-        if least > self._all:
-            return Outcome.INFEASIBLE, None
         bound(self._severity, least, most)
         return self._switches.settle(objective)
 
