@@ -14,7 +14,12 @@ _RELAX = (
 _SHORT = ("tests/solver/test_straight.py", "tests/solver/test_knapsack.py")
 
 TESTS: dict[str, tuple[str, ...]] = {
-    "movement": ("tests/solver/test_movement.py", "tests/published/test_movement.py", "tests/solver/test_verify.py"),
+    "movement": (
+        "tests/solver/test_movement.py",
+        "tests/solver/test_stops.py",
+        "tests/published/test_movement.py",
+        "tests/solver/test_verify.py",
+    ),
     "hold": ("tests/solver/test_hold.py",),
     "price": ("tests/solver/test_price.py", "tests/solver/test_money.py", "tests/solver/test_fit.py"),
     "money": ("tests/solver/test_money.py", "tests/solver/test_price.py"),
