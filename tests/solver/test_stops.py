@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import pytest
 
-from solver.movement import Stop
 from tests.solver.parts import BALL, PLAY, model, placed
 
 
@@ -14,4 +13,6 @@ def test_a_ball_among_the_points_of_the_base_stops_it_from_sinking(settling_mm: 
     answer = model(settling_mm).reach([placed("A", (0.0, 10.0, 4.0), **BALL)], "whole")
 
     assert pytest.approx(PLAY.mm / settling_mm, abs=1e-6) == answer.reach
-    assert [Stop("A", "vertical", -1, pytest.approx(1 / settling_mm, abs=1e-6))] == list(answer.stops)
+    (stop,) = answer.stops
+    assert ("A", "vertical", -1) == (stop.site, stop.component, stop.sign)
+    assert pytest.approx(1 / settling_mm, abs=1e-6) == stop.gain
