@@ -31,7 +31,12 @@ TESTS: dict[str, tuple[str, ...]] = {
     "straight": _SHORT,
     "cheapest": _SHORT,
     "knapsack": _SHORT,
-    "cuts": ("tests/solver/test_master.py", "tests/solver/test_straight.py", "tests/solver/test_choose_terms.py"),
+    "cuts": (
+        "tests/solver/test_cuts.py",
+        "tests/solver/test_master.py",
+        "tests/solver/test_straight.py",
+        "tests/solver/test_choose_terms.py",
+    ),
     "keeps": ("tests/solver/test_keeps.py",),
     "ranking": ("tests/solver/test_ranking.py", "tests/solver/test_choose.py"),
     "newtons": ("tests/solver/test_newtons.py", "tests/solver/test_master.py"),
