@@ -186,7 +186,7 @@ class Master:
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
-        return sum(x * weights[rule] for rule, x in self.waived.items())
+        return sum(self.waived[rule] * weight for rule, weight in weights.items())
 
     def add(self, cut: Cut) -> None:
         """Post a cut, rounded so that it never removes a mix that keeps the rule."""
