@@ -150,6 +150,7 @@ class Sitting:
         return {
             "opening": self.opening,
             "revision": opened.revision if opened else 0,
+            "by": opened.by if opened else "",
             "undo": bool(opened and opened.can_undo),
             "redo": bool(opened and opened.can_redo),
             "unsaved": self.unsaved,

@@ -14,7 +14,7 @@ import pytest
 from catalogue.yaml_text import parse_yaml
 from cli.page.recovery import kept, recovery_path
 from tests.cli.browsing import violations
-from tests.cli.page.browser import ROOT, Server, opened, serving, settled
+from tests.cli.page.browser import PATIENCE_MS, ROOT, Server, opened, serving, settled
 from tests.cli.page.cases import TEXT
 
 if TYPE_CHECKING:
@@ -187,14 +187,21 @@ def test_axe_finds_nothing_to_complain_of(browser: Browser, served: Server) -> N
     assert [[], [], []] == found
 
 
+def deafen(page: Page) -> None:
+    """The tab hears nothing of others: nothing it asked for is under way, and what it asks from now on is lost."""
+    page.wait_for_selector("#worth[data-of]", state="attached")
+    with page.expect_event("requestfailed"):  # one look at a time: none of before is left
+        for path in ("state", "answer*"):
+            page.route(f"**/{path}", lambda route: route.abort())
+
+
 def test_what_another_tab_has_changed_is_shown_and_not_written_over(browser: Browser, served: Server) -> None:
     one = opened(browser, served)
     settled(one)
     two = one.context.new_page()
     two.goto(served.address.partition("?")[0])
     settled(two)
-    for path in ("state", "answer*"):  # the second tab hears nothing of the first
-        two.route(f"**/{path}", lambda route: route.abort())
+    deafen(two)
     one.locator('[id="f-segments.A.width_mm"]').fill("2")
     settled(one)
     two.locator('[id="f-segments.A.width_mm"]').fill("3")
@@ -211,6 +218,46 @@ def test_what_another_tab_has_changed_is_shown_and_not_written_over(browser: Bro
     assert "Another tab has put 2 ± 0.05 here meanwhile." == told
     assert "width_mm: 2 +- 0.05" in stands
     assert "width_mm: 3 +- 0.05" in taken
+
+
+def test_what_is_lost_on_the_way_is_sent_and_asked_again(browser: Browser, served: Server) -> None:
+    """The first entry, the first plan, the first drawing and the first form asked for after it never arrive."""
+    page = opened(browser, served)
+    settled(page)
+    before = page.locator('[id="f-segments.A.width_mm"]').input_value()
+    for path in ("edit", "answer?job=plan", "answer?job=view*", "form"):
+        page.route(f"**/{path}", lambda route: route.abort(), times=1)
+    page.locator('[id="f-segments.A.width_mm"]').fill("2,1")
+    settled(page)
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    shown = page.locator('[id="f-segments.A.width_mm"]').input_value()
+    page.context.close()
+
+    assert before == shown
+
+
+def test_an_entry_that_cannot_stand_stays_while_another_tab_works(browser: Browser, served: Server) -> None:
+    """Its text, its problem and the caret stay, and the other tab's figure stands beside it."""
+    from playwright.sync_api import expect  # noqa: PLC0415 - may be missing
+
+    one = opened(browser, served)
+    settled(one)
+    two = one.context.new_page()
+    two.goto(served.address.partition("?")[0])
+    settled(two)
+    width = two.locator('[id="f-segments.A.width_mm"]')
+    width.fill("wide")
+    two.locator('[id="f-segments.A.width_mm-problem"]').wait_for()
+    one.locator('[id="f-segments.A.height_mm"]').fill("2,5")
+    expect(two.locator('[id="f-segments.A.height_mm"]')).to_have_value("2.5", timeout=PATIENCE_MS)
+    settled(two)
+    two.keyboard.type("st")
+    stays = width.input_value(), width.get_attribute("aria-invalid"), two.locator("#left-out").inner_text()
+    one.context.close()
+
+    assert ("widest", "true") == stays[:2]
+    assert stays[2].startswith("One entry cannot stand")
 
 
 def test_after_a_power_cut_the_work_is_there(browser: Browser, case: Path) -> None:
