@@ -81,7 +81,11 @@ _SHORT: Mapping[str, str] = {
 
 
 def _essence(group: Group) -> list[str]:
-    """Only what is known, and of work only what may be done."""
+    """Only what is known, of work only what may be done, and of severity only what is not our own."""
+    if group.key == "severity":
+        return [f"{field.label.lower()} {field.shown.value}" for field in group.fields if field.given] or [
+            "our order"
+        ]
     told = []
     for field in group.fields:
         if field.at not in _SHORT or not field.given:
