@@ -116,6 +116,13 @@ def _named(at: Loc) -> tuple[str, str]:
     return name, name
 
 
+def label_of(part: str, name: str) -> str:
+    """What a value of a part of the case is called, at a site or in the whole."""
+    if part == "supports" and name in _PLACE:
+        return LABELS["place"]
+    return _label(name, f"{part}.{name}" if f"{part}.{name}" in LABELS else name)
+
+
 def _label(name: str, last: str) -> str:
     label = LABELS.get(last) or (QUANTITIES[name].label if name in QUANTITIES else name)
     return label[:1].upper() + label[1:]

@@ -85,11 +85,14 @@ class Line:
         self._wake.set()
         return await future
 
-    def stop(self) -> None:
-        """A person ends the job under way: those who wait for it are told at once."""
-        if self._now:
+    def stop(self, job: str) -> None:
+        """A person ends the job of that name, under way or still waiting: those who wait for it are told at once."""
+        if self._now and self._now.key[0] == job:
             self._now.waiting.tell(Stopped())
             self._end(self._now)
+            return
+        for key in [key for key in self._waiting if key[0] == job]:
+            self._waiting.pop(key).tell(Stopped())
 
     def close(self) -> None:
         """No more jobs; all who wait are told."""

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import asyncio
 import base64
 import hashlib
 import re
-from collections.abc import Callable, Coroutine
+from collections.abc import Callable
 from urllib.parse import quote
 
 from starlette.requests import Request
@@ -16,11 +15,10 @@ from starlette.routing import Route
 from cli.page.asked import Done, Fragments, Stopped, Unfit
 from cli.page.document import OpenCase
 from cli.page.line import Answered
-from cli.page.said import BadRequest
+from cli.page.said import BadRequest, while_there
 from cli.page.show import beginning, forms, whole
 from cli.page.sitting import JOBS, Sitting
 
-GONE_S = 0.5
 _STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
 
 
@@ -60,7 +58,7 @@ class Reading:
         if job not in JOBS:
             raise BadRequest("there is no such question")
         asking = self._sitting.ask(job, {key: value for key, value in more.items() if key in JOBS[job]})
-        answered = await _while_there(request, asking)
+        answered = await while_there(request, asking)
         if answered is None:
             return Response(status_code=204)
         return JSONResponse(self._sitting.facts() | {"of": answered.revision} | _told(answered))
@@ -91,16 +89,6 @@ class Reading:
         if self._sitting.opened is None:
             raise BadRequest("no case is open")
         return self._sitting.opened
-
-
-async def _while_there(request: Request, asking: Coroutine[None, None, Answered]) -> Answered | None:
-    """The answer; None where the one who asked has gone meanwhile, so that nothing is worked out for nobody."""
-    task = asyncio.ensure_future(asking)
-    while not (await asyncio.wait({task}, timeout=GONE_S))[0]:
-        if await request.is_disconnected():
-            task.cancel()
-            return None
-    return task.result()
 
 
 def _told(answered: Answered) -> dict[str, object]:

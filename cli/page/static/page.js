@@ -1,6 +1,7 @@
 // The page of an open case: sites, tools, notices, and keeping in step with other tabs and the file.
 import { keepUp, showPlanOf, watchAnswer } from "./answer.js";
 import { isUnderWay, keep, put, tell, tellLeftOut, watchFields } from "./fields.js";
+import { watchScan } from "./scan.js";
 import { changing, get, moved, onFacts, onMove, post, show, state } from "./server.js";
 
 const LOOK_MS = 2000;
@@ -228,6 +229,18 @@ document.addEventListener("keydown", (event) => {
 window.addEventListener("beforeunload", (event) => {
   if (unsaved) event.preventDefault();
 });
+
+// A scan of the bar, into the case
+
+function told(found) {
+  if (found.elsewhere) return;
+  const list = document.createElement("ul");
+  const lines = found.notes.split("\n").map((text) => Object.assign(document.createElement("li"), { textContent: text }));
+  list.replaceChildren(...lines);
+  by("scan-told").replaceChildren(list);
+}
+
+if (by("scan-form")) watchScan(by("scan-form"), () => ({ opening: state.opening }), told);
 
 onFacts(facts);
 onMove(keepUp);

@@ -86,6 +86,11 @@ export function post(path, said) {
   return fetched(path, { method: "POST", headers: { "content-type": "application/json" }, body });
 }
 
+// A file, with what is said of it in the address.
+export function upload(path, said, file) {
+  return fetched(`${path}?${new URLSearchParams(said)}`, { method: "POST", body: file });
+}
+
 export function get(path, asked = {}, signal = undefined) {
   const query = new URLSearchParams(asked).toString();
   return fetched(query ? `${path}?${query}` : path, { signal });

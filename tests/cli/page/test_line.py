@@ -96,7 +96,7 @@ def test_work_that_is_ended_says_so_and_the_next_goes_on() -> None:
         line = Line(worker)
         first = asyncio.create_task(line.ask(Asked("plan", "1"), 1))
         await given(worker, 1)
-        line.stop()
+        line.stop("plan")
         ended = await first
         second = asyncio.create_task(line.ask(Asked("plan", "2"), 2))
         await given(worker, 2)
@@ -175,6 +175,26 @@ def test_what_is_asked_while_the_worker_loads_is_done_once_and_as_it_stands_then
         line.close()
 
         assert (["3"], [(3, "three")] * 3) == (worker.given, answers)
+
+    run(story())
+
+
+def test_only_the_job_that_is_meant_is_stopped() -> None:
+    """A scan that still waits is stopped where it waits; what is under way goes on."""
+
+    async def story() -> None:
+        worker = Slow()
+        line = Line(worker)
+        view, scan = (asyncio.create_task(line.ask(Asked(job, "1"), 1)) for job in ("view", "scan"))
+        await given(worker, 1)
+        line.stop("scan")
+        stopped = await scan
+        worker.let_go("view")
+        answer = said(await view)
+        line.close()
+
+        assert Stopped() == stopped.outcome
+        assert (["1"], (1, "view")) == (worker.given, answer)
 
     run(story())
 
