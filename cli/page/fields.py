@@ -102,7 +102,7 @@ def _field(model: type[Sheet], at: Loc, info: FieldInfo, value: Any, figures: Fi
         hint=_hint(name, info) if hint is None else hint,
         shown=shown(kind, value, figures),
         given=value is not None and value != UNKNOWN_WORD,
-        usual=usual,
+        usual=usual or (str(info.default) if kind == "number" and isinstance(info.default, int) else ""),
         choices=tuple((word, WORDS.get(word, word)) for word in _choices(info.annotation)),
         needed=info.is_required(),
     )

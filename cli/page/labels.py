@@ -41,7 +41,7 @@ LABELS: Mapping[str, str] = {
     "years": "Years to count",
     "hold_n": "Least hold",
     "most_n": "Most that the hand can pull",
-    "insertions_per_day": "Put in, times a day",
+    "insertions_per_day": "Put in",
     "pull_n.centre": "Least pull at the middle",
     "pull_n.left": "Least pull at the left end",
     "pull_n.right": "Least pull at the right end",
@@ -93,4 +93,4 @@ WORDS: Mapping[str, str] = {
     "documented": "documented: parts can be ordered",
 }
 
-UNITS: Mapping[str, str] = {"_mm": "mm", "_deg": "degrees", "_n": "N", "_towards": "degrees", "_day": "times"}
+UNITS: Mapping[str, str] = {"_mm": "mm", "_deg": "degrees", "_n": "N", "_towards": "degrees", "_day": "times a day"}

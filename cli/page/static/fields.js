@@ -2,6 +2,7 @@
 import { changing, post, state } from "./server.js";
 
 const AGAIN_MS = 1000;
+const asked = new WeakMap(); // field that is asked back -> takes what is typed until a choice is made
 const waiting = new Map(); // place -> what was typed last while an edit of it is under way
 
 // True while an entry is on its way, was refused, or is asked back.
@@ -52,30 +53,35 @@ export function tell(field, problem, advice) {
   tellLeftOut();
 }
 
+// Nothing is sent until one has chosen between what stands there now and what was typed.
 function meanwhile(field, theirs, mine, revision) {
   field.querySelector(".meanwhile")?.remove();
-  field.dataset.base = revision; // what stands there now is known to whoever reads on
+  field.dataset.base = revision; // what stands there now is told here
+  const shown = theirs.value ? theirs.value + (theirs.error ? ` ± ${theirs.error}` : "") : "not known";
   const box = document.createElement("div");
   box.className = "meanwhile";
   box.setAttribute("role", "alert");
   const words = document.createElement("p");
-  const shown = theirs.value ? theirs.value + (theirs.error ? ` ± ${theirs.error}` : "") : "not known";
   words.textContent = `Another tab has put ${shown} here meanwhile.`;
-  const keep = document.createElement("button");
-  keep.type = "button";
-  keep.textContent = `Keep ${shown}`;
-  const use = document.createElement("button");
-  use.type = "button";
-  use.textContent = `Use ${mine.value || "not known"}`;
-  keep.addEventListener("click", () => {
-    fill(field, theirs);
-    box.remove();
-  });
-  use.addEventListener("click", () => {
-    box.remove();
-    send(field, mine);
-  });
-  box.append(words, keep, " ", use);
+  const choice = (act) => {
+    const button = Object.assign(document.createElement("button"), { type: "button" });
+    button.addEventListener("click", () => {
+      asked.delete(field);
+      box.remove();
+      act();
+    });
+    return button;
+  };
+  const keepTheirs = choice(() => fill(field, theirs));
+  const useMine = choice(() => send(field, mine));
+  const offer = (typed) => {
+    mine = typed;
+    useMine.textContent = `Use ${mine.value || "not known"}`;
+  };
+  keepTheirs.textContent = `Keep ${shown}`;
+  offer(mine);
+  asked.set(field, offer);
+  box.append(words, keepTheirs, " ", useMine);
   fill(field, mine);
   field.append(box);
 }
@@ -116,6 +122,7 @@ function live(field) {
 // One edit of a field is under way at a time; what is typed meanwhile follows it.
 async function send(field, mine) {
   const at = field.dataset.at;
+  if (asked.has(field)) return asked.get(field)(mine);
   if (waiting.has(at)) {
     waiting.set(at, { field, mine });
     return;
