@@ -61,7 +61,10 @@ def _idle_nulls(below: Any, above: Any, loc: Loc = ()) -> Iterator[tuple[Loc, Fi
 def _uncovered(places: Mapping[Loc, Place], above: Document) -> dict[Loc, Place]:
     """Places of what is left to see under `above`: a list or word of its own hides all that stood there."""
     mappings = {loc[:-1] for loc in above.keys}
-    covers = {loc for loc in above.places if loc not in mappings and reduce(getitem, loc, above.data) != {}}
+    laid = places.keys() & above.places.keys()
+    covers = {loc for loc in laid if loc not in mappings and reduce(getitem, loc, above.data) != {}}
+    if not covers:  # as with most files, which add entries of their own
+        return dict(places)
     return {loc: place for loc, place in places.items() if not any(loc[:n] in covers for n in range(len(loc)))}
 
 

@@ -71,8 +71,6 @@ def choose(
     Of each set of candidate keys in `require` one is picked, none of `forbid` is; rules in `without` do not count.
     """
     options = [o for o in problem.options if not o.needs_waived and o.candidate.key not in forbid]
-    if how.plans == 1 and how.least == "now":  # an option that replaces another may still wear sooner
-        options = undominated(options, require, ceiling=has_ceiling(problem))
     idle = tuple(dict.fromkeys(without))
     until, rounds, cuts = time.monotonic() + how.time_limit_s, 0, 0
     if how.plans == 1 and not require and not idle:
@@ -80,6 +78,8 @@ def choose(
         if short.settled:
             return _settled(short)
         options, rounds, cuts = list(short.options), short.rounds, short.cuts
+    if how.plans == 1 and how.least == "now":  # an option that replaces another may still wear sooner
+        options = undominated(options, require, ceiling=has_ceiling(problem))
     search = Search(problem, mechanics, Master(problem, options, idle), how, until)
     search.master.restrict(require, idle)
     search.rounds, search.cuts = rounds, cuts

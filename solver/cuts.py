@@ -56,8 +56,8 @@ class Cut:
         """Options that break the rule whatever stands elsewhere."""
         if len(self.worth) != 1 or not self.empty_is_slack:
             return frozenset()
-        ((site, here),) = self.worth.items()
-        return frozenset(i for i in here if self.grains(site, i) < self.least_grains).union(self.together)
+        (here,), below = self.worth.values(), self.least_grains - 1
+        return frozenset(i for i, worth in here.items() if worth * CUT_SCALE <= below).union(self.together)
 
 
 class Cutter:

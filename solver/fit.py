@@ -15,7 +15,7 @@ from solver.case import Case
 from solver.judge import EVEN_ODDS, Judgement, Verdict, judge
 from solver.money import Purse
 from solver.price import candidate_cost
-from solver.sites import Facts, Site, reworked, sites_of
+from solver.sites import Fact, Facts, Site, reworked, sites_of
 from solver.strength import STRENGTH, judge_strength
 
 MOST_REWORKS = 2
@@ -72,7 +72,7 @@ def fit(case: Case, catalogue: Catalogue, purse: Purse) -> Fit:
     return Fit(tuple(bench.fit_site(site) for site in sites_of(case, catalogue.defaults)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True)
 class _Variant:
     """An attachment at a site with one set of reworks, before it is counted and priced."""
 
@@ -86,12 +86,13 @@ class _Variant:
         names = {r.id for r in self.extra}
         if not names < {r.id for r in other.extra} or any(self._fails(name) for name in names):
             return False
-        badness = zip(self._badness(), other._badness(), strict=True)
+        badness = zip(self._badness, other._badness, strict=True)
         return self._weakness() <= other._weakness() and all(mine <= theirs for mine, theirs in badness)
 
     def _fails(self, step: str) -> bool:
         return any(j.step == step and j.verdict is Verdict.FAILS for j in self.judged)
 
+    @cached_property
     def _badness(self) -> list[tuple[int, float]]:
         extra = {r.id for r in self.extra}
         return [j.badness for j in self.judged if j.step not in extra and j.of != STRENGTH]
@@ -111,7 +112,9 @@ class Bench:
         tooth = defaults.tooth_mm.value if denture.tooth_mm is None else denture.tooth_mm
         self.cover_mm = acrylic + tooth
         self.bite_n = bite_force(case).band_n
-        self._strengths: dict[tuple[str, ...], tuple[Judgement, ...]] = {}
+        self._after: dict[tuple[str, ...], tuple[Facts, tuple[Judgement, ...]]] = {}
+        self._judged: dict[tuple[int, Fact | None], Judgement] = {}
+        self._stacks: dict[str, Need] = {}
 
     def fit_site(self, site: Site) -> SiteFit:
         """All candidates of a site, the usable ones in order of their key."""
@@ -155,25 +158,35 @@ class Bench:
         self, site: Site, attachment: Attachment, extra: tuple[Rework, ...], steps: tuple[Rework, ...]
     ) -> _Variant:
         """Facts after the reworks, and the verdict on every need along the way."""
-        facts, judged = site.facts, []
-        for rework in (*extra, *steps):
-            judged += [judge(need, facts.get(need.of), rework.id) for need in rework.needs]
-            facts = reworked(facts, rework)
-        own = [judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
-        judgements = (*own, *self._patient(attachment), *judged, *self._weakened(site, (*extra, *steps)))
-        return _Variant(extra, (*extra, *steps), facts, judgements)
+        reworks = (*extra, *steps)
+        facts, judged = self._worked(site, reworks)
+        own = [self._judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
+        return _Variant(extra, reworks, facts, (*own, *self._patient(attachment), *judged))
 
-    def _weakened(self, site: Site, reworks: tuple[Rework, ...]) -> tuple[Judgement, ...]:
-        """Whether the bar bears the reworks; many attachments come with the same ones."""
+    def _judge(self, need: Need, fact: Fact | None) -> Judgement:
+        """A need of an attachment's own; most reworks leave most facts as they are."""
+        key = id(need), fact  # the needs live as long as the catalogue, and that as long as this
+        if key not in self._judged:
+            self._judged[key] = judge(need, fact)
+        return self._judged[key]
+
+    def _worked(self, site: Site, reworks: tuple[Rework, ...]) -> tuple[Facts, tuple[Judgement, ...]]:
+        """A site after reworks: its facts, what they need, what the bar bears; many parts come with the same."""
         key = (site.id, *(rework.id for rework in reworks))
-        if key not in self._strengths:
-            self._strengths[key] = tuple(judge_strength(site.facts, reworks, self.bite_n))
-        return self._strengths[key]
+        if key not in self._after:
+            facts, judged = site.facts, list[Judgement]()
+            for rework in reworks:
+                judged += [judge(need, facts.get(need.of), rework.id) for need in rework.needs]
+                facts = reworked(facts, rework)
+            self._after[key] = facts, (*judged, *judge_strength(site.facts, reworks, self.bite_n))
+        return self._after[key]
 
     def _room(self, attachment: Attachment) -> tuple[Need, ...]:
         if attachment.kind == "bare":
             return ()
-        return (self._stack_need(attachment.stack),)
+        if attachment.id not in self._stacks:
+            self._stacks[attachment.id] = self._stack_need(attachment.stack)
+        return (self._stacks[attachment.id],)
 
     def _stack_need(self, stack: Stack) -> Need:
         """The stack of part, housing, spacer, acrylic and tooth must stay under the opposing teeth."""

@@ -110,8 +110,8 @@ def spare_of(caps: Sequence[Cap], direction: Vector) -> float:
 
 
 def angle_rad(one: Vector, other: Vector) -> float:
-    """Angle between two unit vectors; exact for small ones too."""
-    return math.atan2(float(np.linalg.norm(np.cross(one, other))), float(one @ other))
+    """Angle between two unit vectors, halved by their sum; exact for small ones too."""
+    return 2 * math.atan2(math.dist(one, other), math.dist(one, -other))
 
 
 def _meeting_point(caps: Sequence[Cap], spare: float) -> Vector | None:

@@ -47,7 +47,12 @@ class LinearProgram:
 
         # The plain binding: the class over it announces itself on stdout when it is made.
         self._highs: Any = highspy._core._Highs()
-        self._status = highspy.HighsModelStatus
+        ended = highspy.HighsModelStatus
+        self._endings = {
+            ended.kOptimal: Ending.OPTIMAL,
+            ended.kInfeasible: Ending.INFEASIBLE,
+            ended.kUnbounded: Ending.UNBOUNDED,
+        }
         for option, value in (("output_flag", False), ("presolve", "off"), ("threads", 1), ("solver", "simplex")):
             self._highs.setOptionValue(option, value)
         self._highs.changeObjectiveSense(highspy.ObjSense.kMaximize)
@@ -93,10 +98,4 @@ class LinearProgram:
 
     def _run(self) -> Ending:
         self._highs.run()
-        status = self._highs.getModelStatus()
-        endings = {
-            self._status.kOptimal: Ending.OPTIMAL,
-            self._status.kInfeasible: Ending.INFEASIBLE,
-            self._status.kUnbounded: Ending.UNBOUNDED,
-        }
-        return endings.get(status, Ending.UNDECIDED)
+        return self._endings.get(self._highs.getModelStatus(), Ending.UNDECIDED)

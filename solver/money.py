@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import ROUND_HALF_UP, Decimal
-from functools import cache
+from functools import cache, lru_cache
 
 from babel.core import get_global
 
@@ -38,15 +38,25 @@ class Purse:
 
     def price(self, low: float, high: float) -> Cost:
         """A catalogue price band in the case's minor units."""
-        return Cost(self.minor(_exact(low) * self.exchange), self.minor(_exact(high) * self.exchange))
+        return _price(self, low, high)
 
     def minutes(self, bench: tuple[float, float], chair: tuple[float, float]) -> Cost:
         """Bench and chair minutes at the case's rates."""
-        low, high = (
-            self.minor((_exact(bench[i]) * self.bench_per_hour + _exact(chair[i]) * self.chair_per_hour) / 60)
-            for i in (0, 1)
-        )
-        return Cost(low, high)
+        return _minutes(self, bench, chair)
+
+
+@lru_cache(maxsize=4096)  # few prices, asked for by hundreds of candidates
+def _price(purse: Purse, low: float, high: float) -> Cost:
+    return Cost(purse.minor(_exact(low) * purse.exchange), purse.minor(_exact(high) * purse.exchange))
+
+
+@lru_cache(maxsize=4096)
+def _minutes(purse: Purse, bench: tuple[float, float], chair: tuple[float, float]) -> Cost:
+    low, high = (
+        purse.minor((_exact(bench[i]) * purse.bench_per_hour + _exact(chair[i]) * purse.chair_per_hour) / 60)
+        for i in (0, 1)
+    )
+    return Cost(low, high)
 
 
 def _exact(amount: Decimal | float) -> Decimal:

@@ -86,13 +86,15 @@ class MovementModel:
         """Largest fraction of `demand` that the placements together allow."""
         rows = self._bound(placements, demand)
         found = self._maximise(_REACH_ONLY)
+        duals = [found.row_duals[row : row + 6] for row in rows]
+        parts = list(zip(placements, duals, strict=True))
+        pressed = {part.site for part, each in parts if np.abs(each).max() > DUAL_TOLERANCE}
         wrenches: dict[str, tuple[Array, ...]] = {}
         stops: list[Stop] = []
-        for placement, row in zip(placements, rows, strict=True):
-            duals = found.row_duals[row : row + 6]
-            wrenches[placement.site] = (*wrenches.get(placement.site, ()), placement.rows.T @ duals)
-            stops += _stops(placement.site, duals)
-        wrenches = {site: each for site, each in wrenches.items() if np.abs(each).max() > DUAL_TOLERANCE}
+        for part, each in parts:
+            if part.site in pressed:  # most are in nobody's way
+                wrenches[part.site] = (*wrenches.get(part.site, ()), part.rows.T @ each)
+                stops += _stops(part.site, each)
         sinks = found.row_duals[0 : 2 * len(_POINTS) : 2]
         constant = float(sinks.sum()) * self._settling_mm + max(float(found.column_duals[_REACH]), 0.0)
         twist = found.columns[:6].copy()

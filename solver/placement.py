@@ -50,7 +50,7 @@ class Placement:
     @cached_property
     def place(self) -> tuple[str, tuple[float, ...]]:
         """Equal for parts that share a site and a point."""
-        return self.site, tuple(np.round(self.at, 6).tolist())
+        return self.site, tuple(round(each, 6) for each in self.at.tolist())
 
 
 def placements_of(candidate: Candidate, play: Play) -> tuple[Placement, ...]:

@@ -38,13 +38,16 @@ class Option:
         return self.candidate.site.id
 
     @cached_property
-    def places(self) -> frozenset[tuple[str, tuple[float, ...]]]:
-        """Where its parts stand."""
-        return frozenset(part.place for part in self.placements)
+    def places(self) -> tuple[tuple[str, tuple[float, ...]], ...]:
+        """Where its parts stand, in order along the site."""
+        return tuple(part.place for part in self.placements)
 
     @cached_property
     def manner(self) -> bytes:
-        """How its parts may move: equal for options that differ only in site, price, hold or work."""
+        """How its parts may move, each its least and most (6,) in order along the site.
+
+        Equal for options that differ only in site, price, hold or work.
+        """
         return b"".join(box.tobytes() for part in self.placements for box in (part.least, part.most))
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from functools import lru_cache
 
 import numpy as np
 
@@ -20,13 +21,14 @@ def undominated(
     Replacing `worse` by `better` keeps every rule: movement can only gain, hold stays in the band, cost does not
     rise. The optimum is therefore the same with and without the pruned ones.
     """
-    kept: dict[str, list[Option]] = {}
+    kept: dict[tuple[str, object], list[Option]] = {}
     for option in sorted(options, key=_cheap_first):
         sets = [keys for keys in wanted if option.candidate.key in keys]
-        rivals = (b for b in kept.get(option.site, ()) if all(b.candidate.key in keys for keys in sets))
+        alike = kept.setdefault((option.site, option.places), [])
+        rivals = (b for b in alike if all(b.candidate.key in keys for keys in sets))
         if not any(replaces(better, option, ceiling=ceiling) for better in rivals):
-            kept.setdefault(option.site, []).append(option)
-    stays = {id(option) for site in kept.values() for option in site}
+            alike.append(option)
+    stays = {id(option) for alike in kept.values() for option in alike}
     return [option for option in options if id(option) in stays]
 
 
@@ -50,15 +52,13 @@ def _moves_as_much(better: Option, worse: Option) -> bool:
 
     The same places also mean that retention sits where it sat, so no pull is taken worse.
     """
-    if better.places != worse.places:
-        return False
-    if better.manner == worse.manner:  # most of a catalogue moves in few ways
-        return True
-    theirs = {part.place: part for part in worse.placements}
-    return all(
-        bool(np.all(part.least <= theirs[part.place].least) and np.all(part.most >= theirs[part.place].most))
-        for part in better.placements
-    )
+    return better.places == worse.places and _leaves_as_much(better.manner, worse.manner)
+
+
+@lru_cache(maxsize=4096)  # most of a catalogue moves in few ways
+def _leaves_as_much(better: bytes, worse: bytes) -> bool:
+    ours, theirs = (np.frombuffer(manner).reshape(-1, 2, 6) for manner in (better, worse))
+    return bool(np.all(ours[:, 0] <= theirs[:, 0]) and np.all(ours[:, 1] >= theirs[:, 1]))
 
 
 def _cheap_first(option: Option) -> tuple[int, int, int, str]:

@@ -252,15 +252,18 @@ def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> No
     layout, settling = problem.layout, problem.settling_mm
     turn, shift = reach.twist[:3], reach.twist[3:]
     by_candidate = {option.candidate.key: option for option in problem.options}
-    for candidate in mix:
-        for part in by_candidate[candidate.key].placements:
-            local = np.concatenate([part.axes @ (shift + np.cross(turn, part.at)), 10.0 * part.axes @ turn])
-            held_low, held_high = part.least > -FREE, part.most < FREE  # what is free may go any way, however far
-            low, high = local < part.least - LENGTH_SLACK_MM, local > part.most + LENGTH_SLACK_MM
-            if np.any(held_low & low) or np.any(held_high & high):
-                raise InternalFault(f"{candidate.key} cannot follow the motion of demand {reach.demand}")
-    for name in ("front", "left", "right"):
-        sinks = -float(layout.out @ (shift + np.cross(turn, getattr(layout.base, name))))
+    parts = [(candidate.key, part) for candidate in mix for part in by_candidate[candidate.key].placements]
+    corners = ("front", "left", "right")
+    places = np.array([*(part.at for _, part in parts), *(getattr(layout.base, name) for name in corners)])
+    moves = shift + np.cross(turn, places)
+    for (key, part), move in zip(parts, moves, strict=False):
+        local = np.concatenate([part.axes @ move, 10.0 * part.axes @ turn])
+        held_low, held_high = part.least > -FREE, part.most < FREE  # what is free may go any way, however far
+        low, high = local < part.least - LENGTH_SLACK_MM, local > part.most + LENGTH_SLACK_MM
+        if np.any(held_low & low) or np.any(held_high & high):
+            raise InternalFault(f"{key} cannot follow the motion of demand {reach.demand}")
+    for name, move in zip(corners, moves[len(parts) :], strict=True):
+        sinks = -float(layout.out @ move)
         asked = reach.reach * settling if name in ASKED[reach.demand] else float("-inf")
         if not asked - LENGTH_SLACK_MM <= sinks <= settling + LENGTH_SLACK_MM:
             raise InternalFault(f"the base at the {name} sinks {sinks:g} mm under demand {reach.demand}")
