@@ -13,6 +13,8 @@ from typing import Protocol
 
 from cli.page.asked import Asked, Outcome, Stopped
 
+YIELD = 1
+"""Steps of niceness: the plan goes first, and yet a busy machine comes to the drawing."""
 _SPAWN = multiprocessing.get_context("spawn")
 
 
@@ -102,7 +104,7 @@ def _exchange(end: Connection, asked: Asked) -> Outcome:
 def _serve(end: Connection, overlays: tuple[str, ...], yielding: bool) -> None:
     """The life of the process: until the page goes away. A `yielding` one lets all others go first."""
     if yielding and hasattr(os, "nice"):
-        os.nice(5)
+        os.nice(YIELD)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the page, which ends this process
     from cli.page.answers import Library  # noqa: PLC0415 - the solver is slow to load, and needed only here
     from cli.page.jobs import attempt  # noqa: PLC0415 - the solver is slow to load, and needed only here

@@ -13,9 +13,12 @@ import pytest
 
 from catalogue.yaml_text import parse_yaml
 from cli.page.recovery import kept, recovery_path
+from solver.read_case import read_case
 from tests.cli.browsing import violations
 from tests.cli.page.browser import PATIENCE_MS, ROOT, Server, opened, serving, settled
 from tests.cli.page.cases import TEXT
+from tests.solver.scan.of_case import scan_of
+from tests.test_scanned_examples import stl
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -267,6 +270,33 @@ def test_an_entry_that_cannot_stand_stays_while_another_tab_works(browser: Brows
 
     assert ("widest", "true") == stays[:2]
     assert stays[2].startswith("One entry cannot stand")
+
+
+def test_a_scan_is_measured_into_the_open_case(browser: Browser, tmp_path: Path) -> None:
+    """Chosen from the disk, measured, told, shown in the fields, and undone at once."""
+    pytest.importorskip("trimesh", reason="the extra `scan` is not installed")
+    path, scan = tmp_path / "case.yaml", tmp_path / "bar.stl"
+    path.write_text(DEMO.read_text().replace("width_mm: 1.8", "width_mm: unknown"))
+    scan.write_bytes(stl(scan_of(read_case(parse_yaml(DEMO.read_text(), "demo")))))
+    with serving(path) as server:
+        page = opened(browser, server)
+        width = page.locator('[id="f-segments.A.width_mm"]')
+        before = width.input_value()
+        page.get_by_text("Measure the bar in a scan").click()
+        page.locator("#scan-file").set_input_files(scan)
+        page.locator("#scan-trueness").fill("0,02")
+        page.get_by_role("button", name="Measure it").click()
+        page.wait_for_selector("#scan-told li")
+        settled(page)
+        told, measured = page.locator("#scan-told").inner_text(), float(width.input_value())
+        page.get_by_role("button", name="Undo").click()
+        settled(page)
+        undone = width.input_value()
+        page.context.close()
+
+    assert ("", "") == (before, undone)
+    assert 1.8 == pytest.approx(measured, abs=0.02)
+    assert "A measured: bar section, bar width" in told
 
 
 def test_after_a_power_cut_the_work_is_there(browser: Browser, case: Path) -> None:
