@@ -57,7 +57,7 @@ money: {currency: EUR, bench_per_hour: 50, chair_per_hour: 120}
 """
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def scan() -> bytes:
     """Of the example: round bar of 1.8 mm over the same three supports."""
     return stl(scan_of(read_case(parse_yaml((EXAMPLES / "two-angled-segments.yaml").read_text(), "example"))))
