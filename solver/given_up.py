@@ -11,7 +11,19 @@ from solver.candidate import Candidate
 from solver.case import PullName
 from solver.judge import Verdict
 from solver.money import Cost
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
+from solver.rules import (
+    Budget,
+    Covered,
+    Held,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,7 +66,7 @@ def _amount(
             return _need(rule, mix)
         case Covered():
             return GivenUp(rule, rule.short_by_mm, unit="mm")
-        case NotAllowed() | Unsplint():
+        case NotAllowed() | Unsplint() | Held():
             return GivenUp(rule)
 
 

@@ -22,7 +22,7 @@ from solver.rules import (
 )
 
 
-def keeps(
+def keeps(  # noqa: C901 - a branch for each rule
     rule: Rule,
     mix: tuple[Candidate, ...],
     cost: Cost,

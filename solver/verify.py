@@ -201,7 +201,7 @@ def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     return ends[0], ends[1]
 
 
-def _kept(
+def _kept(  # noqa: C901 - a branch for each rule
     rule: Rule,
     mix: Sequence[Candidate],
     cost_high: int,

@@ -19,6 +19,7 @@ from solver.problem import Problem, problem_of
 from solver.rules import (
     Budget,
     Covered,
+    Held,
     HoldCeiling,
     HoldFloor,
     Moves,
@@ -256,7 +257,7 @@ def _changed(case: Case, defaults: Defaults, rule: Rule, told: Offer) -> Case:
             sites = dict(getattr(case, group))
             sites[rule.site] = sites[rule.site].model_copy(update={rule.of: _raised(case, defaults, rule, amount)})
             return case.model_copy(update={group: sites})
-        case Covered() | Unsplint():  # a thinner base, or another jaw, is no other value of the case
+        case Covered() | Unsplint() | Held():  # a thinner base, or another jaw, is no other value of the case
             raise NotImplementedError
 
 

@@ -186,14 +186,18 @@ def test_no_time_is_undecided() -> None:
     assert (Status.UNDECIDED, ()) == (answer.status, answer.plans)
 
 
-def test_an_empty_catalogue_gives_up_what_it_cannot_hold() -> None:
-    """Nothing to fit: the hold is given up, in full."""
-    case, empty = small_case(wanted={"hold_n": 5}), stock()
-    answer = plan(case, empty)
+def test_nothing_fitted_is_no_answer_where_a_hold_is_asked() -> None:
+    """An empty catalogue holds nothing, and that is not called giving up the hold."""
+    assert Status.NONE is plan(small_case(wanted={"hold_n": 5}), stock()).status
+
+
+def test_a_hold_given_up_leaves_the_hold_of_what_is_fitted() -> None:
+    """5 N is all there is where 20 are asked: the clip is fitted and 15 N are given up, not 20."""
+    answer = plan(small_case(wanted={"hold_n": 20}), stock(part("clip")))
 
     assert Status.RELAXED is answer.status
     assert answer.best is not None
-    assert [(HoldFloor(5.0, False, ""), 5.0)] == [(g.rule, g.amount) for g in answer.best.given_up]
+    assert [(HoldFloor(20.0, False, ""), 15.0)] == [(g.rule, g.amount) for g in answer.best.given_up]
 
 
 def test_an_end_too_tall_to_cover_cannot_be_left_by_an_empty_catalogue() -> None:
