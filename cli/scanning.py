@@ -16,7 +16,7 @@ from solver.read_case import read_case
 from solver.scan.as_case import Found, as_case
 from solver.scan.drawing import section_sheet
 from solver.scan.errors import ScanError
-from solver.scan.measure import measure_bar
+from solver.scan.measure import BarScan, measure_bar
 from solver.scan.points import NO_HINTS, Hints, in_mm, read_points
 from solver.scan.read import UNITS, read_in_mm
 
@@ -43,17 +43,39 @@ class Ready(NamedTuple):
     changes: tuple[Change, ...]
 
 
+class Known(NamedTuple):
+    """What is known before the scan is read; `text` is empty and `case` None where a case begins with it."""
+
+    text: str
+    case: Case | None
+    arch: Arch
+    hints: Hints = NO_HINTS
+
+
 def measured(wish: Wish) -> Ready:
     """Measure the scan; raises `BadInput` or `InputError` where it or the files beside it cannot be used."""
     text, case = _given(wish.into) if wish.into else ("", None)
     arch = _jaw(wish.arch, case)
-    hints = _hints(wish, arch)
+    known = Known(text, case, arch, _hints(wish, arch))
+    bar = bar_of(wish.scan, wish.units, known.hints)
+    return put_in(bar, known, f"Bar scanned in {wish.scan.name}", wish.trueness_mm)
+
+
+def bar_of(scan: Path, units: str | None, hints: Hints = NO_HINTS) -> BarScan:
+    """The bar as the scan shows it, which takes a while; raises `BadInput` or `InputError`."""
     try:
-        bar = measure_bar(read_in_mm(wish.scan, wish.units), out=hints.out, spans=hints.spans)
-        found = as_case(bar, arch, hints, case, wish.trueness_mm)
+        return measure_bar(read_in_mm(scan, units), out=hints.out, spans=hints.spans)
     except ScanError as error:
         raise BadInput(str(error)) from None
-    new = merged(text or begun(f"Bar scanned in {wish.scan.name}", arch, load_catalogue().currency), found)
+
+
+def put_in(bar: BarScan, known: Known, title: str, trueness_mm: float) -> Ready:
+    """The figures of the bar in the case that is known, or in a new one; raises `BadInput`."""
+    try:
+        found = as_case(bar, known.arch, known.hints, known.case, trueness_mm)
+    except ScanError as error:
+        raise BadInput(str(error)) from None
+    new = merged(known.text or begun(title, known.arch, load_catalogue().currency), found)
     _check(new.text)
     return Ready(new.text, section_sheet(bar, found.titles), found, new.changes)
 

@@ -98,13 +98,14 @@ def choose_least(
     mechanics: Mechanics,
     how: Options,
     goals: Sequence[Goal],
-    at_most: Sequence[tuple[Goal, int]] = (),
+    at_most: Sequence[tuple[Goal, int]],
     *,
-    prune: bool = True,
+    prune: bool,
 ) -> Choice:
     """The mix that makes the goals least, the first before the second; of those the best.
 
-    `prune` only where an option that replaces another (see `solver.prune`) is no worse for any of the goals.
+    Goals in `at_most` are no more than that. `prune` only where an option that replaces another (see `solver.prune`)
+    is no worse for any of the goals.
     """
     options = [option for option in problem.options if not option.needs_waived]
     master = Master(problem, undominated(options, ceiling=has_ceiling(problem)) if prune else options)

@@ -10,6 +10,7 @@ from solver.money import Cost
 from solver.rules import (
     Budget,
     Covered,
+    Held,
     HoldCeiling,
     HoldFloor,
     Moves,
@@ -34,6 +35,8 @@ def keeps(
             return cost.high <= rule.cap
         case HoldFloor():
             return sum(c.low_n for c in mix) >= rule.least_n - 1e-6
+        case Held():
+            return any(c.low_n > 0 for c in mix)
         case HoldCeiling():
             return sum(c.high_n for c in mix) <= rule.most_n + 1e-6
         case Pulls():

@@ -27,14 +27,13 @@ class Lightest:
         self._awake = model.new_bool_var("listing")
         self._all = sum(weights[rule] for rule in switches.soft)
         self._severity = model.new_int_var(0, self._all, "severity")
-        self._weighed: Any = master.severity_of_waivers({**dict.fromkeys(switches.hard, 0), **weights})
-        model.add(self._weighed == self._severity).only_enforce_if(self._awake)
+        model.add(master.severity_of_waivers(weights) == self._severity).only_enforce_if(self._awake)
         self._count = model.new_int_var(0, len(waived), "rules given up")
         model.add(sum(waived) == self._count).only_enforce_if(self._awake)
         if below is not None:
             model.add(switches.paid_high < below).only_enforce_if(self._awake)
-        self._blocked = self._least = 0
-        self.most = len(waived)
+        self._blocked: set[frozenset[Rule]] = set()
+        self.restart(len(waived))
         bound(self._awake, 0, 0)
 
     def restart(self, most: int) -> None:
@@ -71,35 +70,33 @@ class Lightest:
     @contextmanager
     def _listing(self, most: int) -> Iterator[None]:
         self._switches.master.switch(self._switches.hard)
-        bound(self._count, 0, min(most, len(self._switches.soft)))
+        bound(self._count, 0, most)
+        bound(self._severity, 0, self._all)
         bound(self._awake, 1, 1)
         try:
             yield
         finally:
             bound(self._awake, 0, 0)
-            bound(self._count, 0, len(self._switches.soft))
-            bound(self._severity, 0, self._all)
 
     def _next(self) -> tuple[Outcome, Chosen | None]:
         """A set of the least weight known; where those are used up, of the least above it."""
         found = self._within(self._least, self._least, None)
         if found[0] is not Outcome.INFEASIBLE:
             return found
-        found = self._within(self._least + 1, self._all, self._severity)
+        found = self._within(self._least, self._all, self._severity)
         if found[1]:
             self._least = sum(self._weights[rule] for rule in found[1].given_up)
         return found
 
     def _within(self, least: int, most: int, objective: Any) -> tuple[Outcome, Chosen | None]:
-        if least > self._all:
-            return Outcome.INFEASIBLE, None
         bound(self._severity, least, most)
         return self._switches.settle(objective)
 
     def _block(self, blocked: Sequence[frozenset[Rule]]) -> None:
         """Of every set listed so far one rule is kept."""
         master = self._switches.master
-        for each in blocked[self._blocked :]:
-            kept = [master.waived[rule].negated() for rule in self._switches.soft if rule in each]
-            master.model.add_bool_or(kept).only_enforce_if(self._awake)
-        self._blocked = len(blocked)
+        for each in blocked:
+            if each not in self._blocked:
+                kept = [master.waived[rule].negated() for rule in self._switches.soft if rule in each]
+                master.model.add_bool_or(kept).only_enforce_if(self._awake)
+                self._blocked.add(each)

@@ -16,7 +16,19 @@ from solver.cuts import Cut
 from solver.newtons import at_least, at_most, force
 from solver.problem import Least, Option, Problem
 from solver.ranking import Ranking
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
+from solver.rules import (
+    Budget,
+    Covered,
+    Held,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+)
 
 _PARAMETERS = {
     "num_workers": 1,  # the same answer every time
@@ -174,7 +186,7 @@ class Master:
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
-        return sum(x * weights[rule] for rule, x in self.waived.items())
+        return sum(self.waived[rule] * weight for rule, weight in weights.items())
 
     def add(self, cut: Cut) -> None:
         """Post a cut, rounded so that it never removes a mix that keeps the rule."""
@@ -239,6 +251,9 @@ class Master:
                 self._enforce(self.cost_high <= rule.cap, rule)
             case HoldFloor():
                 self._enforce(self.hold_low >= at_least(rule.least_n), rule)
+            case Held():
+                holding = [x for x, option in self._picks() if option.candidate.low_n > 0]
+                self._sleep(self.model.add_bool_or(holding), rule)
             case HoldCeiling():
                 self._enforce(self.hold_high <= at_most(rule.most_n), rule)
             case Covered():
@@ -251,6 +266,9 @@ class Master:
                 assert_never(rule)
 
     def _enforce(self, constraint: Any, rule: Rule) -> None:
-        posted = self.model.add(constraint)
+        self._sleep(self.model.add(constraint), rule)
+
+    def _sleep(self, posted: Any, rule: Rule) -> None:
+        """A rule that may be given up does not count where it is."""
         if rule in self.waived:
             posted.only_enforce_if(self.waived[rule].negated())

@@ -4,7 +4,19 @@ from __future__ import annotations
 
 from catalogue.yaml_text import Loc
 from solver.case import Case
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
+from solver.rules import (
+    Budget,
+    Covered,
+    Held,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+)
 
 
 def origins(case: Case, rule: Rule) -> tuple[Loc, ...]:
@@ -12,7 +24,7 @@ def origins(case: Case, rule: Rule) -> tuple[Loc, ...]:
     match rule:
         case Budget():
             return (("money", "cap"),)
-        case HoldFloor():
+        case HoldFloor() | Held():
             return (("wanted", "hold_n"),)
         case HoldCeiling():
             return (("patient", "hand"),) if rule.assumed else (("wanted", "most_n"),)

@@ -36,6 +36,13 @@ class HoldFloor:
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class Held:
+    """Something that is fitted holds the denture, however little: without it nothing was answered."""
+
+    code: Literal["held"] = "held"
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class HoldCeiling:
     """The retentions at their high end ask no more than the patient can pull, N."""
 
@@ -130,7 +137,9 @@ class Unsplint:
 
 FEW_UPPER_SUPPORTS = 4
 
-Rule: TypeAlias = Budget | HoldFloor | HoldCeiling | Pulls | Moves | NotAllowed | NeedHolds | Covered | Unsplint
+Rule: TypeAlias = (
+    Budget | HoldFloor | Held | HoldCeiling | Pulls | Moves | NotAllowed | NeedHolds | Covered | Unsplint
+)
 
 SEVERITY = {
     "budget": 1,
@@ -147,10 +156,12 @@ SEVERITY = {
 
 
 def waivable(rule: Rule) -> bool:
-    """Safety and mechanics stay; of the demands only the sinking of the whole base may be given up."""
+    """Safety, mechanics and the purpose stay; of the demands only the sinking of the whole base may be given up."""
     if isinstance(rule, Moves):
         return rule.demand == "whole"
-    return rule.thin if isinstance(rule, Covered) else True
+    if isinstance(rule, Covered):
+        return rule.thin
+    return not isinstance(rule, Held)
 
 
 def severity(rule: Rule, case: Case) -> int:
@@ -166,7 +177,8 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
     rules: list[Rule] = []
     if case.money.cap is not None:
         rules.append(Budget(purse.minor(case.money.cap)))
-    rules.append(_floor(wanted.hold_n, defaults.hold_n.value, defaults.hold_n.source))
+    floor = _floor(wanted.hold_n, defaults.hold_n.value, defaults.hold_n.source)
+    rules += [floor, Held()] if floor.least_n > 0 else [floor]
     if wanted.most_n is not None:
         rules.append(HoldCeiling(wanted.most_n, False, ""))
     elif case.patient.hand != "unknown":

@@ -22,7 +22,7 @@ from solver.money import Cost
 from solver.plan import Plan, verified_plan
 from solver.price import rework_cost
 from solver.problem import Problem
-from solver.rules import Budget, NotAllowed, Rule, waivable
+from solver.rules import Budget, Held, NotAllowed, Rule, waivable
 
 
 class Way(Enum):
@@ -120,7 +120,7 @@ def _new_bar(problem: Problem, entry: WhatIf) -> Strategy:
 def _no_attachment(problem: Problem, entry: WhatIf) -> Strategy:
     """The empty mix, at the price of making the base go without."""
     found, cost = check(problem.case, problem.catalogue, {}), rework_cost(entry, problem.purse)
-    against = tuple(rule for rule in found.broken if not waivable(rule))
+    against = tuple(rule for rule in found.broken if not waivable(rule) and not isinstance(rule, Held))
     needs = (*found.plan.given_up, *_over_cap(problem, cost))
     standing = Standing.CLOSED if against else Standing.WHAT_IF if needs else Standing.OPEN
     years = cost + problem.recalls

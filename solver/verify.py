@@ -26,6 +26,7 @@ from solver.pulls import PullHold
 from solver.rules import (
     Budget,
     Covered,
+    Held,
     HoldCeiling,
     HoldFloor,
     Moves,
@@ -212,6 +213,8 @@ def _kept(
             return cost_high <= rule.cap
         case HoldFloor():
             return sum(c.count * c.attachment.retention_n.low for c in mix) >= rule.least_n - 1e-3
+        case Held():
+            return max((c.attachment.retention_n.low for c in mix), default=0.0) > 0
         case HoldCeiling():
             return sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
         case Moves():

@@ -12,6 +12,7 @@ from catalogue.yaml_text import parse_yaml
 from cli.exit import BadInput
 from cli.files import Desk, desk_of
 from cli.page.asked import Asked
+from cli.page.measuring import Bars
 from cli.page.voice import Voice
 from cli.proposed import checked, proposed
 from solver.check import Checked
@@ -78,10 +79,10 @@ class Worked:
 
 
 class Library:
-    """The catalogue, loaded once, and the texts worked out last."""
+    """The catalogue, loaded once, the texts worked out last, and the scan measured last."""
 
     def __init__(self, overlays: tuple[str, ...]) -> None:
-        self.catalogue = load_catalogue(overlays)
+        self.catalogue, self.bars = load_catalogue(overlays), Bars()
         self._worked: OrderedDict[tuple[str, str], Worked] = OrderedDict()
 
     def worked(self, asked: Asked) -> Worked:

@@ -54,10 +54,13 @@ class Taken:
 
 
 class OpenCase:
-    """A case being edited; raises `InputError` where the text is none to begin with."""
+    """A case being edited; raises `InputError` where the text is none to begin with.
+
+    `by` is the tab that made the newest state, empty for the first.
+    """
 
     def __init__(self, text: str, name: str, catalogue: Catalogue, *, revision: int = 0) -> None:
-        self.name, self.catalogue, self.revision = name, catalogue, revision
+        self.name, self.catalogue, self.revision, self.by = name, catalogue, revision, ""
         self.text, self.desk = text, self._desk(text)
         self._past: list[State] = []
         self._future: list[State] = []
@@ -162,7 +165,7 @@ class OpenCase:
     def _turn_to(self, text: str, tab: str) -> None:
         before = self.data
         self.text, self.desk, self._last = text, self._desk(text), ("", "")
-        self.revision += 1
+        self.revision, self.by = self.revision + 1, tab
         for loc in edit.changed(before, self.data):
             self._touched[_field_of(loc)] = (self.revision, tab)
 

@@ -17,9 +17,16 @@ from cli.page.entry import EMPTY, Kind, Shown, shown
 from cli.page.labels import HINTS, LABELS, UNITS, WORDS
 from solver.case import Money, Support
 from solver.measure import UNKNOWN_WORD, Measure
+from solver.rules import SEVERITY
 
-_SKIPPED = frozenset({"between", "on", "invented", "tooth"})
-"""Fixed when a site is made, or no matter of a form."""
+LEFT_TO_THE_FILE: Mapping[str, str] = {
+    "invented": "said of examples, never of a patient",
+    "between": "chosen where a segment is added; another pair of supports is another segment",
+    "on": "chosen where a free end is added; beyond another support is another end",
+}
+"""What of the case has no field, and why."""
+_PLACE = frozenset({"tooth", "at_mm"})
+"""Both ways to place a support are one field."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,14 +50,16 @@ def fields_of(
 ) -> Iterator[Field]:
     """The fields of a part of the case. `shared` are the figures of the whole case that hold where none are given."""
     for name, info in model.model_fields.items():
-        if name in _SKIPPED and not (model is Support and name == "tooth"):
+        if name in LEFT_TO_THE_FILE:
             continue
-        if model is Support and name in ("tooth", "at_mm"):
+        if model is Support and name in _PLACE:
             if name == "tooth":
                 yield _support_place(at, data, figures)
         elif keys := _keys(info.annotation):
             inner = data.get(name) or {}
-            yield from (_field(model, (*at, name, key), info, inner.get(key), figures) for key in keys)
+            for key in keys:
+                usual = _own_order(key, inner) if name == "severity" else ""
+                yield _field(model, (*at, name, key), info, inner.get(key), figures, usual)
         else:
             usual = _shared(name, shared, figures)
             yield _field(model, (*at, name), info, data.get(name), figures, usual)
@@ -63,7 +72,9 @@ def kind_of(model: type[Sheet], names: Sequence[str]) -> Kind:
     name, *key = names
     annotation = model.model_fields[name].annotation
     keys = _keys(annotation)
-    if name in _SKIPPED or (tuple(key) != () if not keys else len(key) != 1 or key[0] not in keys):
+    if name in LEFT_TO_THE_FILE or (model is Support and name in _PLACE):
+        raise KeyError(".".join(names))
+    if tuple(key) != () if not keys else len(key) != 1 or key[0] not in keys:
         raise KeyError(".".join(names))
     return _kind(model, name, annotation)
 
@@ -80,6 +91,7 @@ def _field(model: type[Sheet], at: Loc, info: FieldInfo, value: Any, figures: Fi
     name, last = _named(at)
     here = f"{at[0]}.{name}"
     kind = _kind(model, name, info.annotation)
+    hint = HINTS.get(here, HINTS.get(name))
     default = info.default if kind in ("tick", "word") and not info.is_required() else None
     value = default if value is None else value
     return Field(
@@ -87,10 +99,10 @@ def _field(model: type[Sheet], at: Loc, info: FieldInfo, value: Any, figures: Fi
         kind=kind,
         label=_label(name, here if here in LABELS else last),
         unit=_unit(name, kind),
-        hint=HINTS.get(here) or HINTS.get(name) or _hint(name, info),
+        hint=_hint(name, info) if hint is None else hint,
         shown=shown(kind, value, figures),
         given=value is not None and value != UNKNOWN_WORD,
-        usual=usual,
+        usual=usual or (str(info.default) if kind == "number" and isinstance(info.default, int) else ""),
         choices=tuple((word, WORDS.get(word, word)) for word in _choices(info.annotation)),
         needed=info.is_required(),
     )
@@ -99,9 +111,16 @@ def _field(model: type[Sheet], at: Loc, info: FieldInfo, value: Any, figures: Fi
 def _named(at: Loc) -> tuple[str, str]:
     """The field that a place belongs to, and the name of its label."""
     name = str(at[-1])
-    if len(at) >= 2 and at[-2] in ("pull_n", "movement"):
+    if len(at) >= 2 and at[-2] in ("pull_n", "movement", "severity"):
         return str(at[-2]), f"{at[-2]}.{name}"
     return name, name
+
+
+def label_of(part: str, name: str) -> str:
+    """What a value of a part of the case is called, at a site or in the whole."""
+    if part == "supports" and name in _PLACE:
+        return LABELS["place"]
+    return _label(name, f"{part}.{name}" if f"{part}.{name}" in LABELS else name)
 
 
 def _label(name: str, last: str) -> str:
@@ -129,6 +148,12 @@ def _shared(name: str, shared: Mapping[str, Any] | None, figures: Figures) -> st
         return ""
     found = shown("measure", value, figures)
     return found.value + (f" ± {found.error}" if found.error else "")
+
+
+def _own_order(key: str, given: Mapping[str, Any]) -> str:
+    """How hard a rule is to give up where the case does not say it: as all of its kind, else as we have it."""
+    kind = key.partition(":")[0]
+    return str(given.get(kind) or SEVERITY[kind])
 
 
 def _kind(model: type[Sheet], name: str, annotation: Any) -> Kind:

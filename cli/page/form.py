@@ -30,6 +30,7 @@ GROUPS: Mapping[str, tuple[SiteKind, type[Sheet]]] = {
     "ends": ("end", End),
     "supports": ("support", Support),
 }
+SEVERITY_NOTE = "From 1, the easiest, to 100. Where nothing is written our own order holds; it has no source."
 _OF_THE_CASE = ("case", "about", "arch", "opposing", "locale")
 
 
@@ -39,6 +40,7 @@ class Group(NamedTuple):
     key: str
     title: str
     fields: tuple[Field, ...]
+    note: str = ""
 
 
 class Choice(NamedTuple):
@@ -95,7 +97,7 @@ def _kind(steps: tuple[str, ...], data: Mapping[str, Any]) -> Kind:
         return kind_of(GROUPS[first][1], tuple(rest[1:]))
     if first in PARTS:
         return kind_of(PARTS[first][1], tuple(rest))
-    if first not in _OF_THE_CASE or rest:
+    if first != "severity" and (first not in _OF_THE_CASE or rest):
         raise KeyError(steps)
     return kind_of(Case, steps)
 
@@ -107,12 +109,13 @@ def strip(data: Mapping[str, Any], figures: Figures) -> tuple[Group, ...]:
         Group(key, title, tuple(fields_of(model, (key,), data.get(key) or {}, figures)))
         for key, (title, model) in PARTS.items()
     )
-    return Group("case", "Case", own), *parts
+    hard = tuple(field for field in _own(data, figures) if field.at.startswith("severity."))
+    return Group("case", "Case", own), *parts, Group("severity", "Hard to give up", hard, SEVERITY_NOTE)
 
 
 def _own(data: Mapping[str, Any], figures: Figures) -> Iterator[Field]:
-    plain = {key: value for key, value in data.items() if not isinstance(value, dict)}
-    return fields_of(Case, (), plain, figures)
+    of_parts = {*PARTS, *GROUPS, "mix"}
+    return fields_of(Case, (), {key: value for key, value in data.items() if key not in of_parts}, figures)
 
 
 def cards(data: Mapping[str, Any], catalogue: Catalogue, figures: Figures) -> tuple[Card, ...]:

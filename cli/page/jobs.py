@@ -7,7 +7,6 @@ import datetime
 import json
 from collections import deque
 from collections.abc import Callable, Mapping
-from pathlib import Path
 
 from catalogue.mistakes import InputError
 from cli import json_answer, json_strategy
@@ -17,6 +16,7 @@ from cli.draw.overhead import overhead
 from cli.exit import BadInput
 from cli.page.answers import Library, Worked
 from cli.page.asked import Asked, Done, Fragments, Outcome, Unfit
+from cli.page.measuring import scan_job
 from cli.page.render import fragment
 from cli.page.voice import comparison
 from cli.report.drawn import Markup, drawn
@@ -28,7 +28,6 @@ from cli.text import against
 from cli.text import ask as ask_words
 from cli.text import give as give_words
 from solver.ask import ask
-from solver.case import Arch
 from solver.cautions import cautions
 from solver.check import Checked
 from solver.choose import Options
@@ -49,7 +48,7 @@ def attempt(asked: Asked, library: Library) -> Outcome:
     """One job, whatever comes of it; a fault of ours is told without its inner workings."""
     try:
         if asked.job == "scan":
-            return Done(scan_job(asked.more))
+            return Done(scan_job(asked, library.bars))
         return Done(JOBS[asked.job](library.worked(asked), asked.more))
     except BadInput as error:
         return Unfit(error.problem, error.advice)
@@ -191,15 +190,6 @@ def sheet_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
 def pdf_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     """The same as PDF, in base 64."""
     return {"pdf": base64.b64encode(pdf(sheet_job(worked, more)["sheet"])).decode()}
-
-
-def scan_job(more: Mapping[str, str]) -> Fragments:
-    """A scan as the text of a case, with what was assumed; the one job that needs no case."""
-    from cli.scanning import AUTOMATIC, Wish, measured  # noqa: PLC0415 - the extra `scan`, and slow to load
-
-    arch: Arch = "upper" if more.get("arch") == "upper" else "lower"
-    ready = measured(Wish(Path(more["scan"]), arch, AUTOMATIC, None, more.get("units") or None, 0.0))
-    return {"text": ready.text, "notes": "\n".join(ready.found.notes)}
 
 
 JOBS: Mapping[str, Callable[[Worked, Mapping[str, str]], Fragments]] = {

@@ -41,7 +41,7 @@ LABELS: Mapping[str, str] = {
     "years": "Years to count",
     "hold_n": "Least hold",
     "most_n": "Most that the hand can pull",
-    "insertions_per_day": "Put in, times a day",
+    "insertions_per_day": "Put in",
     "pull_n.centre": "Least pull at the middle",
     "pull_n.left": "Least pull at the left end",
     "pull_n.right": "Least pull at the right end",
@@ -50,6 +50,20 @@ LABELS: Mapping[str, str] = {
     "movement.front": "Share of front bite",
     "movement.left": "Share of left bite",
     "movement.right": "Share of right bite",
+    "severity.budget": "To pay more than the cap",
+    "severity.allowed": "To do work that is not allowed",
+    "severity.allowed:send_out": "Of such work: to send it out",
+    "severity.allowed:weld": "Of such work: to weld",
+    "severity.allowed:cut_bar": "Of such work: to cut the bar",
+    "severity.allowed:bar_off": "Of such work: to take the bar off",
+    "severity.allowed:new_bar": "Of such work: to make a new bar",
+    "severity.hold": "To hold less than asked",
+    "severity.pull": "To hold more than the hand can pull",
+    "severity.pulls": "To take less pull at a point",
+    "severity.need": "To fall short of what an attachment needs",
+    "severity.cover": "To leave a base too thin over a bare end",
+    "severity.moves": "To settle less than asked",
+    "severity.unsplint": "To let the implants of an upper jaw stand alone",
 }
 
 HINTS: Mapping[str, str] = {
@@ -65,6 +79,7 @@ HINTS: Mapping[str, str] = {
     "locale": "language and country, for instance de_DE; empty: English",
     "movement": "0 to 1; empty: all of it",
     "pull_n": "pulled straight up; empty: not asked",
+    "severity": "",
 }
 
 WORDS: Mapping[str, str] = {
@@ -78,4 +93,4 @@ WORDS: Mapping[str, str] = {
     "documented": "documented: parts can be ordered",
 }
 
-UNITS: Mapping[str, str] = {"_mm": "mm", "_deg": "degrees", "_n": "N", "_towards": "degrees", "_day": "times"}
+UNITS: Mapping[str, str] = {"_mm": "mm", "_deg": "degrees", "_n": "N", "_towards": "degrees", "_day": "times a day"}

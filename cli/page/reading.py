@@ -15,7 +15,7 @@ from starlette.routing import Route
 from cli.page.asked import Done, Fragments, Stopped, Unfit
 from cli.page.document import OpenCase
 from cli.page.line import Answered
-from cli.page.said import BadRequest
+from cli.page.said import BadRequest, while_there
 from cli.page.show import beginning, forms, whole
 from cli.page.sitting import JOBS, Sitting
 
@@ -57,7 +57,10 @@ class Reading:
         job = more.pop("job", "")
         if job not in JOBS:
             raise BadRequest("there is no such question")
-        answered = await self._sitting.ask(job, {key: value for key, value in more.items() if key in JOBS[job]})
+        asking = self._sitting.ask(job, {key: value for key, value in more.items() if key in JOBS[job]})
+        answered = await while_there(request, asking)
+        if answered is None:
+            return Response(status_code=204)
         return JSONResponse(self._sitting.facts() | {"of": answered.revision} | _told(answered))
 
     async def _machines(self, request: Request) -> Response:

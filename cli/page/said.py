@@ -2,17 +2,25 @@
 
 from __future__ import annotations
 
+import asyncio
 import json
-from collections.abc import Mapping
-from typing import Any
+from collections.abc import Coroutine, Mapping
+from typing import Any, TypeVar
 
 from starlette.requests import Request
 
 from cli.page.entry import MOST_LETTERS
 
+GONE_S = 0.5
+Told = TypeVar("Told")
+
 
 class BadRequest(Exception):
     """A request that no page of ours sends."""
+
+
+class Elsewhere(Exception):
+    """A request of a tab that shows a case that is no longer the open one."""
 
 
 class Message:
@@ -55,3 +63,13 @@ async def message_of(request: Request) -> Message:
     if not isinstance(data, dict):
         raise BadRequest("expected an object")
     return Message(data)
+
+
+async def while_there(request: Request, asking: Coroutine[Any, Any, Told]) -> Told | None:
+    """The answer; None where the one who asked has gone meanwhile, so that nothing is worked out for nobody."""
+    task = asyncio.ensure_future(asking)
+    while not (await asyncio.wait({task}, timeout=GONE_S))[0]:
+        if await request.is_disconnected():
+            task.cancel()
+            return None
+    return task.result()

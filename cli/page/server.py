@@ -15,11 +15,11 @@ from starlette.staticfiles import StaticFiles
 from cli.page.form import NoSuchField
 from cli.page.guard import Guard, TooLarge
 from cli.page.reading import Reading
-from cli.page.said import BadRequest
+from cli.page.said import BadRequest, Elsewhere
 from cli.page.scanned import Scanning
 from cli.page.sitting import Sitting
 from cli.page.worker import Works
-from cli.page.writing import Elsewhere, Writing
+from cli.page.writing import Writing
 
 STATIC = Path(__file__).parent / "static"
 

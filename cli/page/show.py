@@ -9,7 +9,7 @@ from cli.page.begin import cases_beside, examples
 from cli.page.document import OpenCase
 from cli.page.form import Group, cards, strip
 from cli.page.render import fragment
-from cli.page.scanned import SUFFIXES
+from cli.page.scanned import SUFFIXES, UNITS, can_scan
 from cli.page.sites import next_name
 from cli.page.sitting import Sitting
 from cli.report.page import PAPERS
@@ -26,6 +26,8 @@ def whole(sitting: Sitting, opened: OpenCase) -> str:
         papers=PAPERS,
         pdf=importlib.util.find_spec("weasyprint") is not None,
         left_behind=sitting.left_behind,
+        scans=SUFFIXES if can_scan() else (),
+        units=UNITS,
     )
 
 
@@ -38,7 +40,7 @@ def beginning(sitting: Sitting) -> str:
         examples=[(path.stem, path.stem.replace("-", " ")) for path in examples()],
         beside=cases_beside(sitting.shelf.path),
         currency=sitting.catalogue.currency,
-        scans=SUFFIXES if importlib.util.find_spec("trimesh") else (),
+        scans=SUFFIXES if can_scan() else (),
         units=UNITS,
     )
 
@@ -57,7 +59,6 @@ def forms(opened: OpenCase) -> dict[str, str]:
     }
 
 
-UNITS = ("mm", "um", "cm", "inch", "m")
 _ADDED = ("supports", "segments", "ends")
 
 
@@ -81,7 +82,11 @@ _SHORT: Mapping[str, str] = {
 
 
 def _essence(group: Group) -> list[str]:
-    """Only what is known, and of work only what may be done."""
+    """Only what is known, of work only what may be done, and of severity only what is not our own."""
+    if group.key == "severity":
+        return [f"{field.label.lower()} {field.shown.value}" for field in group.fields if field.given] or [
+            "our order"
+        ]
     told = []
     for field in group.fields:
         if field.at not in _SHORT or not field.given:

@@ -136,13 +136,14 @@ class Sitting:
         asked = Asked(job, self.opened.text, self.opened.name, dict(more))
         return await self._lines[job in QUICK].ask(asked, self.opened.revision)
 
-    async def measure(self, more: Mapping[str, str]) -> Answered:
-        """A scan measured; no case needs to be open."""
-        return await self._lines[False].ask(Asked("scan", "", more=dict(more)), 0)
+    async def measure(self, more: Mapping[str, str], into: OpenCase | None) -> Answered:
+        """A scan measured, for the open case or, without one, for a new case."""
+        text, name, revision = (into.text, into.name, into.revision) if into else ("", "", 0)
+        return await self._lines[False].ask(Asked("scan", text, name, dict(more)), revision)
 
     def stop(self, job: str) -> None:
-        """End the job under way of that worker."""
-        self._lines[job in QUICK].stop()
+        """End a job, under way or waiting."""
+        self._lines[job in QUICK].stop(job)
 
     def facts(self) -> dict[str, Any]:
         """Where the case stands, for every answer to the page."""
@@ -150,6 +151,7 @@ class Sitting:
         return {
             "opening": self.opening,
             "revision": opened.revision if opened else 0,
+            "by": opened.by if opened else "",
             "undo": bool(opened and opened.can_undo),
             "redo": bool(opened and opened.can_redo),
             "unsaved": self.unsaved,

@@ -7,11 +7,14 @@ import contextlib
 import multiprocessing
 import os
 import signal
+from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import Protocol
 
 from cli.page.asked import Asked, Outcome, Stopped
 
+YIELD = 1
+"""Steps of niceness: the plan goes first, and yet a busy machine comes to the drawing."""
 _SPAWN = multiprocessing.get_context("spawn")
 
 
@@ -21,12 +24,24 @@ class Works(Protocol):
     def start(self) -> None:
         """Begin to load, so that the first job need not wait."""
 
+    async def ready(self) -> None:
+        """Wait until it has loaded; raises `OSError` where it cannot be started."""
+
     async def do(self, asked: Asked) -> Outcome:
-        """One job."""
+        """One job; raises `OSError` where it cannot be started."""
         ...
 
     def stop(self) -> None:
         """End the job under way, which comes back as `Stopped`, and be ready for the next."""
+
+
+@dataclass
+class _Running:
+    """A process, our end of the pipe to it, and whether it has said that it is ready."""
+
+    process: multiprocessing.process.BaseProcess
+    end: Connection
+    loaded: bool = False
 
 
 class Worker:
@@ -34,32 +49,47 @@ class Worker:
 
     def __init__(self, overlays: tuple[str, ...], *, yielding: bool = False) -> None:
         self._overlays, self._yielding = overlays, yielding
-        self._running: tuple[multiprocessing.process.BaseProcess, Connection] | None = None
+        self._running: _Running | None = None
 
     def start(self) -> None:
         """Begin to load."""
         self._process()
 
+    async def ready(self) -> None:
+        """Wait until it has loaded, or was stopped at that."""
+        running = self._process()
+        if not running.loaded:
+            running.loaded = await asyncio.to_thread(_has_loaded, running.end)
+
     async def do(self, asked: Asked) -> Outcome:
         """One job, in the process."""
-        return await asyncio.to_thread(_exchange, self._process(), asked)
+        await self.ready()
+        if self._running is None or not self._running.loaded:
+            return Stopped()
+        return await asyncio.to_thread(_exchange, self._running.end, asked)
 
     def stop(self) -> None:
         """End the process."""
         if self._running:
-            process, _ = self._running
-            self._running = None
+            process, self._running = self._running.process, None
             process.kill()
             process.join()
 
-    def _process(self) -> Connection:
-        if self._running is None or not self._running[0].is_alive():
+    def _process(self) -> _Running:
+        if self._running is None or not self._running.process.is_alive():
             here, there = _SPAWN.Pipe()
             process = _SPAWN.Process(target=_serve, args=(there, self._overlays, self._yielding), daemon=True)
             process.start()
             there.close()
-            self._running = (process, here)
-        return self._running[1]
+            self._running = _Running(process, here)
+        return self._running
+
+
+def _has_loaded(end: Connection) -> bool:
+    try:
+        return bool(end.recv())
+    except (EOFError, OSError):
+        return False
 
 
 def _exchange(end: Connection, asked: Asked) -> Outcome:
@@ -74,12 +104,13 @@ def _exchange(end: Connection, asked: Asked) -> Outcome:
 def _serve(end: Connection, overlays: tuple[str, ...], yielding: bool) -> None:
     """The life of the process: until the page goes away. A `yielding` one lets all others go first."""
     if yielding and hasattr(os, "nice"):
-        os.nice(5)
+        os.nice(YIELD)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the page, which ends this process
     from cli.page.answers import Library  # noqa: PLC0415 - the solver is slow to load, and needed only here
     from cli.page.jobs import attempt  # noqa: PLC0415 - the solver is slow to load, and needed only here
 
     library = Library(overlays)
     with contextlib.suppress(EOFError, OSError):
+        end.send(True)
         while True:
             end.send(attempt(end.recv(), library))

@@ -12,15 +12,11 @@ from cli.exit import BadInput
 from cli.page.begin import begun
 from cli.page.document import Conflict, OpenCase, Refused, Taken
 from cli.page.entry import Said
-from cli.page.said import Message, message_of
+from cli.page.said import Elsewhere, Message, message_of
 from cli.page.shelf import ChangedOnDisk
 from cli.page.show import essences
 from cli.page.sites import site_said
 from cli.page.sitting import Sitting
-
-
-class Elsewhere(Exception):
-    """The tab shows a case that is no longer the open one."""
 
 
 class Writing:

@@ -21,7 +21,19 @@ from solver.money import Cost, major
 from solver.movement import Reach, Stop
 from solver.plan import Plan, Status
 from solver.problem import Least
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
+from solver.rules import (
+    Budget,
+    Covered,
+    Held,
+    HoldCeiling,
+    HoldFloor,
+    Moves,
+    NeedHolds,
+    NotAllowed,
+    Pulls,
+    Rule,
+    Unsplint,
+)
 from solver.strength import STRENGTH
 
 STATUS = {
@@ -183,6 +195,8 @@ def rule(broken: Rule, digits: int, currency: str) -> str:
             return f"the cost stays under the cap of {money(broken.cap, digits)} {currency}"
         case HoldFloor():
             return f"the denture holds at least {newtons(broken.least_n)}{_assumed(broken.assumed)}"
+        case Held():
+            return "something that is fitted holds the denture"
         case HoldCeiling():
             return f"the patient pulls at most {newtons(broken.most_n)}{_assumed(broken.assumed)}"
         case Pulls():

@@ -79,6 +79,8 @@ class Mixes:
             broken.add("budget")
         if sum(p.count * p.attachment.retention_n.low for p in mix) < self.floor_n - TOLERANCE:
             broken.add("hold")
+        if self.floor_n > 0 and not any(p.attachment.retention_n.low > 0 for p in mix):
+            broken.add("held")
         most = self.world.catalogue.defaults.pull_n
         ceiling = wanted.most_n if case.patient.hand == "unknown" else getattr(most, case.patient.hand)
         ceiling = ceiling if wanted.most_n is None else wanted.most_n
@@ -110,7 +112,7 @@ class Mixes:
         never = {
             f"cover:{e.id}" for e in self.ends if range_state(e.facts["room_mm"], cover, float("inf"), thin) == "no"
         }
-        return frozenset(never | {"moves:front", "moves:left", "moves:right"})
+        return frozenset(never | {"moves:front", "moves:left", "moves:right", "held"})
 
     def broken(self, mix: Sequence[Piece]) -> frozenset[str]:
         """Codes of all rules that a mix breaks."""

@@ -188,3 +188,10 @@ def test_no_time_is_undecided_and_never_infeasible() -> None:
     found, picked, given_up = master.solve(best_first(large, large.options), 0.0)
 
     assert (Outcome.UNDECIDED, (), frozenset()) == (found, picked, given_up)
+
+
+@pytest.mark.parametrize("objective", [True, False], ids=["cost", "any mix"])
+def test_no_time_is_undecided_however_small_the_case(objective: bool) -> None:
+    master = master_of()
+
+    assert (Outcome.UNDECIDED, (), frozenset()) == master.solve(master.cost_high if objective else None, 0.0)

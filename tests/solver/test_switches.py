@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+import pytest
+
 from solver.choose import Chosen, Options
 from solver.conflict import Verdict
 from solver.master import Outcome
-from solver.rules import Budget, HoldFloor
+from solver.rules import Budget, HoldFloor, Moves
 from solver.switches import HOLD_HIGH, Switches
-from tests.solver.small import band, part, small_problem, stock
+from tests.solver.small import FREE, band, part, small_problem, stock
 
 CHEAP = part("cheap", price=band(10, 10), retention_n=band(6, 20))
 MILD = part("mild", price=band(30, 30), retention_n=band(6, 9))
@@ -75,3 +77,15 @@ def test_an_offer_holds_what_its_parts_hold_together() -> None:
     assert (6, 20, 1000, ()) == (offer.low_n, offer.high_n, offer.cost.high, offer.given_up)
     assert offer.cost is offer.paid("now")
     assert offer.cost_years is offer.paid("years")
+
+
+def test_an_offer_tells_by_how_much_the_whole_base_sinks_too_little() -> None:
+    """The clip gives by 0.15 of the 0.3 mm of settling: half, though each point of the base alone sinks in full."""
+    half = part("half", movement={**FREE, "down_mm": 0.15})
+    asked = Switches(small_problem(stock(half), wanted={"hold_n": 5}), Options())
+    found = asked.best([rule for rule in asked.every if rule != Moves("whole", 1.0)])[1]
+    assert found is not None
+    (given_up,) = asked.offer(found).given_up
+
+    assert Moves("whole", 1.0) == given_up.rule
+    assert pytest.approx(0.5) == given_up.amount

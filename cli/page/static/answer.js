@@ -1,4 +1,5 @@
 // The answer: asked for after every edit; what is out of date is marked so, and never put in place of what is newer.
+import { tellLeftOut } from "./fields.js";
 import { get, post, state } from "./server.js";
 
 const answer = document.getElementById("answer");
@@ -7,9 +8,14 @@ const words = answer.querySelector(".working .words");
 const stop = answer.querySelector('[data-do="stop"]');
 const SLOW_MS = 1000;
 const IDLE_MS = 350;
-let shownOf = 0; // the state of the case that the shown answer speaks of
+const NOTHING = { of: -1, show: "" };
+let shown = NOTHING; // the state of the case that the shown answer speaks of
+let drawn = NOTHING; // and the drawing, with what it shows
 let under = null; // the request under way, for the plan
-let later = new AbortController(); // those for what can wait
+let viewing = null; // and for the drawing
+let rest = -1; // the state for which all that can wait was asked for
+let ended = -1; // the state whose answer was stopped, or cannot be given
+let later = new AbortController(); // of the requests for what can wait
 let started = 0;
 let idle = 0;
 let show = "plan";
@@ -49,58 +55,107 @@ function settled() {
   clock();
 }
 
-// What is shown speaks of an earlier state of the case.
-export function outdated() {
-  answer.dataset.current = "no";
-  drawing.dataset.current = "no";
+// Whether what is shown speaks of the newest state known, with no entry on its way, is never remembered but judged.
+function judge() {
+  const still = state.changing === 0 && state.base === state.revision;
+  answer.dataset.current = still && shown.of === state.revision ? "yes" : "no";
+  drawing.dataset.current = still && drawn.of === state.revision && drawn.show === show ? "yes" : "no";
 }
 
-export async function work() {
-  outdated();
-  busy("plan");
-  clearTimeout(idle);
-  under?.abort();
-  later.abort();
-  under = new AbortController();
-  later = new AbortController();
-  const mine = under;
-  const facts = await get("/answer", { job: "plan" }, mine.signal);
-  if (facts.aborted || mine !== under) return;
-  if (facts.stopped) return halted();
-  if (facts.problem) return failed(facts);
-  if (facts.failed || facts.of < shownOf) return;
-  shownOf = facts.of;
-  for (const id of ["verdict", "asks", "plan"]) put(id, facts.html[id]);
-  document.getElementById("glance").textContent = facts.html.glance;
-  answer.dataset.status = facts.html.status;
-  answer.dataset.of = facts.of;
-  if (facts.of === state.revision) {
-    answer.dataset.current = "yes";
-    settled();
-    idle = setTimeout(view, 30);
-  } else {
-    work();
+// What is missing is asked for. Called whenever anything has moved, and from time to time in case something was lost.
+export function keepUp() {
+  judge();
+  const now = state.revision;
+  if (state.changing || state.elsewhere || ended === now) return;
+  if (shown.of !== now) {
+    if (under?.of !== now) work();
+  } else if (drawn.of !== now || drawn.show !== show) {
+    if (viewing?.of !== now || viewing.show !== show) view();
+  } else if (rest !== now) {
+    clearTimeout(idle);
+    idle = setTimeout(further, IDLE_MS);
   }
 }
 
+export async function work() {
+  busy("plan");
+  clearTimeout(idle);
+  under?.stop.abort();
+  later.abort();
+  later = new AbortController();
+  viewing = null;
+  ended = -1;
+  const mine = { of: state.revision, stop: new AbortController() };
+  under = mine;
+  try {
+    const facts = await get("/answer", { job: "plan" }, mine.stop.signal);
+    if (mine === under) take(facts);
+  } finally {
+    if (mine === under) {
+      under = null;
+      settled();
+    }
+  }
+}
+
+function take(facts) {
+  under = null;
+  settled();
+  if (facts.html) {
+    present(facts);
+    keepUp();
+  } else if (!facts.lost && !facts.elsewhere) end(facts); // what was lost is asked for again at the next look
+}
+
+function present(facts) {
+  shown = { of: facts.of };
+  for (const id of ["verdict", "asks", "plan"]) put(id, facts.html[id]);
+  tellLeftOut();
+  document.getElementById("glance").textContent = facts.html.glance;
+  answer.dataset.status = facts.html.status;
+  answer.dataset.of = facts.of;
+}
+
+function end(facts) {
+  ended = state.revision;
+  if (facts.stopped) halted();
+  else tellIn("verdict", facts);
+}
+
 async function view() {
-  const facts = await get("/answer", { job: "view", show }, later.signal);
-  if (!facts.html) return;
-  for (const id of ["drawing", "hand", "motion"]) put(id, facts.html[id]);
-  drawing.dispatchEvent(new CustomEvent("drawn"));
-  if (facts.of !== state.revision) return;
-  drawing.dataset.current = "yes";
-  idle = setTimeout(further, IDLE_MS);
+  const mine = { of: state.revision, show };
+  viewing = mine;
+  try {
+    const facts = await get("/answer", { job: "view", show }, later.signal);
+    if (mine === viewing) draw(facts, mine);
+  } finally {
+    if (mine === viewing) viewing = null;
+  }
+}
+
+function draw(facts, mine) {
+  viewing = null;
+  if (facts.html) {
+    for (const id of ["drawing", "hand", "motion"]) put(id, facts.html[id]);
+    drawn = { of: facts.of, show: mine.show };
+    drawing.dispatchEvent(new CustomEvent("drawn"));
+    keepUp();
+  } else if (!facts.lost && !facts.elsewhere) {
+    ended = mine.of;
+    tellIn("drawing", facts);
+  }
 }
 
 // What can wait, and what is only worked out where it is open to be read.
 async function further() {
   const of = state.revision;
+  rest = of;
   for (const id of ["worth", "out", "ways", "cautions", "compare", "give"]) {
     if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
   }
   busy("more");
   const facts = await get("/answer", { job: "more" }, later.signal);
+  if (facts.failed) rest = -1;
   if (facts.aborted) return;
   if (running === "more") settled();
   if (!facts.html) for (const id of ["worth", "out", "ways", "cautions"]) tellIn(id, facts);
@@ -136,19 +191,13 @@ function tellIn(id, facts) {
 }
 
 function halted() {
-  settled();
   put("verdict", '<p class="sentence">Stopped.</p><p><button type="button" data-do="work">Work it out</button></p>');
   document.getElementById("glance").textContent = "Stopped";
 }
 
-function failed(facts) {
-  settled();
-  tellIn("verdict", facts);
-}
-
 export function showPlanOf(which) {
   show = which;
-  view();
+  keepUp();
 }
 
 async function sayWhy(event) {

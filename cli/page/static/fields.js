@@ -1,17 +1,20 @@
 // Fields: what is typed goes to the server at once; what cannot stand is told at the field and stays in it.
-import { post } from "./server.js";
+import { changing, post, state } from "./server.js";
 
+const AGAIN_MS = 1000;
+const asked = new WeakMap(); // field that is asked back -> takes what is typed until a choice is made
 const waiting = new Map(); // place -> what was typed last while an edit of it is under way
-const listeners = [];
 
-// Called before an edit is sent, and with the facts when it was taken.
-export function onEdit(before, after) {
-  listeners.push({ before, after });
+// True while an entry is on its way, was refused, or is asked back.
+export function isUnderWay(field) {
+  return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid], .meanwhile") !== null;
 }
 
-// True while an entry was refused, or is still on its way.
-export function isUnderWay(field) {
-  return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid]") !== null;
+// The field as it stands in a form that was drawn anew; it knows on which state of the case it was filled in.
+export function keep(field, base) {
+  const id = field.querySelector("input, select").id;
+  field.dataset.base ??= base;
+  document.getElementById(id)?.closest("[data-at]").replaceWith(field);
 }
 
 function said(field) {
@@ -50,29 +53,35 @@ export function tell(field, problem, advice) {
   tellLeftOut();
 }
 
-function meanwhile(field, theirs, mine) {
+// Nothing is sent until one has chosen between what stands there now and what was typed.
+function meanwhile(field, theirs, mine, revision) {
   field.querySelector(".meanwhile")?.remove();
+  field.dataset.base = revision; // what stands there now is told here
+  const shown = theirs.value ? theirs.value + (theirs.error ? ` ± ${theirs.error}` : "") : "not known";
   const box = document.createElement("div");
   box.className = "meanwhile";
   box.setAttribute("role", "alert");
   const words = document.createElement("p");
-  const shown = theirs.value ? theirs.value + (theirs.error ? ` ± ${theirs.error}` : "") : "not known";
   words.textContent = `Another tab has put ${shown} here meanwhile.`;
-  const keep = document.createElement("button");
-  keep.type = "button";
-  keep.textContent = `Keep ${shown}`;
-  const use = document.createElement("button");
-  use.type = "button";
-  use.textContent = `Use ${mine.value || "not known"}`;
-  keep.addEventListener("click", () => {
-    fill(field, theirs);
-    box.remove();
-  });
-  use.addEventListener("click", () => {
-    box.remove();
-    send(field, mine);
-  });
-  box.append(words, keep, " ", use);
+  const choice = (act) => {
+    const button = Object.assign(document.createElement("button"), { type: "button" });
+    button.addEventListener("click", () => {
+      asked.delete(field);
+      box.remove();
+      act();
+    });
+    return button;
+  };
+  const keepTheirs = choice(() => fill(field, theirs));
+  const useMine = choice(() => send(field, mine));
+  const offer = (typed) => {
+    mine = typed;
+    useMine.textContent = `Use ${mine.value || "not known"}`;
+  };
+  keepTheirs.textContent = `Keep ${shown}`;
+  offer(mine);
+  asked.set(field, offer);
+  box.append(words, keepTheirs, " ", useMine);
   fill(field, mine);
   field.append(box);
 }
@@ -106,30 +115,49 @@ function copy(field, mine) {
 // The field where it is now: the form may have been drawn anew meanwhile.
 function live(field) {
   const id = field.querySelector("input, select").id;
-  return document.getElementById(id)?.closest("[data-at]") ?? field;
+  const found = document.getElementById(id) ?? document.querySelector(`[data-at="${CSS.escape(field.dataset.at)}"] input`);
+  return found?.closest("[data-at]") ?? field;
 }
 
+// One edit of a field is under way at a time; what is typed meanwhile follows it.
 async function send(field, mine) {
   const at = field.dataset.at;
-  for (const { before } of listeners) before();
+  if (asked.has(field)) return asked.get(field)(mine);
   if (waiting.has(at)) {
     waiting.set(at, { field, mine });
     return;
   }
-  waiting.set(at, null);
-  const facts = await post("/edit", { at, ...mine });
-  const next = waiting.get(at);
-  waiting.delete(at);
-  if (next) {
-    for (const { after } of listeners) after(facts, false);
-    await send(next.field, next.mine);
-    return;
+  await changing(async () => {
+    for (let next = { field, mine }; next; ) {
+      waiting.set(at, null);
+      const facts = await sent(at, next);
+      const after = waiting.get(at);
+      waiting.delete(at);
+      if (!after || facts.theirs) told(next.field, facts, after?.mine ?? next.mine);
+      next = facts.theirs || facts.elsewhere ? null : after;
+    }
+  });
+}
+
+// Until it is answered: what the page does not hear is sent again, or what was typed since in its place.
+async function sent(at, entry) {
+  for (;;) {
+    const facts = await post("/edit", { at, base: Number(live(entry.field).dataset.base ?? state.base), ...entry.mine });
+    if (!facts.lost) return facts;
+    await new Promise((go) => setTimeout(go, AGAIN_MS));
+    Object.assign(entry, waiting.get(at));
+    waiting.set(at, null);
   }
+}
+
+function told(field, facts, mine) {
   const now = live(field);
-  if (facts.theirs) meanwhile(now, facts.theirs, mine);
-  else tell(now, facts.problem, facts.advice);
-  if (!facts.problem && !facts.theirs) copy(now, mine);
-  for (const { after } of listeners) after(facts, true);
+  if (facts.elsewhere) return;
+  if (facts.theirs) return meanwhile(now, facts.theirs, mine, facts.revision);
+  tell(now, facts.problem, facts.advice);
+  if (facts.problem) return;
+  delete now.dataset.base;
+  copy(field, mine);
 }
 
 export async function put(at, value) {

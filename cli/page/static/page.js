@@ -1,11 +1,14 @@
 // The page of an open case: sites, tools, notices, and keeping in step with other tabs and the file.
-import { outdated, showPlanOf, watchAnswer, work } from "./answer.js";
-import { isUnderWay, onEdit, put, tell, tellLeftOut, watchFields } from "./fields.js";
-import { get, onFacts, post, show, state } from "./server.js";
+import { keepUp, showPlanOf, watchAnswer } from "./answer.js";
+import { isUnderWay, keep, put, tell, tellLeftOut, watchFields } from "./fields.js";
+import { watchScan } from "./scan.js";
+import { changing, get, moved, onFacts, onMove, post, show, state } from "./server.js";
 
 const LOOK_MS = 2000;
 const by = (id) => document.getElementById(id);
 let unsaved = false;
+let following = false;
+let looking = false;
 
 // Sites
 
@@ -60,35 +63,46 @@ function go(at) {
 
 // In step with the server
 
+// The form anew. All that is done to the page is done at once, so that nobody's typing falls between.
 async function redraw() {
+  const facts = await get("/form");
+  if (!facts.html || facts.revision < state.base) return;
   const here = document.activeElement;
-  const writing = here?.closest("[data-at]") && isUnderWay(here.closest("[data-at]"));
-  const kept = writing ? { value: here.value, at: here.selectionStart } : null;
-  const focus = here?.id;
+  const place = here?.selectionStart ?? null;
   const site = chosen();
   const open = [...document.querySelectorAll("#strip details[open], .card details[open]")].map((one) => one.id);
-  const facts = await get("/form");
-  if (!facts.html) return;
+  const kept = [...document.querySelectorAll("#strip [data-at], #cards [data-at]")].filter(isUnderWay);
   by("strip-parts").innerHTML = facts.html.strip;
   by("cards").innerHTML = facts.html.cards;
   by("sites").innerHTML = facts.html.sites;
   by("adding-forms").innerHTML = facts.html.adding;
   by("title").innerHTML = facts.html.title;
-  for (const id of open) if (id) by(id)?.setAttribute("open", "");
+  for (const field of kept) keep(field, state.base); // what does not stand in the case yet is not taken away
+  for (const id of open) by(id)?.setAttribute("open", "");
+  state.base = facts.revision;
   tellLeftOut();
   listSites();
   choose(site);
-  state.base = facts.revision;
-  if (!focus) return;
-  by(focus)?.focus();
-  if (kept && by(focus)?.setSelectionRange) {
-    by(focus).value = kept.value; // what does not stand in the case yet is not taken from the one who writes it
-    by(focus).setSelectionRange(kept.at, kept.at);
+  const again = here?.id ? by(here.id) : here;
+  if (again === document.activeElement) return;
+  again?.focus();
+  if (place !== null && again?.type === "text") again.setSelectionRange(place, place);
+}
+
+// What was done elsewhere is shown in the fields, once our own entries are through.
+async function follow() {
+  if (following || state.changing || state.elsewhere || state.base === state.revision) return;
+  const before = state.base;
+  following = true;
+  try {
+    await redraw();
+  } finally {
+    following = false;
+    if (state.base !== before) moved();
   }
 }
 
-async function facts(found, elsewhere) {
-  if (found.opening !== state.opening) return show("elsewhere");
+function facts(found) {
   unsaved = found.unsaved;
   by("saved").textContent = found.unsaved ? "not saved" : "saved";
   by("file").textContent = found.file;
@@ -99,18 +113,27 @@ async function facts(found, elsewhere) {
     const place = key === "title" ? by("title") : document.querySelector(`[data-essence="${key}"]`);
     if (place && place.textContent.trim() !== text) place.textContent = text;
   }
-  if (elsewhere) {
-    await redraw();
-    work();
-  }
 }
 
-async function structure(path, said) {
-  outdated();
-  const found = await post(path, said);
-  if (!found.problem && !found.elsewhere) await redraw();
-  work();
-  return found;
+// A change of the whole is made by no field of this tab: all are read anew, like what was done elsewhere.
+function structure(path, said) {
+  return changing(async () => {
+    const found = await post(path, { ...said, tab: "" });
+    if (state.base !== state.revision) await redraw();
+    return found;
+  });
+}
+
+// Nothing that was lost on the way stays lost. One look at a time.
+async function look() {
+  if (looking || document.visibilityState !== "visible") return;
+  looking = true;
+  try {
+    await get("/state");
+  } finally {
+    looking = false;
+    moved();
+  }
 }
 
 // Tools
@@ -207,13 +230,26 @@ window.addEventListener("beforeunload", (event) => {
   if (unsaved) event.preventDefault();
 });
 
+// A scan of the bar, into the case
+
+function told(found) {
+  if (found.elsewhere) return;
+  const list = document.createElement("ul");
+  const lines = found.notes.split("\n").map((text) => Object.assign(document.createElement("li"), { textContent: text }));
+  list.replaceChildren(...lines);
+  by("scan-told").replaceChildren(list);
+}
+
+if (by("scan-form")) watchScan(by("scan-form"), () => ({ opening: state.opening }), told);
+
 onFacts(facts);
-onEdit(outdated, (found, last) => last && work());
+onMove(keepUp);
+onMove(follow);
 watchFields(document.querySelector("main"));
 watchAnswer();
 by("drawing").addEventListener("drawn", mark);
-setInterval(() => document.visibilityState === "visible" && get("/state"), LOOK_MS);
+setInterval(look, LOOK_MS);
 listSites();
 choose(decodeURIComponent(location.hash.replace("#site=", "")));
 unsaved = by("saved").textContent === "not saved";
-work();
+moved();

@@ -1,39 +1,79 @@
-// Talking to the server. Every answer says which state of the case it speaks of.
+// Talking to the server. Every answer says which state of the case it speaks of, and which tab made that state.
 
 export const tab = crypto.randomUUID();
 export const state = {
   opening: Number(document.body.dataset.opening),
   revision: Number(document.body.dataset.revision || 0), // the newest that is known
   base: Number(document.body.dataset.revision || 0), // that the fields show, and on which edits are made
+  changing: 0, // entries on their way
+  elsewhere: false, // another case was opened
 };
-const listeners = [];
+const hearers = [];
+const movers = [];
 
-// Called with the facts of every answer, and whether the case was changed by somebody else; waited for.
+// Called with the facts of every answer that is not older than what is known.
 export function onFacts(listener) {
-  listeners.push(listener);
+  hearers.push(listener);
 }
 
-async function hear(facts, own) {
-  if (facts.opening === undefined) return;
-  const before = state.revision;
-  state.revision = Math.max(state.revision, facts.revision);
-  if (own && facts.revision === state.base + 1) state.base = facts.revision;
-  // An edit of ours moves the case by one; what goes beyond that came from elsewhere.
-  const elsewhere = facts.revision > state.base && facts.revision > before;
-  for (const listener of listeners) await listener(facts, elsewhere);
+// Called whenever what is shown may have become current or outdated.
+export function onMove(listener) {
+  movers.push(listener);
 }
 
-async function read(response, own) {
-  if (response.status === 409) {
-    show("elsewhere");
-    return { elsewhere: true };
+export function moved() {
+  for (const listener of movers) listener();
+}
+
+// Until an entry has its answer nothing that is shown is current; whatever becomes of it, that ends.
+export async function changing(act) {
+  state.changing += 1;
+  moved();
+  try {
+    return await act();
+  } finally {
+    state.changing -= 1;
+    moved();
   }
+}
+
+function hear(facts) {
+  if (facts.opening === undefined) return facts;
+  if (facts.opening !== state.opening) return leave(facts);
+  if (facts.revision < state.revision) return facts;
+  state.revision = facts.revision;
+  // What this tab made itself its fields show already; what comes from elsewhere they have still to show.
+  if (facts.by === tab && facts.revision === state.base + 1) state.base = facts.revision;
+  for (const listener of hearers) listener(facts);
+  moved();
+  return facts;
+}
+
+function leave({ problem, advice } = {}) {
+  state.elsewhere = true;
+  show("elsewhere");
+  return { elsewhere: true, problem, advice };
+}
+
+async function understood(response) {
+  if (response.status === 409) return leave();
   if (response.status === 403) show("lost"); // another page has taken its place
   if (!response.ok) return { problem: await response.text(), advice: "", failed: true };
   const facts = await response.json();
   show("lost", false);
-  await hear(facts, own);
   return facts;
+}
+
+async function fetched(path, how) {
+  let facts;
+  try {
+    facts = await understood(await fetch(path, how));
+  } catch (error) {
+    if (error.name === "AbortError") return { aborted: true, failed: true };
+    show("lost");
+    return { lost: true, failed: true, problem: "the page does not answer", advice: "" };
+  }
+  return hear(facts);
 }
 
 export function show(id, yes = true) {
@@ -41,22 +81,17 @@ export function show(id, yes = true) {
   if (notice) notice.hidden = !yes;
 }
 
-export async function post(path, said, own = true) {
-  const body = JSON.stringify({ ...said, tab, base: state.base, opening: state.opening });
-  try {
-    return await read(await fetch(path, { method: "POST", headers: { "content-type": "application/json" }, body }), own);
-  } catch {
-    show("lost");
-    return { problem: "the page does not answer", advice: "", failed: true };
-  }
+export function post(path, said) {
+  const body = JSON.stringify({ tab, base: state.base, opening: state.opening, ...said });
+  return fetched(path, { method: "POST", headers: { "content-type": "application/json" }, body });
 }
 
-export async function get(path, asked = {}, signal = undefined) {
+// A file, with what is said of it in the address.
+export function upload(path, said, file) {
+  return fetched(`${path}?${new URLSearchParams(said)}`, { method: "POST", body: file });
+}
+
+export function get(path, asked = {}, signal = undefined) {
   const query = new URLSearchParams(asked).toString();
-  try {
-    return await read(await fetch(query ? `${path}?${query}` : path, { signal }), false);
-  } catch (error) {
-    if (error.name !== "AbortError") show("lost");
-    return { failed: true, aborted: error.name === "AbortError" };
-  }
+  return fetched(query ? `${path}?${query}` : path, { signal });
 }

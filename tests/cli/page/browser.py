@@ -14,7 +14,7 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).parents[3]
-PATIENCE_MS = 30_000
+PATIENCE_MS = 90_000
 CURRENT = '#answer[data-current="yes"]'
 
 

@@ -30,6 +30,9 @@ class Here:
     def start(self) -> None:
         """Nothing to load."""
 
+    async def ready(self) -> None:
+        """It is."""
+
     async def do(self, asked: Asked) -> Outcome:
         """The job."""
         return await asyncio.to_thread(attempt, asked, self.library)

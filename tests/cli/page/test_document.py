@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from typing import Any, Literal, get_args, get_origin
+
 import pytest
+from pydantic import BaseModel
 
 from cli.page.document import Conflict, Refused, Taken
 from cli.page.entry import Said, Shown
+from cli.page.fields import LEFT_TO_THE_FILE
 from cli.page.form import GROUPS, NoSuchField, cards, field_at, strip
+from solver.case import Case
 from tests.cli.page.cases import TEXT, opened
 
 WIDTH = "segments.A.width_mm"
@@ -52,6 +58,7 @@ def test_an_edit_that_cannot_stand_changes_nothing(at: str, value: str, problem:
     [
         "", "x", "supports", "supports.S1", "supports.S9.place", "supports.S1.tooth", "segments.A.between", "mix",
         "mix.Q", "case.x", "wanted.pull_n", "wanted.pull_n.x", "invented", "room", "room.space_mm.x", "severity",
+        "severity.safety", "supports.S1.at_mm", "ends",
     ],
 )  # fmt: skip
 def test_only_fields_can_be_edited(at: str) -> None:
@@ -72,6 +79,55 @@ def test_every_field_of_the_form_can_be_edited() -> None:
     assert [field.kind for field in fields] == [field_at(field.at, case.data)[1] for field in fields]
     assert 70 < len(fields)
     assert [] == [field.label for field in fields if "_" in field.label or not field.label]
+
+
+def places(model: type[BaseModel], at: str = "") -> Iterator[str]:
+    """Every place of a value in a case file, walked through the models; `*` stands for the name of a site."""
+    for name, info in model.model_fields.items():
+        if get_origin(info.annotation) is not dict:
+            yield from _within(info.annotation, f"{at}{name}")
+            continue
+        key, value = get_args(info.annotation)
+        for one in get_args(key) if get_origin(key) is Literal else ("*",):
+            yield from _within(value, f"{at}{name}.{one}")
+
+
+def _within(annotation: Any, at: str) -> Iterator[str]:
+    if isinstance(annotation, type) and issubclass(annotation, BaseModel):
+        yield from places(annotation, f"{at}.")
+    else:
+        yield at
+
+
+def test_every_value_of_a_case_has_a_field_or_a_reason_for_none() -> None:
+    """The models are walked, so that a field that a case gets later cannot be forgotten here."""
+    case = opened()
+    case.add("ends", "E1", {"on": "S1", "length_mm": 8}, "one")
+    groups = strip(case.data, case.figures)
+    sites = cards(case.data, case.catalogue, case.figures)
+
+    shown = {field.at for group in groups for field in group.fields} | {"mix.*"}
+    for card in sites:
+        shown |= {field.at.replace(f".{card.name}.", ".*.") for field in (*card.fields, *card.room)}
+    shown |= {"supports.*.tooth", "supports.*.at_mm"} if "supports.*.place" in shown else set()
+    every = set(places(Case))
+
+    assert set(LEFT_TO_THE_FILE) == {at.rpartition(".")[2] for at in every - shown}
+    assert {"supports.*.place"} == shown - every
+
+
+def test_how_hard_a_rule_is_to_give_up_can_be_said() -> None:
+    """By its kind and by one kind of work; empty again it is our own order, and the file is as it was."""
+    case = opened()
+
+    assert Taken() == case.put("severity.budget", Said("7"), 0, "one")
+    assert Taken() == case.put("severity.allowed:weld", Said("9"), 1, "one")
+    assert {"budget": 7, "allowed:weld": 9} == case.case.severity
+    assert isinstance(case.put("severity.hold", Said("101"), 2, "one"), Refused)
+    case.put("severity.budget", Said(""), 3, "one")
+    case.put("severity.allowed:weld", Said(""), 4, "one")
+
+    assert TEXT == case.text
 
 
 def test_undo_goes_back_to_the_letter_and_redo_forward() -> None:

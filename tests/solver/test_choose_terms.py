@@ -1,0 +1,245 @@
+"""The choice under terms: what must be in, what must not, which rules do not count, which cost, how long."""
+
+from __future__ import annotations
+
+import math
+import random
+from typing import Any
+
+import pytest
+
+from solver.choose import Choice, Options, choose, choose_relaxed
+from solver.master import Master, Outcome
+from solver.mechanics import Mechanics
+from solver.problem import Least, Problem
+from solver.rules import Budget, HoldFloor, Rule, severity
+from solver.switches import soft_rules
+from tests.cli.test_aftercare import CHEAP, LASTING
+from tests.referee.every_mix import Broken
+from tests.solver.small import band, part, small_problem, step, stock
+from tests.solver.trying_all import FIT, GIVE, keeping, mixes, problem, rank, takes
+
+LEASTS: tuple[Least, ...] = ("now", "years")
+
+
+def choice(asked: Problem, how: Options = Options(), **terms: Any) -> Choice:  # noqa: B008 - frozen
+    return choose(asked, Mechanics(asked), how, **terms)
+
+
+def ranks(asked: Problem, found: Choice, least: Least = "now") -> list[tuple[int, int, int]]:
+    """Cost, questions and parts of every mix found."""
+    said = []
+    for chosen in found.mixes:
+        mix = tuple(option.candidate for option in chosen.options)
+        cost = asked.cost_of(mix) if least == "now" else asked.years_cost_of(mix)
+        said.append(rank(Broken(chosen.options, cost.high, frozenset(), cost.high)))
+    return said
+
+
+def names(found: Choice) -> list[list[str]]:
+    return [[option.candidate.attachment.id for option in mix.options] for mix in found.mixes]
+
+
+def unwaived(seed: int, but: tuple[Rule, ...] = ()) -> list[Broken]:
+    """The mixes that break no rule but these, of options that need no waiver."""
+    return [mix for mix in keeping(seed, but) if not any(option.needs_waived for option in mix.options)]
+
+
+@pytest.mark.parametrize("least", LEASTS)
+@pytest.mark.parametrize("plans", [1, 2])
+@pytest.mark.parametrize("seed", [*FIT, *GIVE])
+def test_the_best_are_those_of_trying_all_and_none_comes_twice(seed: int, plans: int, least: Least) -> None:
+    asked = problem(seed)
+    found = choice(asked, Options(plans=plans, least=least))
+
+    assert sorted(rank(mix, least) for mix in unwaived(seed))[:plans] == ranks(asked, found, least)
+    assert len(found.mixes) == len({frozenset(o.candidate.key for o in mix.options) for mix in found.mixes})
+    assert (Outcome.OPTIMAL if unwaived(seed) else Outcome.INFEASIBLE) is found.outcome
+    assert all(mix.given_up == () for mix in found.mixes)
+
+
+def terms(seed: int, number: int) -> dict[str, Any]:
+    """Up to two sets of which one is picked, some that are not, and some rules that do not count; by chance."""
+    dice, asked = random.Random(f"{seed} {number}"), problem(seed)
+    every = sorted(option.candidate.key for option in asked.options)
+    soft = [rule for rule in soft_rules(asked) if rule in asked.rules]
+    return {
+        "require": [dice.sample(every, dice.randint(1, len(every))) for _ in range(dice.choice([0, 1, 1, 2]))],
+        "forbid": dice.sample(every, dice.choice([0, 1, len(every) // 2])),
+        "without": tuple(dice.sample(soft, dice.choice([0, 1, 1, 2]))),
+    }
+
+
+@pytest.mark.parametrize("number", range(2))
+@pytest.mark.parametrize("seed", [*FIT, *GIVE])
+def test_under_any_terms_the_best_is_that_of_trying_all(seed: int, number: int) -> None:
+    """The rules that do not count are named as given up, in order of their codes."""
+    asked, drawn = problem(seed), terms(seed, number)
+    found = choice(asked, **drawn)
+    every = [m for m in unwaived(seed, drawn["without"]) if takes(m, drawn["require"], drawn["forbid"])]
+
+    assert sorted(map(rank, every))[:1] == ranks(asked, found)
+    assert (Outcome.OPTIMAL if every else Outcome.INFEASIBLE) is found.outcome
+    for mix in found.mixes:
+        assert sorted(rule.code for rule in drawn["without"]) == [rule.code for rule in mix.given_up]
+
+
+@pytest.mark.parametrize("number", range(2))
+@pytest.mark.parametrize("seed", GIVE)
+def test_under_any_terms_what_is_given_up_weighs_least_and_then_costs_least(seed: int, number: int) -> None:
+    asked = problem(seed)
+    drawn = {name: said for name, said in terms(seed, number).items() if name != "without"}
+    found = choose_relaxed(asked, Mechanics(asked), Options(), **drawn)
+    weighed = sorted(
+        (sum(severity(rule, asked.case) for rule in mix.rules), *rank(mix))
+        for mix in keeping(seed, soft_rules(asked))
+        if takes(mix, **drawn)
+    )
+
+    assert (Outcome.OPTIMAL if weighed else Outcome.INFEASIBLE) is found.outcome
+    assert weighed[:1] == [
+        (sum(severity(rule, asked.case) for rule in mix.given_up), *figures)
+        for mix, figures in zip(found.mixes, ranks(asked, found), strict=True)
+    ]
+
+
+GRIPS = stock(
+    part("strong", price=band(10, 10), retention_n=band(6, 20)),
+    part("mild", price=band(12, 12), retention_n=band(5, 8)),
+)
+
+
+@pytest.mark.parametrize(
+    ("expected", "most_n"), [("strong", 20), ("mild", 19.99), ("mild", 8)], ids=["at it", "above it", "far above"]
+)
+def test_what_holds_too_firmly_stands_for_nothing_that_holds_less(expected: str, most_n: float) -> None:
+    """The strong clip is cheaper and holds more, yet only up to the limit of the hand does it replace the other."""
+    assert [[expected]] == names(choice(small_problem(GRIPS, wanted={"hold_n": 5, "most_n": most_n})))
+
+
+@pytest.mark.parametrize("require", [[], [["B=cheap", "B=lasting"]]], ids=["short way", "CP-SAT"])
+@pytest.mark.parametrize(("expected", "least"), [("cheap", "now"), ("lasting", "years")])
+def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_longer(
+    expected: str, least: Least, require: list[list[str]]
+) -> None:
+    asked = small_problem(stock(CHEAP, LASTING), wanted={"hold_n": 4}, money={"years": 3})
+
+    assert [[expected]] == names(choice(asked, Options(least=least), require=require))
+
+
+def test_of_each_set_one_is_picked_though_nothing_is_cheaper() -> None:
+    asked = small_problem(stock(part("clip"), part("dear", price=band(30, 30)), part("ball", "ball", "end")))
+    sets: list[tuple[list[list[str]], list[list[str]]]] = [
+        ([[]], []),
+        ([["clip"]], [["B=clip", "B=dear"]]),
+        ([["dear"]], [["B=dear"]]),
+        ([["clip", "ball"]], [["B=dear", "B=clip"], ["E=ball"]]),
+        ([], [["B=clip"], ["B=dear"]]),
+        ([], [[]]),
+    ]
+
+    for expected, require in sets:
+        assert expected == names(choice(asked, require=require))
+
+
+def test_what_needs_a_waiver_is_no_choice_even_where_its_rule_does_not_count() -> None:
+    """`without` says what a mix may break, not what work may be done."""
+    asked = small_problem(
+        stock(part("sent", steps=["send"]), steps=(step("send", "segment", permissions=["send_out"]),)),
+        allowed={"send_out": False},
+        wanted={"hold_n": 5},
+    )
+    not_allowed = next(rule for option in asked.options for rule in option.needs_waived)
+
+    assert Outcome.INFEASIBLE is choice(asked, without=[not_allowed]).outcome
+
+
+@pytest.mark.parametrize(
+    ("expected", "seed"),
+    [((1, 0), 34), ((1, 0), 7), ((2, 1), 2), ((3, 4), 3), ((2, 0), 0), ((5, 7), 110)],
+    ids=["stands at once", "nothing holds", "one binds", "many bind", "handed on", "handed on with cuts"],
+)
+def test_rounds_and_cuts_of_both_ways_are_counted_together(expected: tuple[int, int], seed: int) -> None:
+    """A proposal is a round: the last is not cut. Where the short way hands on, its rounds count too."""
+    found = choice(problem(seed))
+
+    assert expected == (found.rounds, found.cuts)
+
+
+def test_without_the_short_way_each_mix_is_a_round_and_so_is_that_there_is_no_other() -> None:
+    """Nothing binds, so nothing is cut."""
+    asked = small_problem(THREE, wanted={"hold_n": 5})
+
+    for plans, rounds in ((2, 2), (3, 3), (9, 4)):
+        found = choice(asked, Options(plans=plans))
+        assert (rounds, 0) == (found.rounds, found.cuts)
+
+
+def solved_so_often(monkeypatch: pytest.MonkeyPatch, times: int, then: Outcome) -> None:
+    """CP-SAT has time for so many proposals; after that it ends otherwise."""
+    whole, asked = Master.solve, [0]
+
+    def solve(self: Master, objective: Any, time_limit_s: float) -> Any:
+        asked[0] += 1
+        return whole(self, objective, time_limit_s) if asked[0] <= times else (then, (), frozenset())
+
+    monkeypatch.setattr(Master, "solve", solve)
+
+
+THREE = stock(part("a", price=band(1, 1)), part("b", price=band(2, 2)), part("c", price=band(3, 3)))
+
+
+@pytest.mark.parametrize("then", [Outcome.UNDECIDED, Outcome.FEASIBLE], ids=["nothing", "a mix not proved best"])
+def test_a_list_cut_short_is_undecided_and_what_it_has_is_right(
+    then: Outcome, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    asked = small_problem(THREE, wanted={"hold_n": 5})
+    solved_so_often(monkeypatch, 2, then)
+
+    found = choice(asked, Options(plans=3))
+
+    assert (Outcome.UNDECIDED, [["a"], ["b"]]) == (found.outcome, names(found))
+
+
+@pytest.mark.parametrize("times", [0, 1])
+def test_without_time_nothing_is_said_to_be_given_up(times: int, monkeypatch: pytest.MonkeyPatch) -> None:
+    """Not even where the least that must be given up is known already, but not yet the best mix for it."""
+    asked = small_problem(THREE, wanted={"hold_n": 50})
+    solved_so_often(monkeypatch, times, Outcome.UNDECIDED)
+
+    found = choose_relaxed(asked, Mechanics(asked), Options())
+
+    assert (Outcome.UNDECIDED, ()) == (found.outcome, found.mixes)
+
+
+@pytest.mark.parametrize("terms", [{}, {"require": [["B=a"]]}, {"without": [HoldFloor(5.0, False, "")]}])
+@pytest.mark.parametrize("plans", [1, 3])
+def test_no_time_is_never_infeasible(plans: int, terms: dict[str, Any]) -> None:
+    asked = small_problem(THREE, wanted={"hold_n": 5})
+
+    found = choice(asked, Options(time_limit_s=0.0, plans=plans), **terms)
+
+    assert (Outcome.UNDECIDED, ()) == (found.outcome, found.mixes)
+
+
+@pytest.mark.parametrize(("expected", "until"), [(math.inf, math.inf), (0.001, 0.0)], ids=["no end", "long over"])
+def test_the_time_left_is_that_until_the_end_and_a_blink_once_it_is_over(expected: float, until: float) -> None:
+    """Nought would stand for no limit with some solvers."""
+    how = Options(time_limit_s=7.0, plans=2, least="years")
+
+    assert Options(time_limit_s=expected, plans=2, least="years") == how.left(until)
+
+
+def test_a_cap_that_does_not_count_is_named_though_it_is_kept() -> None:
+    asked = small_problem(THREE, wanted={"hold_n": 5}, money={"cap": 50})
+
+    (mix,) = choice(asked, without=[Budget(5000), Budget(5000)]).mixes
+
+    assert (Budget(5000),) == mix.given_up
+
+
+def test_the_mixes_tried_are_of_every_kind() -> None:
+    """Else trying them all would prove little."""
+    assert all(unwaived(seed) for seed in FIT)
+    assert not any(unwaived(seed) for seed in GIVE)
+    assert sum(len(mixes(seed)) > 10 for seed in GIVE) >= 5

@@ -1,0 +1,46 @@
+"""What a cut counts, and that one made of a weak pull leaves the larger mixes that take it."""
+
+from __future__ import annotations
+
+import math
+
+import pytest
+
+from solver.choose import Options, choose
+from solver.cuts import Cut
+from solver.mechanics import Mechanics
+from solver.rules import Moves
+from tests.solver.small import band, part, small_problem, stock
+
+RULE = Moves("whole", 1.0)
+
+
+@pytest.mark.parametrize(
+    ("expected", "worth"),
+    [(set(), 0.5), (set(), 0.4999999), ({0}, 0.499998), ({0}, 0.0), (set(), math.inf)],
+    ids=["just enough", "less than the grid shows", "less", "nothing", "more than enough"],
+)
+def test_only_what_is_worth_less_than_asked_fails_alone(expected: set[int], worth: float) -> None:
+    assert expected == Cut(RULE, {"B": {0: worth}}, 0.0, 0.5).alone
+
+
+def test_no_option_is_worth_more_than_what_is_missing() -> None:
+    """0.1 is there and 1 is asked: more than 0.9 makes the cut slack and counts as that."""
+    cut = Cut(RULE, {"B": {0: 0.2, 1: math.inf, 2: 5.0}}, 0.1, 1.0)
+
+    assert [200_000, 900_000, 900_000] == [cut.grains("B", i) for i in range(3)]
+    assert (900_000, 900_000) == (cut.least_grains, cut.most_grains)
+
+
+def test_a_pull_too_weak_for_a_mix_may_be_taken_by_a_larger_one() -> None:
+    """The ball costs more than the clip, neither takes the pull by itself, both together do."""
+    clip = part("clip", price=band(5, 5), retention_n=band(9, 9))
+    ball = part("ball", "ball", "end", price=band(9, 9), retention_n=band(9, 9))
+    asked = small_problem(stock(clip, ball), wanted={"hold_n": 5, "pull_n": {"left": 2}})
+    mechanics = Mechanics(asked)
+    for option in asked.options:
+        assert mechanics.weak_pulls([option], frozenset())
+
+    (mix,) = choose(asked, mechanics, Options()).mixes
+
+    assert ["B=clip", "E=ball"] == [option.candidate.key for option in mix.options]

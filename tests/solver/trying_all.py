@@ -1,0 +1,55 @@
+"""Small random cases with all their mixes, for tests of what a search says: nothing is searched here."""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterable
+from functools import cache
+
+from solver.problem import Least, Problem, problem_of
+from solver.rules import Rule
+from solver.switches import hard_rules, soft_rules
+from tests.referee.every_mix import Broken, every_mix
+from tests.referee.random_case import random_world, with_pulls, with_service
+
+WITH_PULLS, WITH_SERVICE = 1000, 2000
+"""Added to a seed: the same case with pulls asked for, or with parts that are renewed."""
+
+FIT = (2, 3, 34, 37, 110, 1009, 1022, 1034, 1035, 1069, 2015, 2033, 2035, 2040, 2059)
+"""Seeds of which some mix keeps every rule: of 2, 3 and 2033 after one that binds, of 110 after several together."""
+
+GIVE = (0, 7, 13, 20, 42, 55, 59, 103, 107, 112, 1012, 1068, 1072)
+"""Seeds of which none does, for want of hold, money, cover, pull or movement."""
+
+
+@cache
+def problem(seed: int) -> Problem:
+    """The case of a seed, prepared."""
+    kind, seed = divmod(seed, 1000)
+    world = random_world(seed)
+    return problem_of(*(world, with_pulls(world, seed), with_service(world, seed))[kind])
+
+
+@cache
+def mixes(seed: int) -> tuple[Broken, ...]:
+    """Every mix of it with the rules that it breaks."""
+    made = problem(seed)
+    return tuple(every_mix(made, (*soft_rules(made), *hard_rules(made))))
+
+
+def keeping(seed: int, but: Iterable[Rule] = ()) -> list[Broken]:
+    """The mixes that break no rule but these."""
+    given_up = frozenset(but)
+    return [mix for mix in mixes(seed) if mix.rules <= given_up]
+
+
+def takes(mix: Broken, require: Iterable[Collection[str]] = (), forbid: Collection[str] = ()) -> bool:
+    """True where a mix has one candidate of each set and none of the others."""
+    keys = {option.candidate.key for option in mix.options}
+    return keys.isdisjoint(forbid) and all(not keys.isdisjoint(each) for each in require)
+
+
+def rank(mix: Broken, least: Least = "now") -> tuple[int, int, int]:
+    """Cost (high end), questions, parts: what makes one mix better than another."""
+    candidates = [option.candidate for option in mix.options]
+    cost = mix.cost if least == "now" else mix.years
+    return cost, sum(len(c.questions) for c in candidates), sum(c.parts for c in candidates)
