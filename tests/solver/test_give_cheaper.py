@@ -88,11 +88,14 @@ def test_each_way_to_pay_less_has_the_cheapest_plan_that_it_opens() -> None:
     assert [(["also-welded"], 2900), (["cut"], 3500)] == [(names(way), way.best.cost.high) for way in found.ways]
 
 
+WEAK_BALL = part("weak", "ball", "end", retention_n=band(1, 1))
+
+
 def needing(*work: str, hold_n: float = 5) -> tuple[Case, Catalogue]:
-    """A clip that needs this work, a hold, and nothing else that holds."""
+    """A clip that needs this work, a hold that it keeps, and a ball that holds too little by itself."""
     steps = tuple(step(_name(each), "segment", always_with=True, permissions=[each]) for each in WORK)
     clip = part("clip", steps=[_name(each) for each in work])
-    return small_case(wanted={"hold_n": hold_n}, **NONE_ALLOWED), stock(clip, steps=steps)
+    return small_case(wanted={"hold_n": hold_n}, **NONE_ALLOWED), stock(clip, WEAK_BALL, steps=steps)
 
 
 @pytest.mark.parametrize(

@@ -12,6 +12,7 @@ from solver.problem import Problem
 from solver.rules import (
     Budget,
     Covered,
+    Held,
     HoldCeiling,
     HoldFloor,
     Moves,
@@ -21,13 +22,14 @@ from solver.rules import (
     Rule,
     Unsplint,
 )
-from tests.solver.small import need, part, small_problem, step, stock, waive
+from tests.solver.small import band, need, part, small_problem, step, stock, waive
 
 STOCK = stock(
     part("clip"),
     part("short", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))]),
     part("sent", steps=["send", "solder"]),
     part("ball", "ball", "end"),
+    part("idle", "ball", "end", retention_n=band(0, 3)),
     part("stud", "stud", "support", steps=["off"]),
     steps=(
         step("send", "segment", always_with=True, permissions=["send_out"]),
@@ -38,6 +40,7 @@ STOCK = stock(
 PROBLEM: Problem = small_problem(STOCK)
 BY_KEY = {option.candidate.key: option.candidate for option in PROBLEM.options}
 NOTHING: tuple[str, ...] = ()
+IDLE = ("E=idle",)
 CLIP, BALL, SENT, SHORT, STUD = ("B=clip",), ("E=ball",), ("B=sent",), ("B=short",), ("R=stud",)
 REACH: dict[DemandName, float] = {"whole": 0.8, "front": 1.0, "left": 0.5, "right": 1.0}
 HOLD_N: dict[PullName, float] = {"centre": 3.0, "left": 1.0, "right": 1.5, "front": 0.0}
@@ -56,6 +59,9 @@ TABLE: dict[str, tuple[bool, Rule, tuple[str, ...]]] = {
     "hold, past rounding": (False, HoldFloor(10 + 2e-6, False, ""), CLIP + BALL),
     "hold, nothing holds nothing": (True, HoldFloor(0, False, ""), NOTHING),
     "hold, nothing holds": (False, HoldFloor(0.1, False, ""), NOTHING),
+    "something holds, one of two": (True, Held(), CLIP + IDLE),
+    "something holds, what is there holds nothing": (False, Held(), IDLE),
+    "something holds, nothing is there": (False, Held(), NOTHING),
     "pull, border of the high ends": (True, HoldCeiling(16, False, ""), CLIP + BALL),
     "pull, within rounding": (True, HoldCeiling(16 - 5e-7, False, ""), CLIP + BALL),
     "pull, past rounding": (False, HoldCeiling(16 - 2e-6, False, ""), CLIP + BALL),

@@ -120,8 +120,9 @@ def test_a_list_leaves_nothing_behind(seed: int) -> None:
 
 
 def test_the_only_rule_there_is_may_be_the_answer() -> None:
-    """Nothing to fit and nothing asked but a hold, of the least weight that there is: it goes, and then no more."""
-    asked = small_problem(stock(), wanted={"hold_n": 5, "movement": {"whole": 0}}, severity={"hold": 1}, **ALLOWED)
+    """Only a hold is asked, of the least weight there is, and the clip holds less: it goes, and then no more."""
+    weak = stock(part("weak", retention_n=band(1, 1)))
+    asked = small_problem(weak, wanted={"hold_n": 5, "movement": {"whole": 0}}, severity={"hold": 1}, **ALLOWED)
     assert [1] == list(weights(asked).values())
 
     assert [frozenset(soft_rules(asked))] == list(listed(lightest(asked), asked))

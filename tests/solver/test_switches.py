@@ -16,9 +16,10 @@ MILD = part("mild", price=band(30, 30), retention_n=band(6, 9))
 DEAR = part("dear", price=band(50, 50), retention_n=band(6, 9))
 
 
-def switches(cap: int = 100, hold_n: float = 5) -> Switches:
-    case = {"money": {"cap": cap}, "wanted": {"hold_n": hold_n, "most_n": 30}}
-    return Switches(small_problem(stock(CHEAP, MILD, DEAR), **case), Options())
+def switches(cap: int = 100) -> Switches:
+    return Switches(
+        small_problem(stock(CHEAP, MILD, DEAR), money={"cap": cap}, wanted={"hold_n": 5, "most_n": 30}), Options()
+    )
 
 
 def names(chosen: Chosen | None) -> list[str]:
@@ -58,13 +59,13 @@ def test_feasible_is_asked_of_the_rules_kept_and_answers_the_same_twice() -> Non
 
 
 def test_only_what_the_best_mix_breaks_is_named() -> None:
-    """All soft rules given up: the cheapest clip is taken, of which the hold falls short and nothing else."""
-    asked = switches(hold_n=6.5)
+    """All soft rules given up: the cheapest clip holds enough and breaks the cap alone."""
+    asked = switches(cap=5)
     found = asked.best(asked.hard)[1]
 
     assert ["cheap"] == names(found)
     assert found is not None
-    assert [HoldFloor] == [type(rule) for rule in found.given_up]
+    assert [Budget] == [type(rule) for rule in found.given_up]
 
 
 def test_an_offer_holds_what_its_parts_hold_together() -> None:
