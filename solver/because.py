@@ -13,7 +13,7 @@ from solver.front import COST, HOLD
 from solver.judge import Judgement, Verdict
 from solver.origin import origins
 from solver.problem import Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
+from solver.rules import Budget, Covered, Held, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
 from solver.switches import HOLD_HIGH, Offer, Switches
 
 
@@ -56,7 +56,9 @@ def prove(switches: Switches, corrections: Iterable[Sequence[Rule]] = ()) -> Pro
     soft = smallest_clash(switches.soft, lambda kept: switches.feasible(kept | hard), corrections=corrections)
     if isinstance(soft, Known):
         return None
-    physics = shrink(switches.hard, lambda kept: switches.feasible(kept | set(soft.members)))
+    # Among physics a measured fact says more than that something must hold: that goes first.
+    facts_first = sorted(switches.hard, key=lambda rule: isinstance(rule, Held))
+    physics = shrink(facts_first, lambda kept: switches.feasible(kept | set(soft.members)))
     if isinstance(physics, Known):
         return None
     clash = sorted((*physics.members, *soft.members), key=_turn)
