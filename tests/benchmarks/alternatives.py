@@ -14,7 +14,7 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from solver import cheapest, knapsack
+from solver import cheapest
 from solver.choose import Options, choose
 from solver.give import Give
 from solver.lp import LinearProgram
@@ -113,17 +113,21 @@ def shares(size: Size) -> dict[str, float]:
 
         return timed
 
-    kept = LinearProgram._run, Master.solve, knapsack.lightest
-    LinearProgram._run = clocked("HiGHS", kept[0])  # type: ignore[method-assign]
-    Master.solve = clocked("CP-SAT", kept[1])  # type: ignore[method-assign]
-    cheapest.lightest = clocked("knapsack", kept[2])  # type: ignore[attr-defined]
+    calls = [
+        ("HiGHS", LinearProgram, "maximise"), ("HiGHS", LinearProgram, "bound_rows"),
+        ("HiGHS", LinearProgram, "add_row"), ("CP-SAT", Master, "solve"), ("knapsack", cheapest, "lightest"),
+    ]  # fmt: skip
+    kept = [getattr(owner, call) for _, owner, call in calls]
+    for name, owner, call in calls:
+        setattr(owner, call, clocked(name, getattr(owner, call)))
     try:
         for seed in SEEDS:
             problem = problem_of(*sized_world(*size, seed))
             assert problem.options
             clocked("all", ours)(problem)
     finally:
-        LinearProgram._run, Master.solve, cheapest.lightest = kept  # type: ignore[attr-defined, method-assign]
+        for (_, owner, call), was in zip(calls, kept, strict=True):
+            setattr(owner, call, was)
     return {name: seconds / inside["all"] for name, seconds in inside.items() if name != "all"}
 
 
