@@ -220,8 +220,9 @@ class Master:
 
     def _start_from(self, picked: Collection[int]) -> None:
         self.model.clear_hints()  # type: ignore[no-untyped-call]
-        for index, x in enumerate(self.pick):
-            self.model.add_hint(x, index in picked)
+        hint = self.model.proto.solution_hint  # all at once: one by one takes longer than many a solve
+        hint.vars.extend([x.index for x in self.pick])
+        hint.values.extend([int(index in picked) for index in range(len(self.pick))])
 
     def _picks(self) -> Iterable[tuple[Any, Option]]:
         return zip(self.pick, self.options, strict=True)

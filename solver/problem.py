@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
+from types import MappingProxyType
 from typing import Literal, TypeAlias
 
 from catalogue.models import Catalogue
@@ -67,6 +68,11 @@ class Problem:
     def options(self) -> tuple[Option, ...]:
         """Every usable candidate, in order of site and key."""
         return tuple(self.option(candidate) for candidate in self.fit.usable)
+
+    @cached_property
+    def option_of(self) -> Mapping[str, Option]:
+        """The options by the key of their candidate."""
+        return MappingProxyType({option.candidate.key: option for option in self.options})
 
     def option(self, candidate: Candidate) -> Option:
         """A candidate of this case with its parts in place."""

@@ -30,11 +30,10 @@ class RuledOut:
 
 def ruled_out(problem: Problem, mechanics: Mechanics) -> tuple[RuledOut, ...]:
     """Every attachment that no plan can use without giving something up, site by site."""
-    options = {option.candidate.key: option for option in problem.options}
-    return tuple(entry for fit in problem.fit.sites for entry in _at_site(fit, options, mechanics))
+    return tuple(entry for fit in problem.fit.sites for entry in _at_site(fit, problem.option_of, mechanics))
 
 
-def _at_site(fit: SiteFit, options: dict[str, Option], mechanics: Mechanics) -> Iterator[RuledOut]:
+def _at_site(fit: SiteFit, options: Mapping[str, Option], mechanics: Mechanics) -> Iterator[RuledOut]:
     by_attachment: dict[str, list[Candidate]] = {}
     for candidate in fit.every:
         by_attachment.setdefault(candidate.attachment.id, []).append(candidate)

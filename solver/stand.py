@@ -78,10 +78,9 @@ class Incumbent:
         return _rank(problem, Chosen(options, tuple(waived | broken)), self.least)
 
     def _options(self, problem: Problem) -> tuple[Option, ...] | None:
-        by_key = {option.candidate.key: option for option in problem.options}
-        if self.keys is None or not by_key.keys() >= set(self.keys):
+        if self.keys is None or not problem.option_of.keys() >= set(self.keys):
             return None
-        return tuple(by_key[key] for key in self.keys)
+        return tuple(problem.option_of[key] for key in self.keys)
 
 
 def _status(best: Chosen | None) -> Status:

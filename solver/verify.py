@@ -233,8 +233,8 @@ def _kept(  # noqa: C901 - a branch for each rule
 
 def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -> None:
     """The forces that come with a pull balance it, and none is more than its part can hold (static theorem)."""
-    layout, by_key = problem.layout, {option.candidate.key: option for option in problem.options}
-    parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in by_key[c.key].placements]
+    layout = problem.layout
+    parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in problem.option_of[c.key].placements]
     base = layout.base
     bearing = [base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values()]
     held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
@@ -252,8 +252,7 @@ def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> No
     """The twist that comes with a reach moves every part within its box and the base as far as it says."""
     layout, settling = problem.layout, problem.settling_mm
     turn, shift = reach.twist[:3], reach.twist[3:]
-    by_candidate = {option.candidate.key: option for option in problem.options}
-    parts = [(candidate.key, part) for candidate in mix for part in by_candidate[candidate.key].placements]
+    parts = [(candidate.key, part) for candidate in mix for part in problem.option_of[candidate.key].placements]
     corners = ("front", "left", "right")
     places = np.array([*(part.at for _, part in parts), *(getattr(layout.base, name) for name in corners)])
     moves = shift + np.cross(turn, places)

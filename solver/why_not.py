@@ -94,7 +94,7 @@ class Comparison:
         self.answer: Answer = plan(case, catalogue, how)
         self.problem: Problem = self.answer.problem
         self._mechanics = Mechanics(self.problem)
-        self._options = {option.candidate.key: option for option in self.problem.options}
+        self._options = self.problem.option_of
         self._relaxed = self.answer.status is Status.RELAXED
         best = self.answer.best
         self._planned = {c.site.id: self._options[c.key] for c in best.mix} if best else {}
