@@ -89,7 +89,7 @@ export async function work() {
   under = mine;
   try {
     const facts = await get("/answer", { job: "plan" }, mine.stop.signal);
-    if (mine === under) take(facts);
+    if (mine === under) take(facts, mine);
   } finally {
     if (mine === under) {
       under = null;
@@ -98,13 +98,13 @@ export async function work() {
   }
 }
 
-function take(facts) {
+function take(facts, mine) {
   under = null;
   settled();
   if (facts.html) {
     present(facts);
     keepUp();
-  } else if (!facts.lost && !facts.elsewhere) end(facts); // what was lost is asked for again at the next look
+  } else if (!facts.lost && !facts.elsewhere) end(facts, mine); // what was lost is asked for again at the next look
 }
 
 function present(facts) {
@@ -116,10 +116,12 @@ function present(facts) {
   answer.dataset.of = facts.of;
 }
 
-function end(facts) {
-  ended = state.revision;
+// Of the state that it speaks of, which need not be the newest: that one is asked for.
+function end(facts, mine) {
+  ended = facts.of ?? mine.of;
   if (facts.stopped) halted();
   else tellIn("verdict", facts);
+  keepUp();
 }
 
 async function view() {
@@ -141,8 +143,9 @@ function draw(facts, mine) {
     drawing.dispatchEvent(new CustomEvent("drawn"));
     keepUp();
   } else if (!facts.lost && !facts.elsewhere) {
-    ended = mine.of;
+    ended = facts.of ?? mine.of;
     tellIn("drawing", facts);
+    keepUp();
   }
 }
 
