@@ -59,6 +59,10 @@ class _Now:
     waiting: _Waiting
     began: float | None = None
 
+    def answers(self, key: Key, asked: Asked) -> bool:
+        """True where the same is asked again, of the same text, while it is being worked out."""
+        return self.began is not None and (self.key, self.waiting.asked) == (key, asked)
+
     @property
     def overdue(self) -> bool:
         """True where it has run long."""
@@ -78,7 +82,10 @@ class Line:
     async def ask(self, asked: Asked, revision: int) -> Answered:
         """The answer for this state of the case or a newer one."""
         key = (asked.job, tuple(sorted(asked.more.items())))
-        waiting = self._waiting.setdefault(key, _Waiting(asked, revision))
+        if self._now and self._now.answers(key, asked):
+            waiting = self._now.waiting
+        else:
+            waiting = self._waiting.setdefault(key, _Waiting(asked, revision))
         waiting.newer(asked, revision)
         future: asyncio.Future[Answered] = asyncio.get_running_loop().create_future()
         waiting.futures.append(future)

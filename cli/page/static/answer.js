@@ -8,6 +8,7 @@ const words = answer.querySelector(".working .words");
 const stop = answer.querySelector('[data-do="stop"]');
 const SLOW_MS = 1000;
 const IDLE_MS = 350;
+const LOST_MS = 15000; // after that an answer is asked for again; the server goes on with what it is at
 const NOTHING = { of: -1, show: "" };
 let shown = NOTHING; // the state of the case that the shown answer speaks of
 let drawn = NOTHING; // and the drawing, with what it shows
@@ -43,9 +44,9 @@ function clock() {
 }
 setInterval(clock, 250);
 
-function busy(job) {
+function busy(job, since = performance.now()) {
   running = job;
-  started = performance.now();
+  started = since;
   answer.dataset.busy = job;
 }
 
@@ -69,23 +70,28 @@ export function keepUp() {
   if (state.changing || state.elsewhere || ended === now) return;
   if (shown.of !== now) {
     if (under?.of !== now) work();
+    else if (isLost(under)) work(started);
   } else if (drawn.of !== now || drawn.show !== show) {
-    if (viewing?.of !== now || viewing.show !== show) view();
+    if (viewing?.of !== now || viewing.show !== show || isLost(viewing)) view();
   } else if (rest !== now) {
     clearTimeout(idle);
     idle = setTimeout(further, IDLE_MS);
   }
 }
 
-export async function work() {
-  busy("plan");
+function isLost(request) {
+  return performance.now() - request.since > LOST_MS;
+}
+
+export async function work(since) {
+  busy("plan", since);
   clearTimeout(idle);
   under?.stop.abort();
   later.abort();
   later = new AbortController();
   viewing = null;
   ended = -1;
-  const mine = { of: state.revision, stop: new AbortController() };
+  const mine = { of: state.revision, since: performance.now(), stop: new AbortController() };
   under = mine;
   try {
     const facts = await get("/answer", { job: "plan" }, mine.stop.signal);
@@ -125,7 +131,7 @@ function end(facts, mine) {
 }
 
 async function view() {
-  const mine = { of: state.revision, show };
+  const mine = { of: state.revision, since: performance.now(), show };
   viewing = mine;
   try {
     const facts = await get("/answer", { job: "view", show }, later.signal);

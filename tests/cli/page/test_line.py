@@ -74,6 +74,45 @@ def test_only_the_newest_is_done_and_answers_all_who_waited() -> None:
     run(story())
 
 
+def test_the_same_asked_again_joins_what_is_under_way() -> None:
+    """Asked again for a state with the same text: it is not begun anew, and both are answered for the newer state."""
+
+    async def story() -> None:
+        worker = Slow()
+        line = Line(worker)
+        first = asyncio.create_task(line.ask(Asked("plan", "1"), 1))
+        await given(worker, 1)
+        again = asyncio.create_task(line.ask(Asked("plan", "1"), 3))
+        await asyncio.sleep(0)
+        worker.let_go("one")
+        answers = [said(answered) for answered in await asyncio.gather(first, again)]
+        line.close()
+
+        assert ["1"] == worker.given
+        assert [(3, "one"), (3, "one")] == answers
+
+    run(story())
+
+
+def test_what_a_person_has_ended_is_begun_anew_when_asked_again() -> None:
+    async def story() -> None:
+        worker = Slow()
+        line = Line(worker)
+        first = asyncio.create_task(line.ask(Asked("plan", "1"), 1))
+        await given(worker, 1)
+        line.stop("plan")
+        again = asyncio.create_task(line.ask(Asked("plan", "1"), 1))
+        await given(worker, 2)
+        worker.let_go("one")
+        ended, answered = await asyncio.gather(first, again)
+        line.close()
+
+        assert Stopped() == ended.outcome
+        assert (1, "one") == said(answered)
+
+    run(story())
+
+
 def test_questions_that_differ_do_not_replace_each_other() -> None:
     async def story() -> None:
         worker = Slow()
