@@ -45,7 +45,12 @@ TESTS: dict[str, tuple[str, ...]] = {
     "keeps": ("tests/solver/test_keeps.py",),
     "ranking": ("tests/solver/test_ranking.py", "tests/solver/test_choose.py"),
     "newtons": ("tests/solver/test_newtons.py", "tests/solver/test_master.py"),
-    "master": ("tests/solver/test_master.py", *_CHOOSE, "tests/solver/test_lightest.py"),
+    "master": (
+        "tests/solver/test_master.py",
+        "tests/solver/test_master_bound.py",
+        *_CHOOSE,
+        "tests/solver/test_lightest.py",
+    ),
     "rules": ("tests/solver/test_rules.py", "tests/solver/test_keeps.py", "tests/solver/test_master.py", *_CHOOSE),
     "pulls": (*_LIMITS, "tests/solver/test_choose_terms.py"),
     "mechanics": (*_LIMITS, "tests/solver/test_unsplint.py", *_CHOOSE),
