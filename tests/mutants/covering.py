@@ -55,7 +55,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "pulls": (*_LIMITS, "tests/solver/test_choose_terms.py"),
     "mechanics": (*_LIMITS, "tests/solver/test_unsplint.py", *_CHOOSE),
     "worth": ("tests/solver/test_movement.py", *_LIMITS, "tests/solver/test_choose_terms.py"),
-    "prune": _CHOOSE,
+    "prune": ("tests/solver/test_prune.py", *_CHOOSE),
     "verify": ("tests/solver/test_verify.py", "tests/solver/test_choose_least.py"),
     "fit": (*_FIT, "tests/solver/test_strength.py", "tests/solver/test_check.py"),
     "judge": _FIT,
