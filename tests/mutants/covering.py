@@ -52,7 +52,7 @@ TESTS: dict[str, tuple[str, ...]] = {
         "tests/solver/test_lightest.py",
     ),
     "rules": ("tests/solver/test_rules.py", "tests/solver/test_keeps.py", "tests/solver/test_master.py", *_CHOOSE),
-    "pulls": (*_LIMITS, "tests/solver/test_choose_terms.py"),
+    "pulls": ("tests/solver/test_pulls.py", *_LIMITS, "tests/solver/test_choose_terms.py"),
     "mechanics": (*_LIMITS, "tests/solver/test_unsplint.py", *_CHOOSE),
     "worth": ("tests/solver/test_movement.py", *_LIMITS, "tests/solver/test_choose_terms.py"),
     "prune": ("tests/solver/test_prune.py", *_CHOOSE),
