@@ -22,6 +22,7 @@ CATALOGUE = stock(
     part("sent", steps=["send"]),
     part("ball", "ball", "end"),
     part("idle", "ball", "end", retention_n=band(0, 3)),
+    part("faint", "ball", "end", retention_n=band(0.1, 3)),
     part("stud", "stud", "support", steps=["off"]),
     steps=(
         step("send", "segment", always_with=True, permissions=["send_out"]),
@@ -77,6 +78,7 @@ def test_structure(expected: Outcome, keys: tuple[str, ...]) -> None:
         pytest.param(OPTIMAL, HoldFloor(10, False, ""), (CLIP, BALL), id="floor: border"),
         pytest.param(INFEASIBLE, HoldFloor(10.001, False, ""), (CLIP, BALL), id="floor: a millinewton more"),
         pytest.param(OPTIMAL, Held(), (CLIP, IDLE), id="held: one of two holds"),
+        pytest.param(OPTIMAL, Held(), ("E=faint",), id="held: however little"),
         pytest.param(INFEASIBLE, Held(), (IDLE,), id="held: what is there may hold nothing"),
         pytest.param(INFEASIBLE, Held(), (), id="held: nothing is there"),
         pytest.param(OPTIMAL, HoldCeiling(0, False, ""), (), id="ceiling: nothing to pull"),
