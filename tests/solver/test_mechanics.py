@@ -5,14 +5,16 @@ from __future__ import annotations
 import random
 from functools import cache
 from itertools import combinations
+from typing import Any
 
 import pytest
 
 from solver.case import DEMANDS, PULLS
+from solver.freedom import Level
 from solver.mechanics import Mechanics
 from solver.problem import Option
 from solver.rules import Moves, Pulls, Rule
-from tests.solver.parts import RIGID
+from tests.solver.parts import HINGE, RIGID
 from tests.solver.small import FREE, band, part, small_problem, stock
 from tests.solver.trying_all import FIT, GIVE, mixes, problem
 
@@ -100,3 +102,19 @@ def test_what_binds_alone_names_the_first_demand_that_it_misses() -> None:
     assert found["free"] is None
     assert found["rigid"] is not None
     assert Moves(DEMANDS[0], 1.0) == found["rigid"][0]
+
+
+@pytest.mark.parametrize(
+    ("level", "left", "moves"),
+    [(Level.NONE, [], RIGID), (Level.HINGE, [("B", "hinge")], HINGE), (Level.ALL, [], FREE)],
+    ids=["rigid", "hinge", "free"],
+)
+def test_a_mix_is_told_by_its_level_and_by_the_freedom_of_its_parts(
+    level: Level, left: list[tuple[str, str]], moves: dict[str, Any]
+) -> None:
+    """What is free without limit has no share to tell of."""
+    asked = small_problem(stock(part("clip", movement=moves)))
+    mechanics = Mechanics(asked)
+
+    assert level is mechanics.level(asked.options)
+    assert left == [(use.site, use.component) for use in mechanics.freedoms(asked.options)]
