@@ -62,7 +62,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "strength": ("tests/solver/test_strength.py", "tests/published/test_tables.py"),
     "sites": ("tests/solver/test_layout_sites.py", *_FIT),
     "layout": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/solver/test_verify.py"),
-    "catalogue/blocks": (*_STOCK, "tests/catalogue/test_sheet.py", "tests/solver/test_judge.py"),
+    "catalogue/blocks": ("tests/catalogue/test_blocks.py", *_STOCK, "tests/catalogue/test_sheet.py", *_FIT),
     "catalogue/models": (*_STOCK, "tests/catalogue/test_sheet.py", "tests/solver/test_fit.py"),
     "catalogue/load": _STOCK,
     "catalogue/sheet": ("tests/catalogue/test_sheet.py", "tests/solver/test_read_case.py"),
