@@ -54,7 +54,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "rules": ("tests/solver/test_rules.py", "tests/solver/test_keeps.py", "tests/solver/test_master.py", *_CHOOSE),
     "pulls": ("tests/solver/test_pulls.py", *_LIMITS, "tests/solver/test_choose_terms.py"),
     "mechanics": ("tests/solver/test_mechanics.py", *_LIMITS, "tests/solver/test_unsplint.py"),
-    "worth": ("tests/solver/test_movement.py", *_LIMITS, "tests/solver/test_choose_terms.py"),
+    "worth": ("tests/solver/test_worth.py", "tests/solver/test_movement.py", *_LIMITS),
     "prune": ("tests/solver/test_prune.py", *_CHOOSE),
     "verify": ("tests/solver/test_verify.py", "tests/solver/test_choose_least.py"),
     "fit": (*_FIT, "tests/solver/test_strength.py", "tests/solver/test_check.py"),
