@@ -219,7 +219,7 @@ class Bench:
         if touching := sorted(metal for metal in attachment.metals if metal.lower() in sensitive):
             yield Judgement(
                 "metals", "metals in the mouth", ", ".join(touching), "none the patient is sensitive to",
-                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text,
+                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text, chance=0.0,
             )  # fmt: skip
         if attachment.magnetic and patient.scans_expected != "no":
             expected = patient.scans_expected == "yes"
