@@ -62,7 +62,7 @@ class Scanning:
             case Unfit(problem, advice):
                 return self._told(problem=problem, advice=advice)
             case _:
-                return self._told(problem="stopped", advice="")
+                return self._told(problem="stopped", advice="nothing was changed")
 
     def _meant(self, asked: Mapping[str, str]) -> OpenCase | None:
         """The case that the tab shows; None for a new one."""

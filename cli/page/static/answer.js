@@ -1,6 +1,6 @@
 // The answer: asked for after every edit; what is out of date is marked so, and never put in place of what is newer.
 import { tellLeftOut } from "./fields.js";
-import { get, post, state } from "./server.js";
+import { get, post, state, worded } from "./server.js";
 
 const answer = document.getElementById("answer");
 const drawing = document.getElementById("drawing");
@@ -9,6 +9,7 @@ const stop = answer.querySelector('[data-do="stop"]');
 const SLOW_MS = 1000;
 const IDLE_MS = 350;
 const LOST_MS = 15000; // after that an answer is asked for again; the server goes on with what it is at
+const REACHED = "a, button, summary, input, select, [tabindex]";
 const NOTHING = { of: -1, show: "" };
 let shown = NOTHING; // the state of the case that the shown answer speaks of
 let drawn = NOTHING; // and the drawing, with what it shows
@@ -30,14 +31,23 @@ function put(id, html) {
     return;
   }
   const open = [...place.querySelectorAll("details[open]")].map((one) => one.className);
+  const at = [...place.querySelectorAll(REACHED)].indexOf(document.activeElement);
   place.innerHTML = html; // escaped by the server
   place.dataset.html = html;
   for (const name of open) place.querySelector(`details.${CSS.escape(name)}`)?.setAttribute("open", "");
+  if (at >= 0) stay(place.querySelectorAll(REACHED)[at] ?? place);
+}
+
+// Where the keyboard was, though what stood there was drawn anew or has gone.
+function stay(at) {
+  if (!at.matches(REACHED)) at.tabIndex = -1;
+  at.focus({ preventScroll: true });
 }
 
 // Work of more than a second is told with its time, and can be stopped.
 function clock() {
   const ms = started ? performance.now() - started : 0;
+  if (ms < SLOW_MS && document.activeElement === stop) stay(answer);
   stop.hidden = ms < SLOW_MS;
   answer.toggleAttribute("data-slow", ms >= SLOW_MS);
   words.textContent = ms < SLOW_MS ? "working" : `working, ${Math.floor(ms / 1000)} s`;
@@ -193,7 +203,7 @@ async function openJob(part, more = {}) {
 function tellIn(id, facts) {
   const text = document.createElement("p");
   text.className = "bad";
-  text.textContent = facts.stopped ? "Stopped." : `${facts.problem ?? "No answer"}${facts.advice ? `; ${facts.advice}` : ""}`;
+  text.textContent = facts.stopped ? "Stopped." : worded(facts) || "No answer.";
   const place = document.getElementById(id);
   place.replaceChildren(text);
   delete place.dataset.html;

@@ -1,5 +1,5 @@
 // Fields: what is typed goes to the server at once; what cannot stand is told at the field and stays in it.
-import { changing, post, state } from "./server.js";
+import { changing, post, state, worded } from "./server.js";
 
 const AGAIN_MS = 1000;
 const asked = new WeakMap(); // field that is asked back -> takes what is typed until a choice is made
@@ -47,7 +47,7 @@ export function tellLeftOut() {
 export function tell(field, problem, advice) {
   const line = field.querySelector(".problem");
   const input = field.querySelector("input, select");
-  line.textContent = problem ? problem[0].toUpperCase() + problem.slice(1) + (advice ? `; ${advice}.` : ".") : "";
+  line.textContent = worded({ problem, advice });
   if (problem) input.setAttribute("aria-invalid", "true");
   else input.removeAttribute("aria-invalid");
   tellLeftOut();
