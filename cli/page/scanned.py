@@ -1,4 +1,4 @@
-"""A scan: the file is taken in, measured by the slow worker, and put into the open case or opened as a new one."""
+"""A scan: the file is taken in, measured by a worker of its own, and put into the open case or opened as new."""
 
 from __future__ import annotations
 
