@@ -40,7 +40,7 @@ from solver.why import why
 from solver.why_not import Comparison, Fate
 
 PATIENCE_S = 20.0
-SCALE = 1.2
+SCALE = 1.0
 """Of the view from above: smaller than on paper, so that its letters stay legible in a column of a screen."""
 
 
@@ -85,7 +85,7 @@ def view_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
         "drawing": fragment(
             "drawing",
             above=drawn(overhead(problem, shown, figures, "above", SCALE)),
-            key=drawn(legend(shown, "key")),
+            key=drawn(legend(shown, "key", columns=1)),
             by_hand=as_hand,
             some_by_hand=hand is not None,
         ),
