@@ -162,6 +162,10 @@ class Sitting:
             "disk": self.shelf.changed(),
         }
 
+    def working(self) -> dict[str, Any]:
+        """For one who looks for a fault: what each worker is at."""
+        return {name: line.standing() for name, line in self._lines.items()}
+
     async def _keep(self) -> None:
         """Unsaved work is written as it changes; the newest text only, one writing at a time."""
         while True:

@@ -93,6 +93,11 @@ function isLost(request) {
   return performance.now() - request.since > LOST_MS;
 }
 
+// For one who looks for a fault: what is shown, what was asked for, and what is on its way.
+export function standing() {
+  return { shown, drawn, under, viewing, rest, ended, show, running, started };
+}
+
 export async function work(since) {
   busy("plan", since);
   clearTimeout(idle);

@@ -10,6 +10,11 @@ export function isUnderWay(field) {
   return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid], .meanwhile") !== null;
 }
 
+// For one who looks for a fault: the places whose entries are on their way, with what was typed since.
+export function standing() {
+  return [...waiting].map(([at, next]) => ({ at, next: next?.mine ?? null }));
+}
+
 // The field as it stands in a form that was drawn anew; it knows on which state of the case it was filled in.
 export function keep(field, base) {
   const id = field.querySelector("input, select").id;
