@@ -16,6 +16,7 @@ from cli.draw.overhead import overhead
 from cli.exit import BadInput
 from cli.page.answers import Library, Worked
 from cli.page.asked import Asked, Done, Fragments, Outcome, Unfit
+from cli.page.hand import fitted
 from cli.page.measuring import scan_job
 from cli.page.render import fragment
 from cli.page.voice import comparison
@@ -91,6 +92,7 @@ def view_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
         ),
         "hand": fragment(
             "hand", say=worked.voice, checked=worked.by_hand, is_checked=isinstance(worked.by_hand, Checked),
+            fitted=fitted(worked.by_hand, worked.voice) if isinstance(worked.by_hand, Checked) else (),
             motions=_motions(worked, hand, "hand"),
         ),
         "motion": fragment("motion", motions=_motions(worked, worked.answer.best, "plan")),

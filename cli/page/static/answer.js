@@ -26,7 +26,7 @@ let running = "plan";
 function put(id, html) {
   const place = document.getElementById(id);
   if (!place || html === undefined || place.dataset.html === html) return;
-  if (place.contains(document.activeElement) && document.activeElement.matches("input, select")) {
+  if (place.contains(document.activeElement) && document.activeElement.matches("input, select:not([data-compare], [data-part='way'])")) {
     place.dataset.later = "yes"; // nobody's field is taken away while he writes in it
     return;
   }
@@ -248,7 +248,6 @@ export function watchAnswer() {
   answer.addEventListener("change", (event) => {
     if (event.target.dataset.compare === undefined) return;
     const which = [...answer.querySelectorAll("[data-compare]")].map((one) => one.value).join(",");
-    event.target.blur();
     openJob(answer.querySelector('[data-job="compare"]'), { which });
   });
   answer.addEventListener("focusout", () => {

@@ -37,7 +37,9 @@ function handSaid(field) {
     for (const option of count.options) option.disabled = Number(option.value) > most;
     if (Number(count.value) > most) count.value = "1";
   }
-  return { value: attachment.value && count && count.value !== "1" ? `${attachment.value} x${count.value}` : attachment.value };
+  if (!attachment.value) return { value: "" };
+  const many = count && count.value !== "1" ? ` x${count.value}` : "";
+  return { value: attachment.value + many + (field.dataset.reworks ?? "") };
 }
 
 // An entry that cannot stand is not in the case, and so not in the answer.
@@ -104,7 +106,13 @@ function fill(field, { value, error }) {
 }
 
 function fillHand(field, value) {
-  const [attachment, count] = value.split(" x");
+  const way = field.querySelector('[data-part="way"]');
+  if (way) {
+    way.value = value;
+    return;
+  }
+  const [, attachment, count, reworks] = value.match(/^(.*?)(?: x(\d))?( \+ .*)?$/);
+  field.dataset.reworks = reworks ?? "";
   field.querySelector('[data-part="attachment"]').value = attachment;
   const many = field.querySelector('[data-part="count"]');
   if (many) many.value = count ?? "1";
@@ -173,8 +181,13 @@ function typed(event) {
   const field = event.target.closest("[data-at]");
   const part = event.target.dataset.part;
   if (!field || !part) return;
+  if (part === "attachment") field.dataset.reworks = ""; // those of another attachment mean nothing
   if (part === "attachment" || part === "count") {
     send(field, handSaid(field));
+    return;
+  }
+  if (part === "way") {
+    send(field, { value: event.target.value });
     return;
   }
   if (part === "unknown") {

@@ -244,3 +244,41 @@ def test_nobody_loses_his_place_when_what_he_is_at_is_drawn_anew(browser: Browse
         "a support added": "supports-add",
         "and taken out": "site-A",
     } == after
+
+
+def test_reworks_are_chosen_by_hand_and_their_consequences_shown(browser: Browser, server: Server) -> None:
+    """Arrow by arrow: as fits best, none, a rework. Another count keeps it, another attachment does not."""
+    lines = []
+    page = opened(browser, server)
+    settled(page)
+
+    def chosen() -> None:
+        settled(page)
+        lines.append(parse_yaml(case_text(page), "case").data["mix"]["A"])
+
+    page.locator("#put-A").select_option("clip-round-metal-5")
+    chosen()
+    offered = page.locator("#way-A").inner_text()
+    tab_to(page, "#way-A")
+    page.keyboard.press("ArrowDown")
+    chosen()
+    without = page.locator("#hand").inner_text()
+    page.keyboard.press("ArrowDown")
+    chosen()
+    stays, rework = at(page), page.locator("#hand .mix li").inner_text()
+    page.locator("#count-A").select_option("2")
+    chosen()
+    page.locator("#put-A").select_option("clip-round-metal-8")
+    chosen()
+    page.context.close()
+
+    assert [
+        "clip-round-metal-5",
+        "clip-round-metal-5 + none",
+        "clip-round-metal-5 + deepen-undercut",
+        "clip-round-metal-5 x2 + deepen-undercut",
+        "clip-round-metal-8 x2",
+    ] == lines
+    assert offered.startswith("as fits best\nno rework, ")
+    assert "Hangs on: A: undercut" in without
+    assert ("way-A", True) == (stays, "; Deepen the undercut of the bar" in rework)
