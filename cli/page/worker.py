@@ -11,12 +11,13 @@ from dataclasses import dataclass
 from multiprocessing.connection import Connection
 from typing import NamedTuple, Protocol
 
-from cli.page.asked import Asked, Outcome, Stopped
+from cli.page.asked import Asked, Outcome, Stopped, Unfit
 
 YIELDS = 1
 """Steps of niceness of all that is not the plan: that goes first, and yet a busy machine comes to the drawing."""
 YIELDS_MOST = 5
 """Of measuring a scan, which takes long: typing goes on meanwhile."""
+TRIES = 2
 _SPAWN = multiprocessing.get_context("spawn")
 
 
@@ -72,16 +73,20 @@ class Worker:
 
     async def ready(self) -> None:
         """Wait until it has loaded, or was stopped at that."""
-        running = self._process()
-        if not running.loaded:
-            running.loaded = await asyncio.to_thread(_has_loaded, running.end)
+        await self._loaded(self._process())
 
     async def do(self, asked: Asked) -> Outcome:
-        """One job, in the process."""
-        await self.ready()
-        if self._running is None or not self._running.loaded:
-            return Stopped()
-        return await asyncio.to_thread(_exchange, self._running.end, asked)
+        """One job, in the process; begun once more where that has ended by itself, for whatever reason."""
+        for _ in range(TRIES):
+            running = self._process()
+            await self._loaded(running)
+            outcome = await asyncio.to_thread(_exchange, running.end, asked) if running.loaded else None
+            if outcome is not None:
+                return outcome
+            if self._running is not running:
+                return Stopped()
+            self.stop()
+        return Unfit("the solver has ended by itself", "ask again", True)
 
     def stop(self) -> None:
         """End the process."""
@@ -89,6 +94,10 @@ class Worker:
             process, self._running = self._running.process, None
             process.kill()
             process.join()
+
+    async def _loaded(self, running: _Running) -> None:
+        if not running.loaded:
+            running.loaded = await asyncio.to_thread(_has_loaded, running.end)
 
     def _process(self) -> _Running:
         if self._running is None or not self._running.process.is_alive():
@@ -107,12 +116,13 @@ def _has_loaded(end: Connection) -> bool:
         return False
 
 
-def _exchange(end: Connection, asked: Asked) -> Outcome:
+def _exchange(end: Connection, asked: Asked) -> Outcome | None:
+    """The job; None where the process ends meanwhile."""
     try:
         end.send(asked)
         outcome: Outcome = end.recv()
     except (EOFError, OSError):
-        return Stopped()
+        return None
     return outcome
 
 

@@ -142,6 +142,7 @@ function end(facts, mine) {
   ended = facts.of ?? mine.of;
   if (facts.stopped) halted();
   else tellIn("verdict", facts);
+  if (facts.fault) document.getElementById("verdict").append(againButton());
   keepUp();
 }
 
@@ -212,6 +213,13 @@ function tellIn(id, facts) {
   const place = document.getElementById(id);
   place.replaceChildren(text);
   delete place.dataset.html;
+}
+
+// What is no fault of the case may go well the next time.
+function againButton() {
+  const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Work it out again" });
+  button.dataset.do = "work";
+  return button;
 }
 
 function halted() {
