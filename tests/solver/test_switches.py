@@ -38,6 +38,8 @@ def test_a_goal_reached_before_binds_no_later_question() -> None:
     asked.best(asked.every, HOLD_HIGH)
 
     assert ["cheap"] == names(asked.best(asked.every)[1])
+    (goal,) = (each for each in asked.master.model.proto.variables if each.name == "at the goal")
+    assert [0, 0] == list(goal.domain)
 
 
 def test_a_goal_under_rules_that_clash_has_no_mix() -> None:
