@@ -154,7 +154,7 @@ def tied(found: Answer, again: Answer, least: str) -> bool:
 
 
 def test_the_play_that_is_left_where_nothing_is_free_is_varied_too() -> None:
-    """A clip that is fixed along the path lets the base sink by the play alone: 0.32 mm of the 0.3 mm that it must."""
+    """A clip fixed along the path lets the base sink by the play alone: 0.32 mm of the 0.3 mm that it must."""
     clip = part("clip", movement={**FREE, "down_mm": 0})
     catalogue = with_figure(stock(clip), ("defaults", "play", "mm"), 0.32)
     told = sensitivity(plan(small_case(wanted={"hold_n": 4}), catalogue))
