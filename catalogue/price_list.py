@@ -112,6 +112,10 @@ class _Reader:
         return [_Cell(v.strip(), Place(self.name, number, s)) for v, s in zip(values, starts, strict=True)]
 
     def _check_columns(self, columns: Sequence[str], cells: Sequence[_Cell]) -> None:
+        if cells and not any(_close(column, COLUMNS, 1) for column in columns):
+            self._wrong(cells[0].place, "", "the first line names no column of a price list",
+                        f"known: {', '.join(COLUMNS)}")  # fmt: skip
+            return
         for index, (column, cell) in enumerate(zip(columns, cells, strict=True)):
             if column not in COLUMNS:
                 close = _close(column, COLUMNS, 1)

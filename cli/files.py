@@ -9,10 +9,11 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import NamedTuple
 
-from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
 from catalogue.sheet import refuse
-from catalogue.yaml_text import Document, read_yaml
+from catalogue.yaml_text import Document
+from cli.kinds import CASE
+from cli.reading import catalogue_of, read_as
 from solver.case import Case
 from solver.price import NoExchange, purse_of
 from solver.read_case import read_case
@@ -28,9 +29,9 @@ class Desk(NamedTuple):
 
 def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
     """The case and the catalogue with overlays; raises `InputError` where they do not go together."""
-    document = read_yaml(case_path)
+    document = read_as(CASE, case_path)
     case = read_case(document)
-    return desk_of(document, case, load_catalogue(overlays))
+    return desk_of(document, case, catalogue_of(overlays))
 
 
 def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:

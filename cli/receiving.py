@@ -17,10 +17,12 @@ from pathlib import Path
 from typing import Any
 
 from catalogue.models import Catalogue
-from catalogue.yaml_text import parse_yaml, read_yaml
+from catalogue.yaml_text import parse_yaml
 from cli.editor import dumped, editor
 from cli.exit import BadInput
 from cli.files import write_whole
+from cli.kinds import ORDER, STOCK
+from cli.reading import read_as
 from solver.buying.order_file import OrderFile, read_order, received_pieces
 from solver.buying.receive import ShortStock, received
 from solver.buying.stock import Stock, read_stock
@@ -34,9 +36,9 @@ def journal_of(stock: Path) -> Path:
 
 def receive(order_path: Path, stock_path: Path, journal: Path, catalogue: Catalogue, on: date) -> dict[str, Any]:
     """Book an order as received; the line of the journal. Raises `InputError`, and `BadInput` where it was booked."""
-    order = read_order(read_yaml(order_path))
+    order = read_order(read_as(ORDER, order_path))
     with _alone(journal):
-        document = read_yaml(stock_path)
+        document = read_as(STOCK, stock_path)
         text = stock_path.read_text(encoding="utf-8-sig")
         stock, before = read_stock(document, catalogue), _hash(text)
         known = next((line for line in _lines(journal) if line["order"] == order.order), None)

@@ -12,10 +12,12 @@ from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
 from catalogue.price_list import read_prices
 from catalogue.reprice import overlay_of
-from catalogue.yaml_text import parse_yaml, read_text
+from catalogue.yaml_text import parse_yaml, read_raw, read_text, text_of
 from cli.exit import BadInput
 from cli.files import write_whole
+from cli.kinds import CATALOGUE, PRICES
 from cli.overlay import patched
+from cli.reading import document_of, read_as, refuse_other
 from solver.money import minor_digits
 
 
@@ -42,9 +44,11 @@ def repriced(prices: Path, overlays: Sequence[str], output: Path | None) -> Repr
     Raises `InputError`, and `BadInput` for a file that must not be written.
     """
     target = _target(overlays, output)
-    lower, top = overlays[:-1], overlays[-1] if overlays else None
-    text = read_text(top) if top else ""
-    before = load_catalogue([*lower, parse_yaml(text, top)] if top else lower)
+    lower = [read_as(CATALOGUE, path) for path in overlays[:-1]]
+    name, raw = (overlays[-1], read_raw(overlays[-1])) if overlays else (str(target), b"")
+    before = load_catalogue([*lower, document_of(CATALOGUE, raw, name)])
+    refuse_other(PRICES, prices, "CSV")
+    text = text_of(raw, name)
     quotes = read_prices(prices, before, minor_digits(before.currency))
     patch = overlay_of(before, quotes, f"price list {prices.name}")
     new = patched(text, patch, str(target)) if patch else text

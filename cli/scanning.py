@@ -7,9 +7,11 @@ from typing import NamedTuple
 
 from catalogue.load import load_catalogue
 from catalogue.mistakes import InputError
-from catalogue.yaml_text import parse_yaml, read_yaml
+from catalogue.yaml_text import parse_yaml
 from cli.exit import BadInput
+from cli.kinds import CASE, POINTS, SCAN
 from cli.merge import Change, merged
+from cli.reading import read_as, refuse_other
 from cli.text.scan_case import begun
 from solver.case import Arch, Case
 from solver.read_case import read_case
@@ -57,7 +59,11 @@ def measured(wish: Wish) -> Ready:
     text, case = _given(wish.into) if wish.into else ("", None)
     arch = _jaw(wish.arch, case)
     known = Known(text, case, arch, _hints(wish, arch))
-    bar = bar_of(wish.scan, wish.units, known.hints)
+    try:
+        bar = bar_of(wish.scan, wish.units, known.hints)
+    except BadInput:
+        refuse_other(SCAN, wish.scan, "scan")
+        raise
     return put_in(bar, known, f"Bar scanned in {wish.scan.name}", wish.trueness_mm)
 
 
@@ -82,7 +88,7 @@ def put_in(bar: BarScan, known: Known, title: str, trueness_mm: float) -> Ready:
 
 def _given(path: Path) -> tuple[str, Case]:
     """The text of a case file and what it says; raises `InputError`."""
-    case = read_case(read_yaml(path))
+    case = read_case(read_as(CASE, path))
     return path.read_text(encoding="utf-8-sig"), case
 
 
@@ -97,7 +103,7 @@ def _jaw(asked: Arch | None, case: Case | None) -> Arch:
 def _hints(wish: Wish, arch: Arch) -> Hints:
     if wish.points == AUTOMATIC:
         return NO_HINTS
-    return in_mm(read_points(read_yaml(wish.points), arch), UNITS[wish.units].value if wish.units else 1.0)
+    return in_mm(read_points(read_as(POINTS, wish.points), arch), UNITS[wish.units].value if wish.units else 1.0)
 
 
 def _check(text: str) -> None:

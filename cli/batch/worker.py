@@ -14,9 +14,10 @@ from typing import NamedTuple
 
 from catalogue.mistakes import InputError
 from catalogue.models import Catalogue
-from catalogue.yaml_text import parse_yaml, text_of
 from cli.batch.row import Row, Stamp, failed, row_of
 from cli.files import desk_of
+from cli.kinds import CASE
+from cli.reading import document_of
 from cli.version import version
 from solver.choose import Options
 from solver.faults import InternalFault
@@ -103,7 +104,7 @@ def plan_row(task: Task, setting: Setting) -> Row:
 
 
 def _planned(task: Task, setting: Setting) -> Row:
-    document = parse_yaml(text_of(task.raw, task.file), task.file)
+    document = document_of(CASE, task.raw, task.file)
     desk = desk_of(document, read_case(document), setting.catalogue)
     problem = problem_of(desk.case, desk.catalogue)
     mechanics = Mechanics(problem)

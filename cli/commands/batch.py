@@ -12,7 +12,6 @@ from typing import Any
 
 import click
 
-from catalogue.load import load_catalogue
 from cli.batch.engine import Engine, Processes
 from cli.batch.files import case_files
 from cli.batch.journal import Journal, journal_of, opened
@@ -23,6 +22,7 @@ from cli.batch.worker import Setting
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED, BadInput
 from cli.parameters import catalogue_option, json_option, time_option
 from cli.progress import counting
+from cli.reading import catalogue_of
 from cli.text.batch import Told, show_batch, stopped
 from cli.text.page import console
 from solver.choose import Options
@@ -78,7 +78,7 @@ def command(
     if format_of(output) == "parquet":
         connected().close()  # better told now than at the end
     files = case_files(cases)
-    setting = Setting(load_catalogue(overlays), Options(time_limit_s=time_limit, least=least))
+    setting = Setting(catalogue_of(overlays), Options(time_limit_s=time_limit, least=least))
     with opened(journal_of(output)) as journal:
         ran = _through(files, setting, journal, workers, cluster)
         if ran.stopped:

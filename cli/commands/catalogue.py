@@ -16,6 +16,7 @@ from cli import json_catalogue
 from cli.commands import diff, prices
 from cli.exit import FITS, BadInput
 from cli.parameters import catalogue_option, json_option
+from cli.reading import catalogue_of
 from cli.text.catalogue import show_checked, show_entry, show_list
 from cli.text.page import console
 
@@ -52,7 +53,7 @@ def check(files: tuple[str, ...], as_json: bool) -> int:
     regrip catalogue check
     regrip catalogue check our-parts.yaml our-prices.yaml
     """
-    starter, whole = load_catalogue(), load_catalogue(files)
+    starter, whole = load_catalogue(), catalogue_of(files)
     changed = changes(starter, whole) if files else Changes()
     if as_json:
         _echo(json_catalogue.checked(whole, changed))
@@ -85,7 +86,7 @@ def list_entries(overlays: tuple[str, ...], as_json: bool, **filters: Any) -> in
     regrip catalogue list --at segment --can-move down --can-move hinge
     regrip catalogue list --source-kind invented --json
     """
-    catalogue = load_catalogue(overlays)
+    catalogue = catalogue_of(overlays)
     entries = entries_of(catalogue, Wanted(**filters))
     if as_json:
         _echo(json_catalogue.listed(catalogue, entries))
@@ -107,7 +108,7 @@ def show(entry: str, overlays: tuple[str, ...], as_json: bool) -> int:
     regrip catalogue show clip-round-metal-5
     regrip catalogue show clip-round-metal-5 --catalogue our-prices.yaml
     """
-    catalogue = load_catalogue(overlays)
+    catalogue = catalogue_of(overlays)
     try:
         found = entry_of(catalogue, entry)
     except NoSuchEntry as error:

@@ -7,13 +7,13 @@ import json
 import click
 
 from catalogue.difference import difference
-from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
 from cli import json_difference
 from cli.exit import FITS, UNDECIDED, BadInput
 from cli.files import open_desk
 from cli.parameters import catalogue_option, json_option, time_option
 from cli.progress import working
+from cli.reading import catalogue_of
 from cli.text.difference import show_cases, show_difference
 from cli.text.page import console
 from solver.choose import Options
@@ -54,7 +54,7 @@ def command(
     """
     _check_cases(cases, with_cases=with_cases)
     laid = [(*overlays, *(() if name == STARTER else (name,))) for name in (before, after)]
-    old, new = (load_catalogue(files) for files in laid)
+    old, new = (catalogue_of(files) for files in laid)
     found = difference(old, new)
     with working("planning under both"):
         planned = {case: _replanned(case, laid, (old, new), Options(time_limit_s=time_limit)) for case in cases}

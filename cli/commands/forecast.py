@@ -9,10 +9,10 @@ from pathlib import Path
 
 import click
 
-from catalogue.load import load_catalogue
-from catalogue.yaml_text import read_yaml
 from cli.exit import FITS, BadInput
+from cli.kinds import OUTLOOK, STOCK
 from cli.parameters import catalogue_option, json_option
+from cli.reading import catalogue_of, read_as
 from cli.text.forecast import show_forecast
 from cli.text.page import console
 from solver.buying.stock import Stock, read_stock
@@ -55,9 +55,9 @@ def command(
     regrip forecast outlook.yaml --months 3 --service 95%
     regrip forecast outlook.yaml --short 40 --over 5 --stock stock.yaml
     """
-    catalogue = load_catalogue(overlays)
-    expected = read_outlook(read_yaml(outlook), catalogue)
-    shelf = read_stock(read_yaml(stock), catalogue) if stock else Stock()
+    catalogue = catalogue_of(overlays)
+    expected = read_outlook(read_as(OUTLOOK, outlook), catalogue)
+    shelf = read_stock(read_as(STOCK, stock), catalogue) if stock else Stock()
     on_hand = {part: entry.usable(date.today()) for part, entry in shelf.parts.items()}
     wanted = _service(service, short, over)
     found = forecast(expected, months, wanted, on_hand, runs=runs, seed=seed)

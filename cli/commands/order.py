@@ -11,14 +11,14 @@ from pathlib import Path
 
 import click
 
-from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
-from catalogue.yaml_text import read_yaml
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import Desk, open_desk, write_whole
+from cli.kinds import STOCK, SUPPLIERS
 from cli.parameters import catalogue_option, json_option, time_option
 from cli.progress import working
+from cli.reading import catalogue_of, read_as
 from cli.receiving import journal_of, receive
 from cli.text.order import order_csv, show_order
 from cli.text.page import console
@@ -87,7 +87,7 @@ def command(
     """
     on = _day(day)
     if order_path is not None:
-        return _receive(order_path, stock, journal, cases, load_catalogue(overlays), on, as_json=as_json)
+        return _receive(order_path, stock, journal, cases, catalogue_of(overlays), on, as_json=as_json)
     if not cases:
         raise BadInput("no case is given", "name one case file or more")
     if len(set(cases)) < len(cases):
@@ -96,7 +96,7 @@ def command(
     _same_money(desks)
     catalogue = desks[0].catalogue
     house = _suppliers(suppliers, catalogue, desks[0].case.money.currency)
-    shelf = read_stock(read_yaml(stock), catalogue) if stock else Stock()
+    shelf = read_stock(read_as(STOCK, stock), catalogue) if stock else Stock()
     with working("planning and ordering"):
         how = Options(time_limit_s=time_limit, plans=among if joint else 1)
         named = zip(_names(cases), desks, strict=True)
@@ -156,7 +156,7 @@ def _receive(
 
 
 def _suppliers(path: Path | None, catalogue: Catalogue, currency: str) -> Suppliers | None:
-    return read_suppliers(read_yaml(path), catalogue, currency) if path else None
+    return read_suppliers(read_as(SUPPLIERS, path), catalogue, currency) if path else None
 
 
 def _names(cases: Sequence[str]) -> list[str]:

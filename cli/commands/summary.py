@@ -14,13 +14,15 @@ from cli.chart import picture_format
 from cli.chart_summary import draw_summary
 from cli.exit import FITS
 from cli.files import write_whole
+from cli.kinds import RESULTS
 from cli.parameters import json_option
+from cli.reading import refuse_other
 from cli.text.page import console
 from cli.text.summary import show_summary
 
 
 @click.command()
-@click.argument("results", type=click.Path(path_type=Path, dir_okay=False))
+@click.argument("results", type=click.Path(path_type=Path))
 @click.option("--output", "-o", type=click.Path(path_type=Path), help="Draw charts into this .svg or .png file.")
 @click.option("--all", "every", is_flag=True, help="Show every row of every table.")
 @json_option
@@ -34,6 +36,7 @@ def command(results: Path, output: Path | None, every: bool, as_json: bool) -> i
     regrip summary results.parquet
     regrip summary results.csv -o summary.svg
     """
+    refuse_other(RESULTS, results, "results")
     format_ = picture_format(output) if output else ""
     with connected() as database:
         table_of(database, results)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections import OrderedDict
 from functools import cached_property
 
-from catalogue.load import load_catalogue
 from catalogue.mistakes import InputError
 from catalogue.models import Catalogue
 from catalogue.yaml_text import parse_yaml
@@ -15,6 +14,7 @@ from cli.page.asked import Asked
 from cli.page.measuring import Bars
 from cli.page.voice import Voice
 from cli.proposed import checked, proposed
+from cli.reading import catalogue_of
 from solver.check import Checked
 from solver.choose import Options
 from solver.mechanics import Mechanics
@@ -82,7 +82,7 @@ class Library:
     """The catalogue, loaded once, the texts worked out last, and the scan measured last."""
 
     def __init__(self, overlays: tuple[str, ...]) -> None:
-        self.catalogue, self.bars = load_catalogue(overlays), Bars()
+        self.catalogue, self.bars = catalogue_of(overlays), Bars()
         self._worked: OrderedDict[tuple[str, str], Worked] = OrderedDict()
 
     def worked(self, asked: Asked) -> Worked:

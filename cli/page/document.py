@@ -12,13 +12,15 @@ from typing import Any, NamedTuple
 
 from catalogue.mistakes import InputError
 from catalogue.models import Catalogue
-from catalogue.yaml_text import Loc, parse_yaml
+from catalogue.yaml_text import Loc
 from cli.asking import Unusable
 from cli.figures import Figures
 from cli.files import Desk, desk_of
+from cli.kinds import CASE
 from cli.page import edit
 from cli.page.entry import Kind, Said, Shown, read, shown
 from cli.page.form import GROUPS, field_at
+from cli.reading import document_of
 from solver.case import Case
 from solver.put import BadPut, read_put
 from solver.read_case import read_case
@@ -170,7 +172,7 @@ class OpenCase:
             self._touched[_field_of(loc)] = (self.revision, tab)
 
     def _desk(self, text: str) -> Desk:
-        document = parse_yaml(text, self.name)
+        document = document_of(CASE, text.encode(), self.name)
         return desk_of(document, read_case(document), self.catalogue)
 
     def _edited(self, text: str, loc: Loc, kind: Kind, value: edit.Value | None) -> str:

@@ -12,11 +12,11 @@ from pathlib import Path
 
 import uvicorn
 
-from catalogue.load import load_catalogue
 from cli.exit import BadInput
 from cli.page.server import app_for
 from cli.page.sitting import Sitting
 from cli.page.worker import crew_of
+from cli.reading import catalogue_of
 
 LOOPBACK = "127.0.0.1"
 
@@ -26,7 +26,7 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
 
     Raises `BadInput` where the port is taken, `InputError` for a bad catalogue.
     """
-    sitting = Sitting(path, load_catalogue(overlays))
+    sitting = Sitting(path, catalogue_of(overlays))
     sitting.open_file()
     listening = _listening(port)
     port, token = listening.getsockname()[1], secrets.token_urlsafe(24)

@@ -194,8 +194,8 @@ def test_a_file_that_is_no_case(run: Run, content: bytes, message: str) -> None:
     assert (BAD_INPUT, "", message + "\n") == run("plan", "case.yaml")
 
 
-def test_an_empty_file_lacks_every_key(run: Run) -> None:
-    Path("case.yaml").write_text("")
+def test_a_case_that_is_hardly_begun_lacks_every_other_key(run: Run) -> None:
+    Path("case.yaml").write_text("about: nothing yet")
 
     lines = run("plan", "case.yaml").err.splitlines()
 

@@ -119,13 +119,15 @@ def test_charts(run: Run, results: Path, tmp_path: Path, name: str, start: bytes
 
 
 REFUSED = {
-    "no file": ("nowhere.csv", "nowhere.csv: no such file or directory"),
+    "no file": ("nowhere.csv", "nowhere.csv:1:1: cannot be read: no such file or directory"),
     "no results": ("notes.txt", "is no name for results"),
 }
 
 
 @pytest.mark.parametrize(("name", "told"), REFUSED.values(), ids=REFUSED)
 def test_what_cannot_be_read_is_refused(run: Run, tmp_path: Path, name: str, told: str) -> None:
+    (tmp_path / "notes.txt").write_text("notes")
+
     ran = run("summary", tmp_path / name)
 
     assert BAD_INPUT == ran.code
