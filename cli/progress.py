@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import sys
 import threading
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
 from typing import NamedTuple
 
@@ -34,6 +34,17 @@ def working(what: str) -> Iterator[Callable[[str], None]]:
     finally:
         done.set()
         teller.join()
+
+
+def searched(what: str, steps: Iterable[str]) -> bool:
+    """Take every step of a search, each with a word on how far it is; false where Ctrl-C ended it before."""
+    with working(what) as tell:
+        try:
+            for so_far in steps:
+                tell(so_far)
+        except KeyboardInterrupt:
+            return False
+    return True
 
 
 def _show(said: list[str], done: threading.Event) -> None:

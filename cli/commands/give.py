@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from contextlib import suppress
 
 import click
 
@@ -11,7 +10,7 @@ from cli import json_give
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
-from cli.progress import working
+from cli.progress import searched
 from cli.text.give import show_give
 from cli.text.page import console
 from solver.choose import Options
@@ -48,16 +47,9 @@ def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_
     """
     desk = open_desk(case, overlays)
     found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least), most)
-    _search(found)
+    searched("looking for what would have to give", (f"{len(found.ways)} found; now {s}" for s in found.steps()))
     if as_json:
         click.echo(json.dumps(json_give.give(found, desk.document), indent=2, ensure_ascii=False))
     else:
         show_give(console(), found, desk.document)
     return CODES[found.footing]
-
-
-def _search(found: Give) -> None:
-    """Search to the end or to Ctrl-C."""
-    with suppress(KeyboardInterrupt), working("looking for what would have to give") as tell:
-        for step in found.steps():
-            tell(f"{len(found.ways)} found; now {step}")

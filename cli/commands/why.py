@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from typing import Any
 
 import click
@@ -12,15 +12,16 @@ from cli import json_answer, json_why_not
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files import Desk, open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
-from cli.progress import working
+from cli.progress import searched, working
 from cli.text.against import show_against, show_sites, undecided
-from cli.text.page import console
+from cli.text.page import console, lines
 from cli.text.why import show_why
 from solver.choose import Options
 from solver.fit import NoSuchSite
 from solver.judge import Verdict
+from solver.plan import Answer
 from solver.problem import Least
-from solver.put import BadPut, read_put
+from solver.put import BadPut, Put, read_put
 from solver.why import Why, why
 from solver.why_not import Comparison, Fate, SiteWhy, WhyNot
 
@@ -47,7 +48,7 @@ def command(
     """Why ATTACHMENT is or is not at SITE in the plan of CASE: every need, and what the plan would cost with it.
 
     Without ATTACHMENT all that the catalogue has for the site, without SITE all sites: in the plan, so much more,
-    against these rules, or ruled out.
+    against these rules, or ruled out. Ctrl-C ends the comparison and shows what is done.
 
     \b
     regrip why docs/examples/lower-three-supports.yaml A stud-thread-medium
@@ -67,32 +68,52 @@ def command(
 def _one(desk: Desk, site: str, attachment: str, how: Options, *, as_json: bool) -> int:
     put = read_put(attachment)
     found = why(desk.case, desk.catalogue, site, put)
-    with working("comparing with the plan"):
-        comparison = Comparison(desk.case, desk.catalogue, how)
-        entry = comparison.put(site, put)
+    compared: list[tuple[Answer, WhyNot]] = []
+    searched("comparing with the plan", _against(desk, site, put, how, compared))
     if as_json:
-        against = {"against_plan": json_why_not.why_not(comparison.answer, entry)}
-        _print(json_answer.reasons(found) | against)
+        against = [json_why_not.why_not(answer, entry) for answer, entry in compared]
+        _print(json_answer.reasons(found) | {"against_plan": next(iter(against), None)})
     else:
         page = console()
         show_why(page, found)
-        show_against(page, comparison.answer, entry)
-    return _code(found, entry)
+        for answer, entry in compared:
+            show_against(page, answer, entry)
+        if not compared:
+            lines(page, ["Stopped before it was compared with the plan."])
+    return _code(found, compared[0][1]) if compared else UNDECIDED
+
+
+def _against(desk: Desk, site: str, put: Put, how: Options, compared: list[tuple[Answer, WhyNot]]) -> Iterator[str]:
+    yield "the plan"
+    comparison = Comparison(desk.case, desk.catalogue, how)
+    yield "the plan with it"
+    compared.append((comparison.answer, comparison.put(site, put)))
 
 
 def _many(desk: Desk, site: str | None, how: Options, *, every_reason: bool, as_json: bool) -> int:
-    with working("comparing with the plan"):
+    with working("planning"):
         comparison = Comparison(desk.case, desk.catalogue, how)
-        sites = comparison.sites() if site is None else (comparison.site(site),)
+    wanted = comparison.problem.site_ids if site is None else (site,)
+    sites: list[SiteWhy] = []
+    searched("comparing with the plan", _site_by_site(comparison, wanted, sites))
+    left = wanted[len(sites) :]
     late = any(entry.fate is Fate.UNDECIDED for entry in _entries(sites))
     if as_json:
-        _print(json_why_not.sites(comparison.answer, sites))
+        _print(json_why_not.sites(comparison.answer, sites) | {"not_compared": left})
     else:
         page = console()
         show_sites(page, comparison.answer, sites, every_reason=every_reason)
         if late:
             undecided(page)
-    return UNDECIDED if late else FITS
+        if left:
+            lines(page, [f"Stopped before these were compared: {', '.join(left)}."])
+    return UNDECIDED if late or left else FITS
+
+
+def _site_by_site(comparison: Comparison, wanted: Sequence[str], sites: list[SiteWhy]) -> Iterator[str]:
+    for site in wanted:
+        yield site
+        sites.append(comparison.site(site))
 
 
 def _entries(sites: Sequence[SiteWhy]) -> list[WhyNot]:
