@@ -97,13 +97,12 @@ def test_refuses_what_cannot_be(fault: type[Exception], puts: dict[str, str]) ->
         checked(puts)
 
 
-@pytest.mark.parametrize("seed", range(20))
+@pytest.mark.parametrize("seed", [*range(19), 20])  # physics is against every mix of case 19
 def test_a_plan_checked_again_has_the_same_status(seed: int) -> None:
     """Every plan, put as a proposal, comes out as it went in: cost, status and what is given up."""
     case, catalogue = random_world(seed)
     answer = plan(case, catalogue)
-    if answer.best is None:
-        pytest.skip("no plan to check")
+    assert answer.best is not None
     puts = {c.site.id: Put(c.attachment.id, c.count, tuple(r.id for r in c.extra_reworks)) for c in answer.best.mix}
 
     found = check(case, catalogue, puts)
