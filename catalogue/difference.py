@@ -41,6 +41,11 @@ class Difference:
     gone: tuple[str, ...] = ()
     changed: tuple[Changed, ...] = ()
 
+    @property
+    def altered(self) -> tuple[str, ...]:
+        """The entries in which some figure changed, each once."""
+        return tuple(dict.fromkeys(figure.entry for figure in self.changed))
+
 
 def difference(before: Catalogue, after: Catalogue) -> Difference:
     """What differs, by name and in the order of the file. The order of needs, packs and entries is no difference."""

@@ -69,6 +69,12 @@ def source_keys(entry: Entry) -> tuple[str, ...]:
     return tuple(dict.fromkeys(key for _, key in sources_in(entry)))
 
 
+def unused_sources(catalogue: Catalogue) -> tuple[str, ...]:
+    """Sources that no figure names, in alphabetical order."""
+    used = {key for _, key in catalogue.iter_source_keys()}
+    return tuple(sorted(catalogue.sources.keys() - used))
+
+
 def motions(movement: Movement) -> tuple[Motion, ...]:
     """The motions that go further than the small play."""
     free: dict[Motion, float | str | None] = {

@@ -9,7 +9,7 @@ from cli.exit import BadInput
 
 
 def extra(module: str, name: str = "report") -> ModuleType:
-    """The module, or `BadInput` where it or a system library it needs is not there."""
+    """The module; raises `BadInput` where it or a system library it needs is not there."""
     try:
         return importlib.import_module(module)
     except ModuleNotFoundError:

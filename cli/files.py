@@ -28,7 +28,7 @@ class Desk(NamedTuple):
 
 
 def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
-    """The case and the catalogue with overlays; raises `InputError` where they do not go together."""
+    """The case and the catalogue with overlays; raises `InputError` for a bad file, or two that do not match."""
     document = read_as(CASE, case_path)
     case = read_case(document)
     return desk_of(document, case, catalogue_of(overlays))

@@ -8,7 +8,7 @@ from typing import Any
 from catalogue.models import Catalogue
 from cli import json_aftercare
 from cli.json_load import load
-from cli.text import words
+from cli.text import rule_words, words
 from cli.text.remarks import remark
 from solver.agreement import Agreement
 from solver.candidate import Candidate
@@ -135,7 +135,7 @@ def reasons(found: Why) -> dict[str, Any]:
         "verdict": str(found.candidate.verdict),
         "needs": [judgement(j, catalogue) for j in found.candidate.judgements],
         "not_allowed": [rule.permission for rule in found.closed],
-        "binds": words.binds(*found.binds) if found.binds else None,
+        "binds": rule_words.binds(*found.binds) if found.binds else None,
         "would_change": [candidate(r.candidate) for r in found.remedies],
     }
 
@@ -153,7 +153,7 @@ def candidate(found: Candidate) -> dict[str, Any]:
 
 def relaxation(problem: Problem, entry: GivenUp) -> dict[str, Any]:
     """One thing given up, with its amount."""
-    sentence = words.given_up(entry, problem.purse.digits, problem.case.money.currency)
+    sentence = rule_words.given_up(entry, problem.purse.digits, problem.case.money.currency)
     return {"rule": entry.rule.code, "amount": entry.amount, "unit": entry.unit, "how": sentence}
 
 
@@ -165,8 +165,8 @@ def ruled_out(entry: RuledOut, catalogue: Catalogue) -> list[dict[str, Any]]:
         head
         | {
             "need": rule.code,
-            "have": words.closed(rule)[1],
-            "want": words.closed(rule)[2],
+            "have": rule_words.closed(rule)[1],
+            "want": rule_words.closed(rule)[2],
             "unit": "",
             "source": "case",
         }

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import Any
 
-from catalogue.compare import Changes, unused_sources
-from catalogue.find import Entry, kind_of, motions, source_keys
+from catalogue.difference import Difference
+from catalogue.find import Entry, kind_of, motions, source_keys, unused_sources
 from catalogue.models import Attachment, Catalogue
 
 
-def checked(catalogue: Catalogue, changes: Changes) -> dict[str, Any]:
+def checked(catalogue: Catalogue, changes: Difference) -> dict[str, Any]:
     """A sound catalogue: how much it holds and what overlays did."""
     return {
         "status": "sound",
@@ -21,8 +21,8 @@ def checked(catalogue: Catalogue, changes: Changes) -> dict[str, Any]:
         "sources": len(catalogue.sources),
         "unused_sources": list(unused_sources(catalogue)),
         "added": list(changes.added),
-        "changed": list(changes.changed),
-        "taken_out": list(changes.taken_out),
+        "changed": list(changes.altered),
+        "taken_out": list(changes.gone),
     }
 
 

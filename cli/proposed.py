@@ -13,7 +13,7 @@ from solver.put import BadPut, Put, read_put
 
 
 def proposed(desk: Desk) -> dict[str, Put]:
-    """Every line read; a line that cannot be read is refused at its place in the file."""
+    """Every line read; raises `InputError` for one that cannot be, at its place in the file."""
     mix: dict[str, Put] = {}
     for site, text in desk.case.mix.items():
         try:

@@ -42,7 +42,7 @@ def locale_option(command: F) -> F:
 
 
 def figures_of(locale: str | None, case: Case) -> Figures:
-    """How to write figures: the option goes before the case."""
+    """How to write figures: the option goes before the case; raises `BadInput` for what is no locale."""
     try:
         return Figures.of(locale or case.locale)
     except (ValueError, UnknownLocaleError):
@@ -50,7 +50,7 @@ def figures_of(locale: str | None, case: Case) -> Figures:
 
 
 def suffix_of(output: Path, known: tuple[str, ...]) -> str:
-    """The ending of the file to write, refused where it is none of `known`."""
+    """The ending of the file to write; raises `BadInput` where it is none of `known`."""
     suffix = output.suffix.lower()
     if suffix not in known:
         raise BadInput(f"'{output.name}' does not say what to write", f"end the name in {' or '.join(known)}")

@@ -55,7 +55,10 @@ def format_of(path: Path) -> str:
 
 
 def write(path: Path, rows: Iterable[Mapping[str, Any]]) -> None:
-    """Write rows whole or not at all, in the format of the name; the same rows give the same bytes. `OSError`."""
+    """Write rows whole or not at all, in the format of the name; the same rows give the same bytes.
+
+    Raises `BadInput` for a name of another format, `OSError` where it cannot be written.
+    """
     writer = {"parquet": _write_parquet, "csv": _write_csv, "jsonl": _write_lines}[format_of(path)]
     with whole(path) as part:
         writer(part, rows)

@@ -8,7 +8,7 @@ from typing import Any, get_args
 import click
 
 from catalogue.blocks import SourceKind
-from catalogue.compare import Changes, changes
+from catalogue.difference import Difference, difference
 from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entry_of
 from catalogue.load import load_catalogue
 from catalogue.quantities import SiteKind
@@ -54,7 +54,7 @@ def check(files: tuple[str, ...], as_json: bool) -> int:
     regrip catalogue check our-parts.yaml our-prices.yaml
     """
     starter, whole = load_catalogue(), catalogue_of(files)
-    changed = changes(starter, whole) if files else Changes()
+    changed = difference(starter, whole) if files else Difference()
     if as_json:
         _echo(json_catalogue.checked(whole, changed))
     else:

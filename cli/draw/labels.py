@@ -54,7 +54,7 @@ def place_labels(canvas: Canvas, labels: Sequence[Label], obstacles: Sequence[XY
 
 
 def along(start: XY, stop: XY, step: float) -> list[XY]:
-    """Points on a line, as obstacles."""
+    """Points on a line, at most `step` mm apart, as obstacles."""
     count = max(2, math.ceil(math.dist(start, stop) / step))
     return [
         (start[0] + (stop[0] - start[0]) * k / count, start[1] + (stop[1] - start[1]) * k / count)

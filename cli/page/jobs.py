@@ -140,7 +140,7 @@ def give_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
 
 
 def why_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
-    """Why an attachment is or is not at a site."""
+    """Why an attachment is or is not at a site; raises `BadInput` for one that cannot go there."""
     site, attachment = more.get("site", ""), more.get("attachment", "")
     case, catalogue, voice = worked.desk.case, worked.desk.catalogue, worked.voice
     try:

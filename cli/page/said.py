@@ -41,7 +41,7 @@ class Message:
         return {key: self.word(key) for key in self._data if isinstance(self._data[key], str)}
 
     def number(self, key: str) -> int:
-        """A whole number, 0 where there is none."""
+        """A whole number, 0 where there is none; raises `BadRequest` for anything else."""
         value = self._data.get(key, 0)
         if not isinstance(value, int):
             raise BadRequest(f"'{key}' must be a whole number")

@@ -14,7 +14,7 @@ from cli.files import Desk
 from cli.page.fields import Field
 from cli.page.form import cards, strip
 from cli.report.reasons import relocated
-from cli.text import insertion, words
+from cli.text import insertion, rule_words, words
 from cli.text.strategy import STANDING, WAY
 from solver.candidate import Candidate, Question
 from solver.given_up import GivenUp
@@ -132,11 +132,11 @@ class Voice:
 
     def given_up(self, entry: GivenUp) -> str:
         """What has to give."""
-        return _capital(self.told(words.given_up(entry, self.problem.purse.digits, self.currency)))
+        return _capital(self.told(rule_words.given_up(entry, self.problem.purse.digits, self.currency)))
 
     def rule(self, rule: Rule) -> str:
         """A rule with its numbers."""
-        return self.told(words.rule(rule, self.problem.purse.digits, self.currency))
+        return self.told(rule_words.rule(rule, self.problem.purse.digits, self.currency))
 
     def where(self, rule: Rule) -> str:
         """The field that a rule follows from; empty where there is none."""

@@ -30,7 +30,7 @@ def html(sheet: Sheet, sections: Sequence[str], paper: str) -> str:
 
 
 def pdf(page: str) -> bytes:
-    """The page as PDF with its fonts in it; nothing is fetched from anywhere."""
+    """The page as PDF with its fonts in it, nothing fetched; raises `BadInput` without the extra `report`."""
     weasyprint = extra("weasyprint")
     return bytes(weasyprint.HTML(string=page, url_fetcher=_fetch_nothing).write_pdf())
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from cli.figures import Figures
-from cli.text import words
+from cli.text import rule_words, words
 from solver.check import Refusal
 from solver.judge import Judgement, Verdict
 from solver.measure import Measure
@@ -67,7 +67,7 @@ def _gravest(entry: RuledOut, figures: Figures, redacted: bool) -> Ground:
         judged = min(entry.judgements, key=lambda j: (-j.verdict, j.unit != "", -j.short_by))
         return _judged(judged, figures, redacted)
     if entry.rules:
-        return Ground(*words.closed(entry.rules[0]), "case")
+        return Ground(*rule_words.closed(entry.rules[0]), "case")
     if entry.binds is None:
         return Ground("", "", "", "", "")
     rule, reach = entry.binds

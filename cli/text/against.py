@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
-from cli.text import words
+from cli.text import rule_words, words
 from cli.text.answer import show_ruled_out, verdict
 from cli.text.page import bullets, heading, table
 from cli.text.words import mix
@@ -67,10 +67,10 @@ def obstacle(answer: Answer, entry: WhyNot, found: Obstacle) -> str:
             pull = words.PULL[found.rule.pull]
             return f"holds {words.newtons(found.have)} {pull}, under {words.newtons(found.rule.least_n)}"
         case Moves() if found.reach:
-            bound = words.binds(found.rule, found.reach)
+            bound = rule_words.binds(found.rule, found.reach)
             return bound.replace("binds", f"binds with {others}", 1) if others else bound
         case _:
-            return f"breaks: {words.rule(found.rule, digits, currency)}"
+            return f"breaks: {rule_words.rule(found.rule, digits, currency)}"
 
 
 def _headline(answer: Answer, site: SiteWhy) -> str:
@@ -102,7 +102,7 @@ def _fate_lines(answer: Answer, entry: WhyNot, kind: str) -> Iterator[str]:
                 yield f"it gives up: {_given_up(answer, entry.instead)}"
         case _:
             clash = entry.clash.members if entry.clash else ()
-            kept = "; ".join(words.rule(rule, digits, currency) for rule in clash)
+            kept = "; ".join(rule_words.rule(rule, digits, currency) for rule in clash)
             yield f"no plan {kind} keeps {'all of this' if len(clash) > 1 else 'this'}: {kept}"
             if entry.instead:
                 cost = f"{words.cost(entry.instead.paid(answer.least), digits)} {currency}{_over(answer)}"
@@ -145,12 +145,12 @@ def _short(answer: Answer, entry: WhyNot) -> str:
             return f"only if: {_given_up(answer, entry.instead)}"
         case _:
             clash = entry.clash.members if entry.clash else ()
-            return f"never: {'; '.join(words.rule(rule, digits, currency) for rule in clash)}"
+            return f"never: {'; '.join(rule_words.rule(rule, digits, currency) for rule in clash)}"
 
 
 def _given_up(answer: Answer, plan: Plan) -> str:
     digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
-    return "; ".join(words.given_up(entry, digits, currency) for entry in plan.given_up)
+    return "; ".join(rule_words.given_up(entry, digits, currency) for entry in plan.given_up)
 
 
 def undecided(page: Console) -> None:

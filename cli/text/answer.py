@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.models import Catalogue
-from cli.text import insertion, words
+from cli.text import insertion, rule_words, words
 from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
@@ -76,7 +76,7 @@ def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
     digits, currency = problem.purse.digits, problem.case.money.currency
     if plan.given_up:
         heading(page, "What has to give")
-        bullets(page, (words.given_up(entry, digits, currency) for entry in plan.given_up))
+        bullets(page, (rule_words.given_up(entry, digits, currency) for entry in plan.given_up))
     heading(page, "Plan", f"{words.LEVEL[plan.level]}")
     _mix(page, problem, plan)
     heading(page, "Movement", f"mucosa settles {problem.settling_mm:g} mm")
@@ -180,7 +180,7 @@ def _freedoms(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
 def _hold_lines(problem: Problem) -> Iterable[str]:
     digits, currency = problem.purse.digits, problem.case.money.currency
     return (
-        words.rule(rule, digits, currency)
+        rule_words.rule(rule, digits, currency)
         for rule in problem.rules
         if rule.code in ("hold", "pull") or isinstance(rule, Pulls)
     )
@@ -190,7 +190,7 @@ def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, s
     """Need, have, want and amount of each reason, the gravest first; a wrong kind of thing goes before an amount."""
     judged = sorted(entry.judgements, key=lambda j: (-j.verdict, j.unit != "", -j.short_by))
     rows = [(j.label, words.have(j), j.want, words.short(j)) for j in judged]
-    rows += [words.closed(r) for r in entry.rules]
+    rows += [rule_words.closed(r) for r in entry.rules]
     if entry.binds:
         rule, reach = entry.binds
         stops = "; ".join(dict.fromkeys(words.motion(stop) for stop in reach.stops[:2]))

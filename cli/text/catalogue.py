@@ -9,8 +9,8 @@ from itertools import compress
 from rich.console import Console
 from rich.text import Text
 
-from catalogue.compare import Changes, unused_sources
-from catalogue.find import KINDS, MOTIONS, Entry, kind_of, motions, source_keys
+from catalogue.difference import Difference
+from catalogue.find import KINDS, MOTIONS, Entry, kind_of, motions, source_keys, unused_sources
 from catalogue.models import Attachment, Catalogue
 from cli.text import words
 from cli.text.figures import NO_SOURCE, Line, attachment_lines, band, rework_lines, span
@@ -20,7 +20,7 @@ WIDE = 80
 """Columns of a page that has room for everything."""
 
 
-def show_checked(page: Console, catalogue: Catalogue, overlays: Sequence[str], changes: Changes) -> None:
+def show_checked(page: Console, catalogue: Catalogue, overlays: Sequence[str], changes: Difference) -> None:
     """How much a sound catalogue holds, and what the overlays did to the starter one."""
     laid = f" with {', '.join(overlays)}" if overlays else ""
     page.print(Text(f"Catalogue {catalogue.version}{laid}", style="bold") + Text(": sound", style="not bold"))
@@ -70,10 +70,10 @@ def _counted(number: int, word: str, of_kind: Counter[str], order: Sequence[str]
     return f"{number} {word}{'' if number == 1 else 's'}" + (f": {split}" if split else "")
 
 
-def _changes(changes: Changes) -> Iterator[str]:
-    if changes == Changes():
+def _changes(changes: Difference) -> Iterator[str]:
+    if changes == Difference():
         yield "none: every figure is as it was"
-    for word, names in (("adds", changes.added), ("changes", changes.changed), ("takes out", changes.taken_out)):
+    for word, names in (("adds", changes.added), ("changes", changes.altered), ("takes out", changes.gone)):
         if names:
             yield f"{word} {', '.join(names)}"
 

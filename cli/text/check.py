@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from cli.text import words
+from cli.text import rule_words, words
 from cli.text.answer import show_notes, show_plan, verdict
 from cli.text.page import bullets, heading, table
 from solver.check import Checked
@@ -31,6 +31,6 @@ def show_check(page: Console, found: Checked) -> None:
         table(page, ("site", "attachment", "need", "have", "want"), rows)
     if firm := [rule for rule in found.broken if not waivable(rule)]:
         heading(page, "Breaks")
-        bullets(page, (words.broken(rule, plan, digits, currency) for rule in firm))
+        bullets(page, (rule_words.broken(rule, plan, digits, currency) for rule in firm))
     show_plan(page, problem, plan)
     show_notes(page, problem, plan)

@@ -10,7 +10,7 @@ from rich.text import Text
 from catalogue.models import Catalogue
 from catalogue.yaml_text import Document
 from cli.cite import lines_of
-from cli.text import words
+from cli.text import rule_words, words
 from cli.text.page import bullets, heading, lines
 from cli.text.words import mix
 from solver.because import Proof, Reason
@@ -85,7 +85,7 @@ def told(found: Give, way: Way) -> Iterator[str]:
 
 
 def _given_up(problem: Problem, plan: Offer | Plan) -> list[str]:
-    return [words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
+    return [rule_words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
 
 
 def ending(found: Give) -> str:
@@ -141,13 +141,13 @@ def _because(problem: Problem, reason: Reason, document: Document) -> str:
             )
         case Covered() if judgement:
             return (
-                f"{words.rule(reason.rule, digits, currency)}: {judgement.label} is {words.have(judgement)} and "
+                f"{rule_words.rule(reason.rule, digits, currency)}: {judgement.label} is {words.have(judgement)} and "
                 f"must be {judgement.want}{cited}"
             )
         case Moves():
-            return f"the denture must move: {words.rule(reason.rule, digits, currency)}{cited}"
+            return f"the denture must move: {rule_words.rule(reason.rule, digits, currency)}{cited}"
         case _:
-            return f"{words.rule(reason.rule, digits, currency)}{cited}"
+            return f"{rule_words.rule(reason.rule, digits, currency)}{cited}"
 
 
 def _cited(catalogue: Catalogue, reason: Reason, document: Document) -> str:

@@ -8,7 +8,7 @@ from rich.console import Console
 
 from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
-from cli.text import words
+from cli.text import rule_words, words
 from cli.text.page import bullets, heading
 from solver.cautions import Hazard, cautions
 from solver.plan import Answer, Plan
@@ -123,7 +123,7 @@ def _outcome(flip: Flip, problem: Problem, plan: Plan | None) -> str:
     if flip.plan is None:
         return words.STATUS[flip.status]
     changes = list(_changes(flip, problem, plan)) or ["the same mix"]
-    given = [words.given_up(entry, digits, currency) for entry in flip.plan.given_up]
+    given = [rule_words.given_up(entry, digits, currency) for entry in flip.plan.given_up]
     terms = ", ".join([words.STATUS[flip.status], *given])
     best = " at best" if len(flip.turns) > 1 else ""
     return f"{', '.join(changes)}; {terms}, {words.cost(flip.plan.cost, digits)} {currency}{best}"

@@ -8,7 +8,7 @@ from decimal import Decimal
 from rich.console import Console
 from rich.text import Text
 
-from cli.text import words
+from cli.text import rule_words, words
 from cli.text.page import bullets, heading, table
 from solver.plan import Answer, Plan, Status
 from solver.vary import Decision, Sweep, Varied, decision_of
@@ -94,7 +94,7 @@ def _asks(plan: Plan | None) -> str:
 def _gives_up(answer: Answer) -> str:
     digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
     entries = answer.best.given_up if answer.best else ()
-    return "\n".join(words.given_up(entry, digits, currency) for entry in entries) or "-"
+    return "\n".join(rule_words.given_up(entry, digits, currency) for entry in entries) or "-"
 
 
 def _points(found: Sweep, letters: dict[Decision, str]) -> Iterator[tuple[str, str, str, str, str]]:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from cli.text.words import given_up
+from cli.text.rule_words import given_up
 from solver.check import check
 from solver.mechanics import Mechanics
 from solver.plan import Status, plan
