@@ -10,6 +10,7 @@ from __future__ import annotations
 
 import csv
 import difflib
+import math
 import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
@@ -200,7 +201,7 @@ class _Reader:
             f"write it plainly, such as 21.50: no unit, no thousands set apart, at most {decimals} decimals"
         )  # fmt: skip
         self._wrong(cell.place, column, f"expected an amount up to {MOST_AMOUNT:,.0f}, got {got}", advice)
-        return 0.0
+        return math.nan  # neither above nor below another
 
     def _wrong(self, place: Place, where: str, problem: str, advice: str = "") -> None:
         self.mistakes.append(Mistake(place, where, problem, advice))

@@ -274,7 +274,7 @@ class Case(Sheet):
     severity: dict[Waivable, Annotated[int, Field(ge=1, le=100)]] = Field(
         default={}, description="how hard each kind of rule is to give up, 1 the easiest; left out = our own order"
     )
-    mix: dict[SiteId, Text] = Field(default={}, description="a proposed mix: site to `attachment xN`")
+    mix: dict[SiteId, Text] = Field(default={}, description="a proposed mix: site to `attachment xN + rework`")
     locale: LocaleName | None = Field(
         default=None, description="how reports write numbers, dates and money, e.g. de_DE; left out = English"
     )

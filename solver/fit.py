@@ -113,8 +113,8 @@ class Bench:
         self.cover_mm = acrylic + tooth
         self.bite_n = bite_force(case).band_n
         self._after: dict[tuple[str, ...], tuple[Facts, tuple[Judgement, ...]]] = {}
-        self._judged: dict[tuple[int, Fact | None], Judgement] = {}
-        self._stacks: dict[str, Need] = {}
+        self._judged: dict[tuple[int, Fact | None], tuple[Need, Judgement]] = {}
+        self._stacks: dict[int, tuple[Stack, Need]] = {}
 
     def fit_site(self, site: Site) -> SiteFit:
         """All candidates of a site, the usable ones in order of their key."""
@@ -165,10 +165,10 @@ class Bench:
 
     def _judge(self, need: Need, fact: Fact | None) -> Judgement:
         """A need of an attachment's own; most reworks leave most facts as they are."""
-        key = id(need), fact  # the needs live as long as the catalogue, and that as long as this
+        key = id(need), fact
         if key not in self._judged:
-            self._judged[key] = judge(need, fact)
-        return self._judged[key]
+            self._judged[key] = need, judge(need, fact)  # a need that is kept shares its id with no other
+        return self._judged[key][1]
 
     def _worked(self, site: Site, reworks: tuple[Rework, ...]) -> tuple[Facts, tuple[Judgement, ...]]:
         """A site after reworks: its facts, what they need, what the bar bears; many parts come with the same."""
@@ -184,9 +184,10 @@ class Bench:
     def _room(self, attachment: Attachment) -> tuple[Need, ...]:
         if attachment.kind == "bare":
             return ()
-        if attachment.id not in self._stacks:
-            self._stacks[attachment.id] = self._stack_need(attachment.stack)
-        return (self._stacks[attachment.id],)
+        key = id(attachment.stack)
+        if key not in self._stacks:
+            self._stacks[key] = attachment.stack, self._stack_need(attachment.stack)
+        return (self._stacks[key][1],)
 
     def _stack_need(self, stack: Stack) -> Need:
         """The stack of part, housing, spacer, acrylic and tooth must stay under the opposing teeth."""
@@ -218,7 +219,7 @@ class Bench:
         if touching := sorted(metal for metal in attachment.metals if metal.lower() in sensitive):
             yield Judgement(
                 "metals", "metals in the mouth", ", ".join(touching), "none the patient is sensitive to",
-                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text,
+                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text, chance=0.0,
             )  # fmt: skip
         if attachment.magnetic and patient.scans_expected != "no":
             expected = patient.scans_expected == "yes"

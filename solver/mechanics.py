@@ -35,6 +35,13 @@ class Mechanics:
         self._held: dict[tuple[PullName, tuple[str, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
 
+    def beside(self, problem: Problem) -> Mechanics:
+        """Mechanics of the same case against another catalogue; what is known of its movements is shared."""
+        other = Mechanics(problem)
+        if problem.case is self._problem.case and problem.settling_mm == self._problem.settling_mm:
+            other._model, other._known = self._model, self._known
+        return other
+
     @property
     def rules(self) -> tuple[Rule, ...]:
         """The rules of the case."""

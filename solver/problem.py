@@ -114,10 +114,13 @@ class Problem:
         return sum((self.upkeep_of(c) for c in mix), self.cost_of(mix) + self.recalls)
 
 
-def problem_of(case: Case, catalogue: Catalogue) -> Problem:
-    """Prepare a case; raises `NoExchange` where its currency cannot be reached from the catalogue's."""
+def problem_of(case: Case, catalogue: Catalogue, fitted: Fit | None = None) -> Problem:
+    """Prepare a case; raises `NoExchange` where its currency cannot be reached from the catalogue's.
+
+    What is `fitted` already is not judged again.
+    """
     purse = purse_of(case, catalogue)
-    fitted = fit(case, catalogue, purse)
+    fitted = fitted or fit(case, catalogue, purse)
     settling = case.denture.settling_mm
     sinks_mm = settling.high if settling.known else getattr(catalogue.defaults.settling_mm, case.arch)
     uncovered = tuple(

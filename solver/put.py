@@ -14,13 +14,15 @@ _PUT = re.compile(
     r"\s*(?P<attachment>[a-z0-9][a-z0-9.-]*?)(?:\s*x\s?(?P<count>[1-9]))?\s*(?P<reworks>(?:\+\s*[a-z0-9.-]+\s*)*)"
 )
 
+NONE = "none"
+"""In place of a rework: none at all, though one might fit better."""
 LONGEST = 500
 """Characters of a proposal; a longer text is a slip, and is not repeated in the message."""
 
 
 @dataclass(frozen=True, slots=True)
 class Put:
-    """What is put at a site; `reworks` None leaves them to the best fit."""
+    """What is put at a site; `reworks` None leaves them to the best fit, an empty one means none."""
 
     attachment: str
     count: int = 1
@@ -39,14 +41,19 @@ class BadPut(Exception):
 
 
 def read_put(text: str) -> Put:
-    """`attachment`, `attachment x2` (or `attachmentx2`) or `attachment + rework`; raises `BadPut`."""
+    """`attachment`, `attachment x2` (or `attachmentx2`), `attachment + rework` or `+ none`; raises `BadPut`."""
     if len(text) > LONGEST:
         raise BadPut(f"{len(text)} characters are no proposal", "write `attachment`, `attachment x2` or the like")
     found = _PUT.fullmatch(text)
     if found is None:
         raise BadPut(f"'{text}' is no proposal", "write `attachment`, `attachment x2` or `attachment + rework`")
     reworks = tuple(name.strip() for name in found["reworks"].split("+")[1:])
-    return Put(found["attachment"], int(found["count"] or 1), reworks or None)
+    return Put(found["attachment"], int(found["count"] or 1), () if reworks == (NONE,) else reworks or None)
+
+
+def written(candidate: Candidate) -> str:
+    """A candidate as a proposal that means it and no other."""
+    return candidate.label if candidate.extra_reworks else f"{candidate.label} + {NONE}"
 
 
 def candidate_for(put: Put, fit: SiteFit) -> Candidate:

@@ -30,6 +30,7 @@ class Incumbent:
 
     def __init__(self, found: Answer, until: float) -> None:
         self.problem, self.status, self.least, self.until = found.problem, found.status, found.least, until
+        self._mechanics = Mechanics(found.problem)
         self.keys = tuple(candidate.key for candidate in found.best.mix) if found.best else None
         self.rank = self._rank_of(found.problem)
         self.solved = 0
@@ -52,7 +53,8 @@ class Incumbent:
         return _rank(added, best, self.least) == self.rank
 
     def _best(self, problem: Problem) -> tuple[Status, Chosen | None]:
-        mechanics, how = Mechanics(problem), Options(time_limit_s=self.until - time.monotonic(), least=self.least)
+        mechanics = self._mechanics.beside(problem)
+        how = Options(time_limit_s=self.until - time.monotonic(), least=self.least)
         self.solved += 1
         choice = choose(problem, mechanics, how)
         if choice.outcome is Outcome.INFEASIBLE:
@@ -67,7 +69,7 @@ class Incumbent:
         options = self._options(problem)
         if options is None:
             return None
-        mix, mechanics = tuple(option.candidate for option in options), Mechanics(problem)
+        mix, mechanics = tuple(option.candidate for option in options), self._mechanics.beside(problem)
         reach = {r.demand: r.reach for r in mechanics.reaches(options)}
         holds = {p.name: p.hold_n for p in mechanics.pulls(options)}
         cost = problem.cost_of(mix)

@@ -13,8 +13,8 @@ SCALE = 2.0
 """Millimetres of the page for one of the case, here and in the view from above."""
 
 
-def legend(plan: Plan | None, name: str = "legend") -> Canvas:
-    """What the marks mean: those of the bar, the kinds that are fitted, and the weakest pull."""
+def legend(plan: Plan | None, name: str = "legend", columns: int = 3) -> Canvas:
+    """What the marks mean: those of the bar, the kinds that are fitted, and the weakest pull; down the columns."""
     kinds = kinds_of(plan)
     bar = ("off", "bar, taken off") if takes_bar_off(plan) else ("bar", "bar")
     canvas = Canvas(name, SCALE, "What the marks mean")
@@ -25,16 +25,13 @@ def legend(plan: Plan | None, name: str = "legend") -> Canvas:
         entries.append(("pull", f"weakest pull, {words.PULL[pull.name]}"))
         if pull.pull.lift.tipping_line():
             entries.append(("line", "tips about this line"))
-    rows = -(-len(entries) // _COLUMNS)
+    rows = -(-len(entries) // columns)
     for number, (key, told) in enumerate(entries):
         column, row = divmod(number, rows)
         x, y = column * canvas.page(56.0), row * canvas.page(8.0)
         _legend_mark(canvas, key, (x, y))
         canvas.text((x + canvas.page(7.0), y + canvas.page(0.9)), told)
     return canvas
-
-
-_COLUMNS = 3
 
 
 def takes_bar_off(plan: Plan | None) -> bool:

@@ -16,6 +16,7 @@ from cli.draw.overhead import overhead
 from cli.exit import BadInput
 from cli.page.answers import Library, Worked
 from cli.page.asked import Asked, Done, Fragments, Outcome, Unfit
+from cli.page.hand import fitted
 from cli.page.measuring import scan_job
 from cli.page.render import fragment
 from cli.page.voice import comparison
@@ -40,7 +41,7 @@ from solver.why import why
 from solver.why_not import Comparison, Fate
 
 PATIENCE_S = 20.0
-SCALE = 1.2
+SCALE = 1.0
 """Of the view from above: smaller than on paper, so that its letters stay legible in a column of a screen."""
 
 
@@ -85,12 +86,13 @@ def view_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
         "drawing": fragment(
             "drawing",
             above=drawn(overhead(problem, shown, figures, "above", SCALE)),
-            key=drawn(legend(shown, "key")),
+            key=drawn(legend(shown, "key", columns=1)),
             by_hand=as_hand,
             some_by_hand=hand is not None,
         ),
         "hand": fragment(
             "hand", say=worked.voice, checked=worked.by_hand, is_checked=isinstance(worked.by_hand, Checked),
+            fitted=fitted(worked.by_hand, worked.voice) if isinstance(worked.by_hand, Checked) else (),
             motions=_motions(worked, hand, "hand"),
         ),
         "motion": fragment("motion", motions=_motions(worked, worked.answer.best, "plan")),

@@ -16,7 +16,7 @@ from catalogue.load import load_catalogue
 from cli.exit import BadInput
 from cli.page.server import app_for
 from cli.page.sitting import Sitting
-from cli.page.worker import Worker
+from cli.page.worker import crew_of
 
 LOOPBACK = "127.0.0.1"
 
@@ -30,7 +30,7 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
     sitting.open_file()
     listening = _listening(port)
     port, token = listening.getsockname()[1], secrets.token_urlsafe(24)
-    app = app_for(sitting, lambda: (Worker(overlays), Worker(overlays, yielding=True)), port=port, token=token)
+    app = app_for(sitting, lambda: crew_of(overlays), port=port, token=token)
     address = f"http://{LOOPBACK}:{port}/?token={token}"
     tell(address)
     if browser:

@@ -10,7 +10,7 @@ import asyncio
 import time
 from collections import OrderedDict
 from dataclasses import dataclass, field
-from typing import NamedTuple, TypeAlias
+from typing import Any, NamedTuple, TypeAlias
 
 from cli.page.asked import Asked, Outcome, Stopped, Unfit
 from cli.page.worker import Works
@@ -100,6 +100,18 @@ class Line:
             return
         for key in [key for key in self._waiting if key[0] == job]:
             self._waiting.pop(key).tell(Stopped())
+
+    def standing(self) -> dict[str, Any]:
+        """For one who looks for a fault: the job under way, for how long, for whom, and what waits."""
+        now = self._now
+        return {
+            "now": now and {
+                "job": now.key, "revision": now.waiting.revision, "wanted": now.waiting.wanted,
+                "seconds": None if now.began is None else round(time.monotonic() - now.began, 2),
+            },
+            "waiting": [{"job": key, "revision": one.revision} for key, one in self._waiting.items()],
+            "ended": self._task.done(),
+        }  # fmt: skip
 
     def close(self) -> None:
         """No more jobs; all who wait are told."""

@@ -32,11 +32,9 @@ class Bars:
         self._last: tuple[tuple[str, str], BarScan] | None = None
 
     def of(self, scan: str, units: str) -> BarScan:
-        """The bar of a scan; raises `BadInput` or `InputError`."""
-        from cli.scanning import bar_of  # noqa: PLC0415 - the extra `scan`, and slow to load
-
+        """The bar of a scan; raises `BadInput` or `InputError`. A unit that is asked for is chosen in the form."""
         if self._last is None or self._last[0] != (scan, units):
-            self._last = ((scan, units), bar_of(Path(scan), units or None))
+            self._last = ((scan, units), _bar_of(Path(scan), units or None))
         return self._last[1]
 
 
@@ -56,6 +54,22 @@ def scan_job(asked: Asked, bars: Bars) -> Fragments:
     lines = [*_measured(ready), *_left(ready), *_contradicted(ready)] if case else []
     lines += [note[:1].upper() + note[1:] for note in ready.found.notes]
     return {"text": ready.text, "notes": "\n".join(lines if trueness_mm else [*lines, MESH_ALONE])}
+
+
+def _bar_of(scan: Path, units: str | None) -> BarScan:
+    from solver.scan.errors import ScanError, UnitOpen  # noqa: PLC0415 - the extra `scan`, and slow to load
+    from solver.scan.measure import measure_bar  # noqa: PLC0415 - as above
+    from solver.scan.read import read_in_mm  # noqa: PLC0415 - as above
+
+    try:
+        return measure_bar(read_in_mm(scan, units))
+    except UnitOpen as error:
+        if not error.candidates:
+            raise BadInput(str(error)) from None
+        wanted = f"choose {' or '.join(error.candidates)} as the unit of the file"
+        raise BadInput(f"{error.diagonal:.4g} {error.unit} across is no bar", wanted) from None
+    except ScanError as error:
+        raise BadInput(str(error)) from None
 
 
 def _trueness(text: str) -> float:
@@ -97,4 +111,5 @@ def _contradicted(ready: Ready) -> Iterator[str]:
     for change in ready.changes:
         group, name, *key = change.where.split(".")
         what = label_of(group, key[0]).lower() if key else "place"
-        yield f"{name} {what} was {change.old}, which the scan contradicts; now {change.new}"
+        line = f"{name} {what} was {change.old}, which the scan contradicts; now {change.new}"
+        yield line.replace("+-", "\N{PLUS-MINUS SIGN}")

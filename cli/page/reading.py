@@ -32,6 +32,7 @@ class Reading:
         """What can be looked at."""
         handlers = {
             "/": self._page, "/begin": self._beginning, "/form": self._form, "/state": self._state,
+            "/working": self._working,
             "/answer": self._answer, "/sheet": self._sheet, "/answer.json": self._machines, "/case.yaml": self._text,
         }  # fmt: skip
         return [Route(path, handler, methods=["GET"]) for path, handler in handlers.items()]
@@ -49,6 +50,10 @@ class Reading:
 
     async def _state(self, request: Request) -> Response:
         return JSONResponse(self._sitting.facts())
+
+    async def _working(self, request: Request) -> Response:
+        """For one who looks for a fault."""
+        return JSONResponse(self._sitting.working())
 
     async def _answer(self, request: Request) -> Response:
         """A job worked out; `of` says for which state of the case."""

@@ -1,4 +1,4 @@
-"""A scan: the file is taken in, measured by the slow worker, and put into the open case or opened as a new one."""
+"""A scan: the file is taken in, measured by a worker of its own, and put into the open case or opened as new."""
 
 from __future__ import annotations
 
@@ -62,7 +62,7 @@ class Scanning:
             case Unfit(problem, advice):
                 return self._told(problem=problem, advice=advice)
             case _:
-                return self._told(problem="stopped", advice="")
+                return self._told(problem="stopped", advice="nothing was changed")
 
     def _meant(self, asked: Mapping[str, str]) -> OpenCase | None:
         """The case that the tab shows; None for a new one."""

@@ -18,18 +18,18 @@ from cli.page.reading import Reading
 from cli.page.said import BadRequest, Elsewhere
 from cli.page.scanned import Scanning
 from cli.page.sitting import Sitting
-from cli.page.worker import Works
+from cli.page.worker import Crew
 from cli.page.writing import Writing
 
 STATIC = Path(__file__).parent / "static"
 
 
-def app_for(sitting: Sitting, workers: Callable[[], tuple[Works, Works]], *, port: int, token: str) -> Guard:
-    """The whole page, guarded; `workers` makes the quick and the slow one when the server starts."""
+def app_for(sitting: Sitting, workers: Callable[[], Crew], *, port: int, token: str) -> Guard:
+    """The whole page, guarded; `workers` makes them when the server starts."""
 
     @contextlib.asynccontextmanager
     async def life(_: Starlette) -> AsyncIterator[None]:
-        sitting.start(*workers())
+        sitting.start(workers())
         try:
             yield
         finally:

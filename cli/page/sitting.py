@@ -1,4 +1,4 @@
-"""One sitting: the open case with its file, and the two workers that answer. No word of HTTP here."""
+"""One sitting: the open case with its file, and those who answer. No word of HTTP here."""
 
 from __future__ import annotations
 
@@ -15,15 +15,15 @@ from cli.page.document import OpenCase
 from cli.page.line import Answered, Line
 from cli.page.recovery import Recovery
 from cli.page.shelf import NEW, Shelf
-from cli.page.worker import Works
+from cli.page.worker import Crew
 
 JOBS: Mapping[str, frozenset[str]] = {
     "plan": frozenset(), "view": frozenset({"show"}), "more": frozenset(), "give": frozenset(),
     "why": frozenset({"site", "attachment"}), "compare": frozenset({"which"}),
 }  # fmt: skip
 """Jobs that the page may ask for, with what else they may say."""
-QUICK = frozenset({"plan"})
-"""Jobs of the worker that nothing else may keep waiting."""
+WORKS_AT: Mapping[str, str] = {"plan": "quick", "scan": "scanner"}
+"""Who does a job; all others are done by the slow one. Nothing else keeps the plan waiting, and a scan nothing."""
 
 
 class Sitting:
@@ -39,16 +39,16 @@ class Sitting:
         self.left_behind: Recovery | None = None
         self.notes: tuple[str, ...] = ()
         self.opening = 0
-        self._lines: dict[bool, Line] = {}
+        self._lines: dict[str, Line] = {}
         self._keeping = asyncio.Lock()
         self._to_keep = asyncio.Event()
         self._keeper: asyncio.Task[None] | None = None
 
-    def start(self, quick: Works, slow: Works) -> None:
-        """Ready for questions; inside a running event loop."""
-        quick.start()
-        slow.start()
-        self._lines = {True: Line(quick), False: Line(slow)}
+    def start(self, crew: Crew) -> None:
+        """Ready for questions; inside a running event loop. Who measures scans is loaded for the first one."""
+        crew.quick.start()
+        crew.slow.start()
+        self._lines = {name: Line(worker) for name, worker in crew._asdict().items()}
         self._keeper = asyncio.create_task(self._keep())
 
     def rest(self) -> None:
@@ -134,16 +134,19 @@ class Sitting:
         if self.opened is None:
             raise LookupError(job)
         asked = Asked(job, self.opened.text, self.opened.name, dict(more))
-        return await self._lines[job in QUICK].ask(asked, self.opened.revision)
+        return await self._line(job).ask(asked, self.opened.revision)
 
     async def measure(self, more: Mapping[str, str], into: OpenCase | None) -> Answered:
         """A scan measured, for the open case or, without one, for a new case."""
         text, name, revision = (into.text, into.name, into.revision) if into else ("", "", 0)
-        return await self._lines[False].ask(Asked("scan", text, name, dict(more)), revision)
+        return await self._line("scan").ask(Asked("scan", text, name, dict(more)), revision)
 
     def stop(self, job: str) -> None:
         """End a job, under way or waiting."""
-        self._lines[job in QUICK].stop(job)
+        self._line(job).stop(job)
+
+    def _line(self, job: str) -> Line:
+        return self._lines[WORKS_AT.get(job, "slow")]
 
     def facts(self) -> dict[str, Any]:
         """Where the case stands, for every answer to the page."""
@@ -158,6 +161,10 @@ class Sitting:
             "file": self.shelf.path.name,
             "disk": self.shelf.changed(),
         }
+
+    def working(self) -> dict[str, Any]:
+        """For one who looks for a fault: what each worker is at."""
+        return {name: line.standing() for name, line in self._lines.items()}
 
     async def _keep(self) -> None:
         """Unsaved work is written as it changes; the newest text only, one writing at a time."""

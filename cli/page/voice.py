@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from functools import cached_property
@@ -26,6 +27,8 @@ from solver.problem import Problem
 from solver.rules import Rule
 from solver.strategy import Standing, Strategy
 from solver.strength import STRENGTH
+
+_BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|N)\b)")
 
 
 class Ask(NamedTuple):
@@ -93,7 +96,7 @@ class Voice:
     def fitted(self, candidate: Candidate) -> str:
         """`2 x round clip`."""
         count = f"{candidate.count} \N{MULTIPLICATION SIGN} " if candidate.count > 1 else ""
-        return f"{count}{candidate.attachment.name}"
+        return unbroken(f"{count}{candidate.attachment.name}")
 
     def steps(self, candidate: Candidate) -> list[str]:
         """The reworks that go with it."""
@@ -192,7 +195,7 @@ def comparison(voice: Voice, plans: Sequence[Plan]) -> list[tuple[str, list[str]
         ("Fitted", ["; ".join(f"{c.site.id}: {voice.fitted(c)}" for c in p.mix) or "nothing" for p in plans]),
         ("Cost of fitting", [voice.cost(p.cost) for p in plans]),
         (f"Cost over {years} years", [voice.cost(p.aftercare.cost) for p in plans]),
-        ("Hold", [f"{voice.span(p.low_n, p.high_n)} N" for p in plans]),
+        ("Hold", [unbroken(f"{voice.span(p.low_n, p.high_n)} N") for p in plans]),
         ("Weakest pull", [_weakest(voice, p) for p in plans]),
         ("Moves", [words.LEVEL[p.level] for p in plans]),
         ("Least reach", [voice.number(min(r.reach for r in p.reaches), 2) for p in plans]),
@@ -203,7 +206,12 @@ def comparison(voice: Voice, plans: Sequence[Plan]) -> list[tuple[str, list[str]
 
 def _weakest(voice: Voice, plan: Plan) -> str:
     pull = min(plan.pulls, key=lambda one: round(one.hold_n, 6))
-    return f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}"
+    return unbroken(f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}")
+
+
+def unbroken(text: str) -> str:
+    """A figure and its unit stay in one line."""
+    return _BEFORE_UNIT.sub("\N{NO-BREAK SPACE}", text)
 
 
 def _capital(text: str) -> str:

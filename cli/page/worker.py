@@ -9,12 +9,15 @@ import os
 import signal
 from dataclasses import dataclass
 from multiprocessing.connection import Connection
-from typing import Protocol
+from typing import NamedTuple, Protocol
 
-from cli.page.asked import Asked, Outcome, Stopped
+from cli.page.asked import Asked, Outcome, Stopped, Unfit
 
-YIELD = 1
-"""Steps of niceness: the plan goes first, and yet a busy machine comes to the drawing."""
+YIELDS = 1
+"""Steps of niceness of all that is not the plan: that goes first, and yet a busy machine comes to the drawing."""
+YIELDS_MOST = 5
+"""Of measuring a scan, which takes long: typing goes on meanwhile."""
+TRIES = 2
 _SPAWN = multiprocessing.get_context("spawn")
 
 
@@ -35,6 +38,19 @@ class Works(Protocol):
         """End the job under way, which comes back as `Stopped`, and be ready for the next."""
 
 
+class Crew(NamedTuple):
+    """Who works: at the plan, at a scan, and at all else."""
+
+    quick: Works
+    slow: Works
+    scanner: Works
+
+
+def crew_of(overlays: tuple[str, ...]) -> Crew:
+    """A process for each."""
+    return Crew(Worker(overlays), Worker(overlays, YIELDS), Worker(overlays, YIELDS_MOST))
+
+
 @dataclass
 class _Running:
     """A process, our end of the pipe to it, and whether it has said that it is ready."""
@@ -45,10 +61,10 @@ class _Running:
 
 
 class Worker:
-    """A process of its own; started anew for the first job after it was stopped."""
+    """A process of its own, that yields by so many steps; started anew for the first job after it was stopped."""
 
-    def __init__(self, overlays: tuple[str, ...], *, yielding: bool = False) -> None:
-        self._overlays, self._yielding = overlays, yielding
+    def __init__(self, overlays: tuple[str, ...], yields: int = 0) -> None:
+        self._overlays, self._yields = overlays, yields
         self._running: _Running | None = None
 
     def start(self) -> None:
@@ -57,16 +73,20 @@ class Worker:
 
     async def ready(self) -> None:
         """Wait until it has loaded, or was stopped at that."""
-        running = self._process()
-        if not running.loaded:
-            running.loaded = await asyncio.to_thread(_has_loaded, running.end)
+        await self._loaded(self._process())
 
     async def do(self, asked: Asked) -> Outcome:
-        """One job, in the process."""
-        await self.ready()
-        if self._running is None or not self._running.loaded:
-            return Stopped()
-        return await asyncio.to_thread(_exchange, self._running.end, asked)
+        """One job, in the process; begun once more where that has ended by itself, for whatever reason."""
+        for _ in range(TRIES):
+            running = self._process()
+            await self._loaded(running)
+            outcome = await asyncio.to_thread(_exchange, running.end, asked) if running.loaded else None
+            if outcome is not None:
+                return outcome
+            if self._running is not running:
+                return Stopped()
+            self.stop()
+        return Unfit("the solver has ended by itself", "ask again", True)
 
     def stop(self) -> None:
         """End the process."""
@@ -75,10 +95,14 @@ class Worker:
             process.kill()
             process.join()
 
+    async def _loaded(self, running: _Running) -> None:
+        if not running.loaded:
+            running.loaded = await asyncio.to_thread(_has_loaded, running.end)
+
     def _process(self) -> _Running:
         if self._running is None or not self._running.process.is_alive():
             here, there = _SPAWN.Pipe()
-            process = _SPAWN.Process(target=_serve, args=(there, self._overlays, self._yielding), daemon=True)
+            process = _SPAWN.Process(target=_serve, args=(there, self._overlays, self._yields), daemon=True)
             process.start()
             there.close()
             self._running = _Running(process, here)
@@ -92,19 +116,20 @@ def _has_loaded(end: Connection) -> bool:
         return False
 
 
-def _exchange(end: Connection, asked: Asked) -> Outcome:
+def _exchange(end: Connection, asked: Asked) -> Outcome | None:
+    """The job; None where the process ends meanwhile."""
     try:
         end.send(asked)
         outcome: Outcome = end.recv()
     except (EOFError, OSError):
-        return Stopped()
+        return None
     return outcome
 
 
-def _serve(end: Connection, overlays: tuple[str, ...], yielding: bool) -> None:
-    """The life of the process: until the page goes away. A `yielding` one lets all others go first."""
-    if yielding and hasattr(os, "nice"):
-        os.nice(YIELD)
+def _serve(end: Connection, overlays: tuple[str, ...], yields: int) -> None:
+    """The life of the process: until the page goes away."""
+    if yields and hasattr(os, "nice"):
+        os.nice(yields)
     signal.signal(signal.SIGINT, signal.SIG_IGN)  # Ctrl-C is for the page, which ends this process
     from cli.page.answers import Library  # noqa: PLC0415 - the solver is slow to load, and needed only here
     from cli.page.jobs import attempt  # noqa: PLC0415 - the solver is slow to load, and needed only here

@@ -54,6 +54,10 @@ GOOD = {
         [(CLIP, 1, 2, 2, 'list "A", 2030')],
     ),
     "cells left out at the end": ("attachment,price,currency,source\n{c},2,EUR\n", [(CLIP, 1, 2, 2, "")]),
+    "the largest pack and amount": (
+        "attachment,price,currency,pieces\n{c},1000000,EUR,10000\n",
+        [(CLIP, 10_000, 1e6, 1e6, "")],
+    ),
     "free of charge": ("attachment,price,currency\n{c},0,EUR\n", [(CLIP, 1, 0, 0, "")]),
 }
 
@@ -116,6 +120,10 @@ BAD = {
         HEAD + "{c},21,50,EUR\n",
         "new.csv:2:26: expected 3 cells, got 4; write decimals with a point, or part the columns with semicolons",
     ),
+    "a cell too many": (HEAD + "{c},x,EUR,y\n", "new.csv:2:26: expected 3 cells, got 4"),
+    "decimal comma too many among semicolons": (
+        "attachment;price;currency\n{c};21,50;EUR;1,5\n", "new.csv:2:30: expected 3 cells, got 4",
+    ),
     "decimal comma in quotes": (
         HEAD + '{c},"21,50",EUR\n',
         "new.csv:2:20: price: expected an amount up to 1,000,000, got '21,50'; write `21.50`",
@@ -138,6 +146,21 @@ BAD = {
     "high below low": (
         "attachment,low,high,currency\n{c},3,2,EUR\n",
         "new.csv:2:22: high: high is below low: 2 < 3",
+    ),
+    "a high that cannot be read is not below the low": (
+        "attachment,low,high,currency\n{c},3,x,EUR\n",
+        "new.csv:2:22: high: expected an amount up to 1,000,000, got 'x'; "
+        "write it plainly, such as 21.50: no unit, no thousands set apart, at most 2 decimals",
+    ),
+    "more than the largest amount": (
+        HEAD + "{c},1000000.01,EUR\n",
+        "new.csv:2:20: price: expected an amount up to 1,000,000, got '1000000.01'; "
+        "write it plainly, such as 21.50: no unit, no thousands set apart, at most 2 decimals",
+    ),
+    "more than the largest pack": (
+        "attachment,price,currency,pieces\n{c},3,EUR,10001\n",
+        "new.csv:2:26: pieces: expected a whole number from 1 to 10,000, got '10001'; "
+        "write the pieces in the pack, or leave it empty for one",
     ),
     "price and band": (
         "attachment,price,low,high,currency\n{c},3,2,3,EUR\n",
@@ -188,3 +211,9 @@ def test_a_currency_with_three_decimals(here: Path, catalogue: Catalogue) -> Non
     dinars = catalogue.model_copy(update={"currency": "KWD"})
 
     assert [(CLIP, 1, 1.234, 1.234, "")] == read(dinars, f"{HEAD}{CLIP},1.234,KWD\n", decimals=3)
+
+
+def test_an_amount_may_have_two_decimals_where_the_currency_has_none(here: Path, catalogue: Catalogue) -> None:
+    yen = catalogue.model_copy(update={"currency": "JPY"})
+
+    assert [(CLIP, 1, 12.34, 12.34, "")] == read(yen, f"{HEAD}{CLIP},12.34,JPY\n", decimals=0)

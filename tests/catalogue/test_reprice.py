@@ -8,6 +8,7 @@ from functools import cache
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from catalogue.blocks import Pack
 from catalogue.difference import Difference, Figure, difference
 from catalogue.load import STARTER, load_catalogue
 from catalogue.mistakes import Place
@@ -78,6 +79,15 @@ def test_a_new_pack_takes_its_place_and_the_others_stay() -> None:
 
     assert before == after[:-1]
     assert (500, 7.0, 8.0) == (after[-1].pieces, after[-1].price and after[-1].price.low, 8.0)
+
+
+def test_the_price_of_a_piece_adds_no_pack_of_one() -> None:
+    """What comes in packs of more alone goes on doing so."""
+    entry = starter().attachments[CLIP]
+    packed = entry.model_copy(update={"packs": (Pack(pieces=10),)})
+    found = overlay_of(starter().model_copy(update={"attachments": {CLIP: packed}}), [quote()], "price")
+
+    assert {"price": {"low": 7, "high": 8, "source": "price"}} == found["attachments"][CLIP]
 
 
 def test_what_is_sold_by_the_piece_stays_so() -> None:

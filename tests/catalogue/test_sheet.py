@@ -30,6 +30,10 @@ class Box(Sheet):
     pair: tuple[float, float] = (0, 0)
 
 
+class Shelf(Sheet):
+    boxes: dict[str, Box] = Field(default={})
+
+
 def refused(model: type[Sheet], text: str) -> list[str]:
     with pytest.raises(InputError) as caught:
         read_sheet(model, parse_yaml(text, NAME))
@@ -54,6 +58,15 @@ REFUSED = {
     "unknown, deep inside": (
         Box, "parts:\n  a: {name: x, colr: red}\n",
         ["2:16: parts.a.colr: `colr` is not known here; did you mean `colour`?"]),
+    "unknown, deeper still": (
+        Shelf, "boxes:\n  b:\n    parts:\n      a: {name: x, colr: red}\n",
+        ["4:20: boxes.b.parts.a.colr: `colr` is not known here; did you mean `colour`?"]),
+    "a value as long as is shown whole": (
+        Need, NEED + "at_most: " + "x" * 58 + "\n",
+        [f"4:10: at_most: expected a number, got '{'x' * 58}'; write a plain decimal number such as 1.8"]),
+    "a value too long to be shown whole": (
+        Need, NEED + "at_most: " + "x" * 59 + "\n",
+        [f"4:10: at_most: expected a number, got '{'x' * 56}...; write a plain decimal number such as 1.8"]),
     "unknown, in a list": (
         Box, "rows:\n  - name: x\n    losse: true\n",
         ["3:5: rows.0.losse: `losse` is not known here; did you mean `loose`?"]),

@@ -144,6 +144,18 @@ def test_plain_values(word: str, value: object) -> None:
     assert (type(value), value) == (type(read), read)
 
 
+@pytest.mark.parametrize("word", ["", "~", "null", "Null", "NULL", "true", "True", "TRUE", "false", "False", "FALSE"])
+def test_every_spelling_of_nothing_and_of_yes_and_no_is_that_of_pyyaml(word: str) -> None:
+    assert yaml.safe_load(f"a: {word}") == parse_yaml(f"a: {word}\n", NAME).data
+
+
+@pytest.mark.parametrize(("kind", "digits"), [(int, 19), (float, 20)])
+def test_a_number_longer_than_any_measure_is_read_as_one_with_a_point(kind: type[int | float], digits: int) -> None:
+    read = parse_yaml("a: " + "9" * digits + "\n", NAME).data["a"]
+
+    assert (kind, kind("9" * digits)) == (type(read), read)
+
+
 def test_yaml_words_for_no_number_are_read_as_such() -> None:
     data = parse_yaml("a: .nan\nb: .inf\nc: -.inf\nd: 1e400\n", NAME).data
 

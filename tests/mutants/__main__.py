@@ -1,4 +1,4 @@
-"""Mutation testing: `python -m tests.mutants MODULE... [--sample N] [--seed K]`, a module as `movement`."""
+"""Mutation testing: `python -m tests.mutants MODULE... [--sample N] [--seed K]`, as `fit` or `catalogue/load`."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from collections import Counter
 
 import click
 
-from tests.mutants.covering import TESTS
+from tests.mutants.covering import TESTS, file_of
 from tests.mutants.mutate import Mutant, mutants_of
 from tests.mutants.run import ROOT, End, copy_of_tree, put, tests_end
 
@@ -23,7 +23,7 @@ TIMES = 10
 def main(modules: tuple[str, ...], sample: int | None, seed: int, lines: tuple[int, ...]) -> None:
     """Put faults into modules one at a time and run their tests: which are not found?"""
     for module in modules:
-        faults = mutants_of((ROOT / "solver" / f"{module}.py").read_text(encoding="utf-8"))
+        faults = mutants_of((ROOT / file_of(module)).read_text(encoding="utf-8"))
         taken = [fault for fault in faults if not lines or fault.line in lines]
         if sample and sample < len(taken):
             places = sorted(random.Random(seed).sample(range(len(taken)), sample))
@@ -44,14 +44,14 @@ def _ends(module: str, faults: list[Mutant]) -> Counter[End]:
         if plain is not End.SURVIVED:
             raise click.ClickException(f"the tests of {module} fail without a fault")
         for number, fault in enumerate(faults, start=1):
-            put(fault.text, tree / "solver" / f"{module}.py", number)
+            put(fault.text, tree / file_of(module), number)
             end, took_s = tests_end(tree, TESTS[module], TIMES * plain_s)
             ends[end] += 1
             click.echo(
                 f"{module} {number}/{len(faults)} {end.value} {took_s:.1f} s (plain {plain_s:.1f} s)", err=True
             )
             if end is End.SURVIVED:
-                click.echo(f"solver/{module}.py:{fault.line}: {fault.was}  ->  {fault.now}")
+                click.echo(f"{file_of(module)}:{fault.line}: {fault.was}  ->  {fault.now}")
     return ends
 
 

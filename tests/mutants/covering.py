@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from pathlib import Path
+
 _CHOOSE = ("tests/solver/test_choose.py", "tests/solver/test_choose_terms.py", "tests/solver/test_choose_least.py")
 _RELAX = (
     "tests/solver/test_switches.py",
@@ -12,6 +14,9 @@ _RELAX = (
     "tests/cli/test_least.py",
 )
 _SHORT = ("tests/solver/test_straight.py", "tests/solver/test_knapsack.py")
+_LIMITS = ("tests/solver/test_verify.py", "tests/solver/test_cuts.py", "tests/solver/test_straight.py")
+_FIT = ("tests/solver/test_judge.py", "tests/solver/test_fit.py", "tests/published/test_space.py")
+_STOCK = ("tests/catalogue/test_load.py", "tests/catalogue/test_starter.py")
 
 TESTS: dict[str, tuple[str, ...]] = {
     "movement": (
@@ -40,5 +45,35 @@ TESTS: dict[str, tuple[str, ...]] = {
     "keeps": ("tests/solver/test_keeps.py",),
     "ranking": ("tests/solver/test_ranking.py", "tests/solver/test_choose.py"),
     "newtons": ("tests/solver/test_newtons.py", "tests/solver/test_master.py"),
-    "master": ("tests/solver/test_master.py", *_CHOOSE, "tests/solver/test_lightest.py"),
+    "master": (
+        "tests/solver/test_master.py",
+        "tests/solver/test_master_bound.py",
+        *_CHOOSE,
+        "tests/solver/test_lightest.py",
+    ),
+    "rules": ("tests/solver/test_rules.py", "tests/solver/test_keeps.py", "tests/solver/test_master.py", *_CHOOSE),
+    "pulls": ("tests/solver/test_pulls.py", *_LIMITS, "tests/solver/test_choose_terms.py"),
+    "mechanics": ("tests/solver/test_mechanics.py", *_LIMITS, "tests/solver/test_unsplint.py"),
+    "worth": ("tests/solver/test_worth.py", "tests/solver/test_movement.py", *_LIMITS),
+    "prune": ("tests/solver/test_prune.py", *_CHOOSE),
+    "verify": ("tests/solver/test_verify.py", "tests/solver/test_choose_least.py"),
+    "fit": (*_FIT, "tests/solver/test_strength.py", "tests/solver/test_check.py"),
+    "judge": _FIT,
+    "strength": ("tests/solver/test_strength.py", "tests/published/test_tables.py"),
+    "sites": ("tests/solver/test_layout_sites.py", *_FIT),
+    "layout": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/solver/test_verify.py"),
+    "catalogue/blocks": ("tests/catalogue/test_blocks.py", *_STOCK, "tests/catalogue/test_sheet.py", *_FIT),
+    "catalogue/models": (*_STOCK, "tests/catalogue/test_sheet.py", "tests/solver/test_fit.py"),
+    "catalogue/load": _STOCK,
+    "catalogue/sheet": ("tests/catalogue/test_sheet.py", "tests/solver/test_read_case.py"),
+    "catalogue/yaml_text": ("tests/catalogue/test_yaml_text.py", "tests/catalogue/test_load.py"),
+    "catalogue/price_list": ("tests/catalogue/test_price_list.py", "tests/cli/test_prices.py"),
+    "catalogue/reprice": ("tests/catalogue/test_reprice.py", "tests/cli/test_prices.py"),
+    "catalogue/difference": ("tests/catalogue/test_difference.py", "tests/catalogue/test_reprice.py"),
+    "catalogue/find": ("tests/cli/test_catalogue_command.py",),
 }
+
+
+def file_of(module: str) -> Path:
+    """Where a module stands in the tree; without a room it is one of the solver."""
+    return Path(f"{module}.py" if "/" in module else f"solver/{module}.py")

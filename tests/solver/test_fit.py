@@ -62,6 +62,46 @@ def test_reworks_that_help_are_tried_and_idle_ones_are_not(
     assert expected == verdicts(at("B", GRIPS, steps=(DEEPEN, SLIM), **bar(**facts)))
 
 
+def made(name: str, of: str, value: float, **more: Any) -> dict[str, Any]:
+    return step(name, "segment", makes={of: value}, tolerance_mm=0.01, **more)
+
+
+GROOVE = made("groove", "undercut_mm", 0.4)
+
+
+@pytest.mark.parametrize(
+    ("expected", "facts", "steps"),
+    [
+        pytest.param(["clip", "clip + deepen"], {"undercut_mm": 0, "width_mm": 1.6}, (DEEPEN, SLIM),
+                     id="what only the first step needs is not mended by another"),
+        pytest.param(["clip", "clip + deepen", "clip + groove"], {"undercut_mm": 0, "gap_mm": 0}, (DEEPEN, GROOVE),
+                     id="of two ways to one end either, not both, though something else fails"),
+        pytest.param(["clip", "clip + deepen", "clip + groove"],
+                     {"undercut_mm": 0, "width_mm": 1.6}, (DEEPEN, GROOVE),
+                     id="nor both where one of them fails by itself"),
+    ],
+)  # fmt: skip
+def test_reworks_are_tried_for_what_the_attachment_needs(
+    expected: list[str], facts: dict[str, Any], steps: tuple[dict[str, Any], ...]
+) -> None:
+    """It asks for an undercut and a gap; the width matters to the step that deepens alone."""
+    clip = part("clip", needs=[need("undercut_mm", at_least=0.3), need("gap_mm", at_least=0.5)])
+    found = verdicts(at("B", clip, steps=steps, **bar(**{"gap_mm": 1, **facts})))
+
+    assert sorted(expected) == sorted(found)
+
+
+def test_no_more_than_two_extra_reworks_are_tried_on_a_site() -> None:
+    """Three quantities are short, each with a step that mends it: no set of two mends them all."""
+    short = ("undercut_mm", "gap_mm", "height_mm")
+    clip = part("clip", needs=[need(of, at_least=2) for of in short])
+    steps = tuple(made(of[:-3], of, 2.1) for of in short)
+    found = at("B", clip, steps=steps, **bar(**dict.fromkeys(short, 1))).every
+
+    assert {0, 1, 2} == {len(candidate.extra_reworks) for candidate in found}
+    assert {FAILS} == {candidate.verdict for candidate in found}
+
+
 def test_a_rework_leaves_its_own_tolerance() -> None:
     facts: dict[str, Fact] = {"undercut_mm": UNKNOWN, "width_mm": Measure(2.1, 0.1), "section": "round"}
     steps = stock(steps=(DEEPEN, SLIM)).reworks
@@ -122,11 +162,30 @@ def test_a_metal_that_hurts_is_out(verdict: Verdict, metals: list[str], sensitiv
     assert {"clip": verdict} == verdicts(found)
 
 
-@pytest.mark.parametrize(("verdict", "scans"), [(HOLDS, "no"), (SHORT, "yes"), (ASK, "unknown")])
-def test_magnets_and_scans(verdict: Verdict, scans: str) -> None:
+def of_patient(found: SiteFit) -> list[tuple[str, str, Verdict, float, float]]:
+    """What a part has and is asked for because of the patient: the verdict, the amount short, the odds."""
+    (candidate,) = found.every
+    asked = (j for j in candidate.judgements if j.of in ("metals", "scans"))
+    return [(str(j.have), j.want, j.verdict, j.short_by, j.chance) for j in asked]
+
+
+def test_a_metal_that_hurts_is_named_and_has_no_amount() -> None:
+    """It is there or it is not, and no answer changes it."""
+    alloy = part("clip", metals=["Nickel", "gold", "cobalt"])
+    found = at("B", alloy, patient={"sensitivities": ["nickel", "cobalt"]})
+
+    assert [("Nickel, cobalt", "none the patient is sensitive to", FAILS, 0.0, 0.0)] == of_patient(found)
+
+
+@pytest.mark.parametrize(
+    ("verdict", "scans", "odds"), [(HOLDS, "no", None), (SHORT, "yes", 0.0), (ASK, "unknown", 0.5)]
+)
+def test_magnets_and_scans(verdict: Verdict, scans: str, odds: float | None) -> None:
+    """What is not known is as likely as not."""
     found = at("B", part("magnet", "magnet", magnetic=True), patient={"scans_expected": scans})
 
     assert {"magnet": verdict} == verdicts(found)
+    assert [(scans, "none expected", verdict, 0.0, odds)][: odds is not None] == of_patient(found)
 
 
 @pytest.mark.parametrize(

@@ -83,6 +83,11 @@ def test_says_what_is_wanted(want: str, fields: dict[str, Any]) -> None:
     assert want == judge(asked(**fields), None).want
 
 
+@pytest.mark.parametrize(("expected", "fields"), [("it slips off", {"why": "it slips off"}), ("", {})])
+def test_gives_the_reason_of_the_need(expected: str, fields: dict[str, Any]) -> None:
+    assert expected == judge(asked(**LEAST, **fields), None).why
+
+
 @given(value=st.floats(0, 1), error=st.floats(0, 0.5), more=st.floats(0, 0.5))
 def test_a_larger_error_never_settles_a_question(value: float, error: float, more: float) -> None:
     one = judge(asked(**LEAST), Measure(value, error)).verdict

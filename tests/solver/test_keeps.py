@@ -30,6 +30,7 @@ STOCK = stock(
     part("sent", steps=["send", "solder"]),
     part("ball", "ball", "end"),
     part("idle", "ball", "end", retention_n=band(0, 3)),
+    part("faint", "ball", "end", retention_n=band(0.1, 3)),
     part("stud", "stud", "support", steps=["off"]),
     steps=(
         step("send", "segment", always_with=True, permissions=["send_out"]),
@@ -60,6 +61,7 @@ TABLE: dict[str, tuple[bool, Rule, tuple[str, ...]]] = {
     "hold, nothing holds nothing": (True, HoldFloor(0, False, ""), NOTHING),
     "hold, nothing holds": (False, HoldFloor(0.1, False, ""), NOTHING),
     "something holds, one of two": (True, Held(), CLIP + IDLE),
+    "something holds, however little": (True, Held(), ("E=faint",)),
     "something holds, what is there holds nothing": (False, Held(), IDLE),
     "something holds, nothing is there": (False, Held(), NOTHING),
     "pull, border of the high ends": (True, HoldCeiling(16, False, ""), CLIP + BALL),

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from solver import knapsack
 from solver.cheapest import CheapestMix
-from solver.knapsack import Group, Item, lightest
+from solver.knapsack import Group, Item, Lightest, lightest
 from solver.problem import problem_of
 from solver.ranking import best_first
 from tests.referee.random_case import random_world
@@ -56,6 +56,34 @@ def test_larger_steps_only_loosen(drawn: list[tuple[list[tuple[int, int]], bool]
         found, real = lightest(groups, floor), least(groups, floor)
 
     assert real is None or (found is not None and found.weight <= real)
+
+
+@pytest.mark.parametrize(
+    ("reached", "floor", "size"),
+    [
+        (False, 7, 6),
+        (True, 8, 7),
+        (False, 8, 6),
+        (True, 15, 13),
+        (False, 15, 12),
+        (False, 70, 60),
+        (True, 80, 70),
+        (False, 0, None),
+        (False, 8, None),
+    ],
+    ids=[
+        "as many as may be: exact", "steps of 2, 4 of 4", "3 of 4", "steps of 3, 5 of 5", "4 of 5",
+        "steps of the common divisor: exact", "but no more than may be", "nothing to reach", "nothing to take",
+    ],
+)  # fmt: skip
+def test_no_more_steps_than_may_be_and_none_is_larger_than_they_make_it(
+    monkeypatch: pytest.MonkeyPatch, reached: bool, floor: int, size: int | None
+) -> None:
+    """Of seven steps at most; a size counts for the next whole step, a floor for the one before."""
+    monkeypatch.setattr(knapsack, "MOST_STEPS", 7)
+    found = lightest([Group([Item(5, size, 3)] if size else [])], floor)
+
+    assert (Lightest(5, (3,)) if reached else Lightest(0, ()) if floor == 0 else None) == found
 
 
 @pytest.mark.parametrize("seed", SEEDS)

@@ -119,6 +119,20 @@ def test_a_list_leaves_nothing_behind(seed: int) -> None:
     assert (opened(asked, best).cost if best else None) == min((mix.cost for mix in keeping(seed)), default=None)
 
 
+def test_what_a_list_asks_sleeps_between_its_questions() -> None:
+    """The switch of a list is off, so that no other search has to turn it."""
+    asked = problem(GIVE[0])
+    switches = Switches(asked, Options())
+    search = Lightest(switches, weights(asked), 1)
+    (listing,) = (each for each in switches.master.model.proto.variables if each.name == "listing")
+    asleep = [list(listing.domain)]
+    for question in (lambda: search((), weights(asked)), lambda: search.more(()), lambda: search.opened(())):
+        question()
+        asleep.append(list(listing.domain))
+
+    assert [[0, 0]] * 4 == asleep
+
+
 def test_the_only_rule_there_is_may_be_the_answer() -> None:
     """Only a hold is asked, of the least weight there is, and the clip holds less: it goes, and then no more."""
     weak = stock(part("weak", retention_n=band(1, 1)))

@@ -10,7 +10,7 @@ from solver.cuts import Cut
 from solver.master import Master, Outcome
 from solver.problem import problem_of
 from solver.ranking import best_first
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NotAllowed, Rule, Unsplint
+from solver.rules import Budget, Covered, Held, HoldCeiling, HoldFloor, Moves, NotAllowed, Rule, Unsplint
 from tests.solver.small import band, large_world, need, part, small_problem, step, stock, waive
 
 OPTIMAL, INFEASIBLE = Outcome.OPTIMAL, Outcome.INFEASIBLE
@@ -21,13 +21,15 @@ CATALOGUE = stock(
     part("short", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))]),
     part("sent", steps=["send"]),
     part("ball", "ball", "end"),
+    part("idle", "ball", "end", retention_n=band(0, 3)),
+    part("faint", "ball", "end", retention_n=band(0.1, 3)),
     part("stud", "stud", "support", steps=["off"]),
     steps=(
         step("send", "segment", always_with=True, permissions=["send_out"]),
         step("off", "support", always_with=True, once=True, price=band(7, 7)),
     ),
 )
-CLIP, BALL = "B=clip", "E=ball"
+CLIP, BALL, IDLE = "B=clip", "E=ball", "E=idle"
 
 
 def master_of(*rules: Rule, soft: tuple[Rule, ...] = ()) -> Master:
@@ -75,6 +77,10 @@ def test_structure(expected: Outcome, keys: tuple[str, ...]) -> None:
         pytest.param(INFEASIBLE, HoldFloor(1, False, ""), (), id="floor: nothing holds"),
         pytest.param(OPTIMAL, HoldFloor(10, False, ""), (CLIP, BALL), id="floor: border"),
         pytest.param(INFEASIBLE, HoldFloor(10.001, False, ""), (CLIP, BALL), id="floor: a millinewton more"),
+        pytest.param(OPTIMAL, Held(), (CLIP, IDLE), id="held: one of two holds"),
+        pytest.param(OPTIMAL, Held(), ("E=faint",), id="held: however little"),
+        pytest.param(INFEASIBLE, Held(), (IDLE,), id="held: what is there may hold nothing"),
+        pytest.param(INFEASIBLE, Held(), (), id="held: nothing is there"),
         pytest.param(OPTIMAL, HoldCeiling(0, False, ""), (), id="ceiling: nothing to pull"),
         pytest.param(OPTIMAL, HoldCeiling(16, False, ""), (CLIP, BALL), id="ceiling: border"),
         pytest.param(INFEASIBLE, HoldCeiling(15.999, False, ""), (CLIP, BALL), id="ceiling: a millinewton less"),
@@ -148,6 +154,52 @@ def test_a_cut(expected: Outcome, least: float, keys: tuple[str, ...]) -> None:
         if option.site in worth:
             worth[option.site][index] = {CLIP: 0.2, BALL: 0.4}.get(option.candidate.key, float("inf"))
     master.add(Cut(RULE, worth, 0.1, least))
+
+    assert expected is outcome(master, *keys)
+
+
+@pytest.mark.parametrize(
+    ("expected", "least", "keys"),
+    [
+        pytest.param(OPTIMAL, 0.2, (CLIP,), id="border, one site empty"),
+        pytest.param(INFEASIBLE, 0.2000015, (CLIP,), id="a grain past it"),
+        pytest.param(OPTIMAL, 0.4, (BALL,), id="border, the other site empty"),
+        pytest.param(OPTIMAL, 0.6, (CLIP, BALL), id="border, both"),
+        pytest.param(INFEASIBLE, 0.6000015, (CLIP, BALL), id="both, a grain past it"),
+        pytest.param(INFEASIBLE, 0.000001, (), id="both empty"),
+    ],
+)
+def test_a_cut_that_empty_sites_do_not_slacken(expected: Outcome, least: float, keys: tuple[str, ...]) -> None:
+    """A clip is worth 0.2 and a ball 0.4; nothing counts nothing, and rounding gives less than a grain away."""
+    master = master_of()
+    indices = {option.candidate.key: index for index, option in enumerate(master.options)}
+    worth = {"B": {indices[CLIP]: 0.2}, "E": {indices[BALL]: 0.4}}
+    worth = {site: dict.fromkeys(master.at[site], 0.0) | worth[site] for site in worth}
+    master.add(Cut(RULE, worth, 0.0, least, empty_is_slack=False))
+
+    assert expected is outcome(master, *keys)
+
+
+@pytest.mark.parametrize(
+    ("expected", "together", "exactly", "keys"),
+    [
+        (OPTIMAL, (), False, (CLIP,)),
+        (INFEASIBLE, (CLIP,), False, (CLIP,)),
+        (INFEASIBLE, (CLIP,), False, (CLIP, BALL)),
+        (INFEASIBLE, (CLIP,), True, (CLIP,)),
+        (OPTIMAL, (CLIP,), True, (CLIP, BALL)),
+        (INFEASIBLE, (), True, ()),
+    ],
+    ids=["not proved", "proved", "proved of larger ones", "of this mix", "of this mix only", "of nothing at all"],
+)
+def test_what_is_proved_to_fail_is_out_though_rounding_leaves_it(
+    expected: Outcome, together: tuple[str, ...], exactly: bool, keys: tuple[str, ...]
+) -> None:
+    """A clip misses by less than a grain."""
+    master = master_of()
+    indices = {option.candidate.key: index for index, option in enumerate(master.options)}
+    worth = {"B": dict.fromkeys(master.at["B"], 1.0) | {indices[CLIP]: 0.4999999}}
+    master.add(Cut(RULE, worth, 0.0, 0.5, together=tuple(indices[key] for key in together), exactly=exactly))
 
     assert expected is outcome(master, *keys)
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from solver.put import BadPut, Put, candidate_for, read_put
+from solver.put import BadPut, Put, candidate_for, read_put, written
 from tests.solver.small import band, need, part, small_problem, step, stock
 
 DEEPEN = step("deepen", "segment", makes={"undercut_mm": 0.35}, price=band(9, 9))
@@ -27,6 +27,7 @@ FITTED = small_problem(CATALOGUE).fit.at("B")
         (Put("clip", 2), "clipx2"),
         (Put("clip", 1, ("deepen",)), "clip + deepen"),
         (Put("clip", 2, ("deepen", "weld")), "clip x2+deepen +weld"),
+        (Put("clip", 2, ()), "clip x2 + none"),
         (Put("box-2"), "box-2 x1"),
         (Put("clip-round-5"), "clip-round-5"),
     ],
@@ -37,6 +38,7 @@ FITTED = small_problem(CATALOGUE).fit.at("B")
         "tight",
         "rework",
         "all",
+        "without",
         "a name that ends like a count is written with its own",
         "a number in the name",
     ],
@@ -66,6 +68,10 @@ def test_refuses(text: str) -> None:
 )
 def test_finds_the_candidate_that_is_meant(label: str, put: Put) -> None:
     assert label == candidate_for(put, FITTED).label
+
+
+def test_every_candidate_is_found_again_by_what_is_written_for_it() -> None:
+    assert FITTED.every == tuple(candidate_for(read_put(written(one)), FITTED) for one in FITTED.every)
 
 
 @pytest.mark.parametrize(

@@ -153,6 +153,17 @@ def tied(found: Answer, again: Answer, least: str) -> bool:
     )
 
 
+def test_the_play_that_is_left_where_nothing_is_free_is_varied_too() -> None:
+    """A clip fixed along the path lets the base sink by the play alone: 0.32 mm of the 0.3 mm that it must."""
+    clip = part("clip", movement={**FREE, "down_mm": 0})
+    catalogue = with_figure(stock(clip), ("defaults", "play", "mm"), 0.32)
+    told = sensitivity(plan(small_case(wanted={"hold_n": 4}), catalogue))
+
+    (flip,) = (flip for flip in told.flips if ("defaults", "play", "mm") in {turn.figure.path for turn in flip.turns})
+    assert Status.RELAXED is flip.status
+    assert {0.9 * 0.32} == {turn.value for turn in flip.turns if turn.figure.path[1] == "play"}
+
+
 def test_the_small_worlds_show_every_kind() -> None:
     """Kinds that never come up would be tested by nothing."""
     every = [answered(seed) for seed in SEEDS]

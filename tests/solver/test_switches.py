@@ -9,7 +9,7 @@ from solver.conflict import Verdict
 from solver.master import Outcome
 from solver.rules import Budget, HoldFloor, Moves
 from solver.switches import HOLD_HIGH, Switches
-from tests.solver.small import FREE, band, part, small_problem, stock
+from tests.solver.small import FREE, band, need, part, small_problem, stock
 
 CHEAP = part("cheap", price=band(10, 10), retention_n=band(6, 20))
 MILD = part("mild", price=band(30, 30), retention_n=band(6, 9))
@@ -38,6 +38,8 @@ def test_a_goal_reached_before_binds_no_later_question() -> None:
     asked.best(asked.every, HOLD_HIGH)
 
     assert ["cheap"] == names(asked.best(asked.every)[1])
+    (goal,) = (each for each in asked.master.model.proto.variables if each.name == "at the goal")
+    assert [0, 0] == list(goal.domain)
 
 
 def test_a_goal_under_rules_that_clash_has_no_mix() -> None:
@@ -89,3 +91,14 @@ def test_an_offer_tells_by_how_much_the_whole_base_sinks_too_little() -> None:
 
     assert Moves("whole", 1.0) == given_up.rule
     assert pytest.approx(0.5) == given_up.amount
+
+
+def test_an_offer_hangs_on_what_its_parts_hang_on_each_thing_once() -> None:
+    """Two needs on one gap, and a third on the height; the ball on the end has none."""
+    gap, height = need("gap_mm", at_least=1), need("height_mm", at_least=1)
+    clip, ball = part("clip", needs=[gap, height, need("gap_mm", at_most=9)]), part("ball", "ball", "end")
+    asked = Switches(small_problem(stock(clip, ball), wanted={"hold_n": 10}), Options())
+    found = asked.best(asked.every)[1]
+    assert found is not None
+
+    assert (("B", "gap_mm"), ("B", "height_mm")) == asked.offer(found).questions

@@ -1,6 +1,6 @@
 // The answer: asked for after every edit; what is out of date is marked so, and never put in place of what is newer.
 import { tellLeftOut } from "./fields.js";
-import { get, post, state } from "./server.js";
+import { get, post, state, worded } from "./server.js";
 
 const answer = document.getElementById("answer");
 const drawing = document.getElementById("drawing");
@@ -9,6 +9,7 @@ const stop = answer.querySelector('[data-do="stop"]');
 const SLOW_MS = 1000;
 const IDLE_MS = 350;
 const LOST_MS = 15000; // after that an answer is asked for again; the server goes on with what it is at
+const REACHED = "a, button, summary, input, select, [tabindex]";
 const NOTHING = { of: -1, show: "" };
 let shown = NOTHING; // the state of the case that the shown answer speaks of
 let drawn = NOTHING; // and the drawing, with what it shows
@@ -25,19 +26,28 @@ let running = "plan";
 function put(id, html) {
   const place = document.getElementById(id);
   if (!place || html === undefined || place.dataset.html === html) return;
-  if (place.contains(document.activeElement) && document.activeElement.matches("input, select")) {
+  if (place.contains(document.activeElement) && document.activeElement.matches("input, select:not([data-compare], [data-part='way'])")) {
     place.dataset.later = "yes"; // nobody's field is taken away while he writes in it
     return;
   }
   const open = [...place.querySelectorAll("details[open]")].map((one) => one.className);
+  const at = [...place.querySelectorAll(REACHED)].indexOf(document.activeElement);
   place.innerHTML = html; // escaped by the server
   place.dataset.html = html;
   for (const name of open) place.querySelector(`details.${CSS.escape(name)}`)?.setAttribute("open", "");
+  if (at >= 0) stay(place.querySelectorAll(REACHED)[at] ?? place);
+}
+
+// Where the keyboard was, though what stood there was drawn anew or has gone.
+function stay(at) {
+  if (!at.matches(REACHED)) at.tabIndex = -1;
+  at.focus({ preventScroll: true });
 }
 
 // Work of more than a second is told with its time, and can be stopped.
 function clock() {
   const ms = started ? performance.now() - started : 0;
+  if (ms < SLOW_MS && document.activeElement === stop) stay(answer);
   stop.hidden = ms < SLOW_MS;
   answer.toggleAttribute("data-slow", ms >= SLOW_MS);
   words.textContent = ms < SLOW_MS ? "working" : `working, ${Math.floor(ms / 1000)} s`;
@@ -81,6 +91,11 @@ export function keepUp() {
 
 function isLost(request) {
   return performance.now() - request.since > LOST_MS;
+}
+
+// For one who looks for a fault: what is shown, what was asked for, and what is on its way.
+export function standing() {
+  return { shown, drawn, under, viewing, rest, ended, show, running, started };
 }
 
 export async function work(since) {
@@ -127,6 +142,7 @@ function end(facts, mine) {
   ended = facts.of ?? mine.of;
   if (facts.stopped) halted();
   else tellIn("verdict", facts);
+  if (facts.fault) document.getElementById("verdict").append(againButton());
   keepUp();
 }
 
@@ -193,10 +209,17 @@ async function openJob(part, more = {}) {
 function tellIn(id, facts) {
   const text = document.createElement("p");
   text.className = "bad";
-  text.textContent = facts.stopped ? "Stopped." : `${facts.problem ?? "No answer"}${facts.advice ? `; ${facts.advice}` : ""}`;
+  text.textContent = facts.stopped ? "Stopped." : worded(facts) || "No answer.";
   const place = document.getElementById(id);
   place.replaceChildren(text);
   delete place.dataset.html;
+}
+
+// What is no fault of the case may go well the next time.
+function againButton() {
+  const button = Object.assign(document.createElement("button"), { type: "button", textContent: "Work it out again" });
+  button.dataset.do = "work";
+  return button;
 }
 
 function halted() {
@@ -233,7 +256,6 @@ export function watchAnswer() {
   answer.addEventListener("change", (event) => {
     if (event.target.dataset.compare === undefined) return;
     const which = [...answer.querySelectorAll("[data-compare]")].map((one) => one.value).join(",");
-    event.target.blur();
     openJob(answer.querySelector('[data-job="compare"]'), { which });
   });
   answer.addEventListener("focusout", () => {

@@ -1,10 +1,9 @@
 // The page where a case is begun.
 import { watchScan } from "./scan.js";
-import { post } from "./server.js";
+import { post, worded } from "./server.js";
 
 function tell(form, found) {
-  const line = form.querySelector(".problem");
-  line.textContent = found.problem ? `${found.problem}${found.advice ? `; ${found.advice}` : ""}` : "";
+  form.querySelector(".problem").textContent = worded(found);
   if (!found.problem) location.assign("/");
 }
 

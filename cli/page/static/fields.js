@@ -1,5 +1,5 @@
 // Fields: what is typed goes to the server at once; what cannot stand is told at the field and stays in it.
-import { changing, post, state } from "./server.js";
+import { changing, post, state, worded } from "./server.js";
 
 const AGAIN_MS = 1000;
 const asked = new WeakMap(); // field that is asked back -> takes what is typed until a choice is made
@@ -8,6 +8,11 @@ const waiting = new Map(); // place -> what was typed last while an edit of it i
 // True while an entry is on its way, was refused, or is asked back.
 export function isUnderWay(field) {
   return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid], .meanwhile") !== null;
+}
+
+// For one who looks for a fault: the places whose entries are on their way, with what was typed since.
+export function standing() {
+  return [...waiting].map(([at, next]) => ({ at, next: next?.mine ?? null }));
 }
 
 // The field as it stands in a form that was drawn anew; it knows on which state of the case it was filled in.
@@ -32,7 +37,9 @@ function handSaid(field) {
     for (const option of count.options) option.disabled = Number(option.value) > most;
     if (Number(count.value) > most) count.value = "1";
   }
-  return { value: attachment.value && count && count.value !== "1" ? `${attachment.value} x${count.value}` : attachment.value };
+  if (!attachment.value) return { value: "" };
+  const many = count && count.value !== "1" ? ` x${count.value}` : "";
+  return { value: attachment.value + many + (field.dataset.reworks ?? "") };
 }
 
 // An entry that cannot stand is not in the case, and so not in the answer.
@@ -47,7 +54,7 @@ export function tellLeftOut() {
 export function tell(field, problem, advice) {
   const line = field.querySelector(".problem");
   const input = field.querySelector("input, select");
-  line.textContent = problem ? problem[0].toUpperCase() + problem.slice(1) + (advice ? `; ${advice}.` : ".") : "";
+  line.textContent = worded({ problem, advice });
   if (problem) input.setAttribute("aria-invalid", "true");
   else input.removeAttribute("aria-invalid");
   tellLeftOut();
@@ -99,7 +106,13 @@ function fill(field, { value, error }) {
 }
 
 function fillHand(field, value) {
-  const [attachment, count] = value.split(" x");
+  const way = field.querySelector('[data-part="way"]');
+  if (way) {
+    way.value = value;
+    return;
+  }
+  const [, attachment, count, reworks] = value.match(/^(.*?)(?: x(\d))?( \+ .*)?$/);
+  field.dataset.reworks = reworks ?? "";
   field.querySelector('[data-part="attachment"]').value = attachment;
   const many = field.querySelector('[data-part="count"]');
   if (many) many.value = count ?? "1";
@@ -168,8 +181,13 @@ function typed(event) {
   const field = event.target.closest("[data-at]");
   const part = event.target.dataset.part;
   if (!field || !part) return;
+  if (part === "attachment") field.dataset.reworks = ""; // those of another attachment mean nothing
   if (part === "attachment" || part === "count") {
     send(field, handSaid(field));
+    return;
+  }
+  if (part === "way") {
+    send(field, { value: event.target.value });
     return;
   }
   if (part === "unknown") {

@@ -2,7 +2,7 @@
 import { keepUp, showPlanOf, watchAnswer } from "./answer.js";
 import { isUnderWay, keep, put, tell, tellLeftOut, watchFields } from "./fields.js";
 import { watchScan } from "./scan.js";
-import { changing, get, moved, onFacts, onMove, post, show, state } from "./server.js";
+import { changing, get, moved, onFacts, onMove, post, show, state, worded } from "./server.js";
 
 const LOOK_MS = 2000;
 const by = (id) => document.getElementById(id);
@@ -12,20 +12,23 @@ let looking = false;
 
 // Sites
 
+function radio() {
+  return document.querySelector(".sites input:checked");
+}
+
 function chosen() {
-  return document.querySelector('.sites input:checked')?.value ?? "";
+  return radio()?.value ?? "";
 }
 
 function choose(name) {
   const radios = [...document.querySelectorAll(".sites input")];
-  const radio = radios.find((one) => one.value === name) ?? radios[0];
-  if (!radio) return;
-  radio.checked = true;
-  for (const card of document.querySelectorAll(".card")) card.hidden = card.dataset.site !== radio.value;
-  history.replaceState(null, "", `#site=${encodeURIComponent(radio.value)}`);
+  const wanted = radios.find((one) => one.value === name) ?? radios[0];
+  if (!wanted) return;
+  wanted.checked = true;
+  for (const card of document.querySelectorAll(".card")) card.hidden = card.dataset.site !== wanted.value;
+  history.replaceState(null, "", `#site=${encodeURIComponent(wanted.value)}`);
   mark();
-  const why = by("why-site");
-  why.value = radio.value;
+  by("why-site").value = wanted.value;
   offer();
 }
 
@@ -83,7 +86,7 @@ async function redraw() {
   tellLeftOut();
   listSites();
   choose(site);
-  const again = here?.id ? by(here.id) : here;
+  const again = here?.isConnected ? here : (by(here.id) ?? radio());
   if (again === document.activeElement) return;
   again?.focus();
   if (place !== null && again?.type === "text") again.setSelectionRange(place, place);
@@ -106,8 +109,7 @@ function facts(found) {
   unsaved = found.unsaved;
   by("saved").textContent = found.unsaved ? "not saved" : "saved";
   by("file").textContent = found.file;
-  document.querySelector('[data-do="undo"]').disabled = !found.undo;
-  document.querySelector('[data-do="redo"]').disabled = !found.redo;
+  for (const name of ["undo", "redo"]) by(name).setAttribute("aria-disabled", String(!found[name]));
   show("disk", found.disk);
   for (const [key, text] of Object.entries(found.essences ?? {})) {
     const place = key === "title" ? by("title") : document.querySelector(`[data-essence="${key}"]`);
@@ -139,6 +141,7 @@ async function look() {
 // Tools
 
 function naming(yes) {
+  if (!yes && by("naming").contains(document.activeElement)) by("save").focus();
   by("naming").hidden = !yes;
   if (yes) by("save-name").select();
 }
@@ -146,7 +149,7 @@ function naming(yes) {
 async function save(said = {}) {
   if (document.body.dataset.new === "yes" && !said.name) return naming(true);
   const found = await post("/save", said);
-  by("save-problem").textContent = found.problem ? `${found.problem}; ${found.advice}` : "";
+  by("save-problem").textContent = worded(found);
   if (found.disk) show("disk");
   else if (found.problem) naming(true);
   else {
@@ -212,9 +215,8 @@ document.addEventListener("submit", async (event) => {
   const form = event.target;
   const said = Object.fromEntries(new FormData(form));
   const found = await structure("/add", { group: form.dataset.group, ...said });
-  if (found.problem) {
-    form.querySelector(".problem").textContent = `${found.problem}${found.advice ? `; ${found.advice}` : ""}`;
-  } else choose(said.name);
+  form.querySelector(".problem").textContent = worded(found);
+  if (!found.problem) choose(said.name);
 });
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.altKey) return;
@@ -237,7 +239,9 @@ function told(found) {
   const list = document.createElement("ul");
   const lines = found.notes.split("\n").map((text) => Object.assign(document.createElement("li"), { textContent: text }));
   list.replaceChildren(...lines);
-  by("scan-told").replaceChildren(list);
+  const head = Object.assign(document.createElement("p"), { textContent: "Measured, and put into the case:" });
+  by("scan-told").replaceChildren(head, list);
+  head.scrollIntoView({ block: "nearest" });
 }
 
 if (by("scan-form")) watchScan(by("scan-form"), () => ({ opening: state.opening }), told);

@@ -76,9 +76,16 @@ async function fetched(path, how) {
   return hear(facts);
 }
 
+// What stands against an entry, and what to do instead, as a sentence; empty where nothing does.
+export function worded({ problem, advice }) {
+  return problem ? `${problem[0].toUpperCase()}${problem.slice(1)}${advice ? `; ${advice}` : ""}.`.replace(/\.\.$/, ".") : "";
+}
+
 export function show(id, yes = true) {
   const notice = document.getElementById(id);
-  if (notice) notice.hidden = !yes;
+  if (!notice) return;
+  if (!yes && notice.contains(document.activeElement)) document.querySelector(".sites input:checked")?.focus();
+  notice.hidden = !yes;
 }
 
 export function post(path, said) {

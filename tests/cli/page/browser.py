@@ -10,12 +10,17 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+import pytest
+
+from tests.cli.page.diagnosis import Watch
+
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
 
 ROOT = Path(__file__).parents[3]
 PATIENCE_MS = 90_000
 CURRENT = '#answer[data-current="yes"]'
+DRAWN = '#drawing[data-current="yes"]'
 
 
 class Server:
@@ -53,12 +58,18 @@ def opened(browser: Browser, server: Server, **how: object) -> Page:
     """A fresh tab of a fresh visitor."""
     context = browser.new_context(**how)  # type: ignore[arg-type]
     page = context.new_page()
+    Watch(page)
     page.set_default_timeout(PATIENCE_MS)
     page.goto(server.address)
     return page
 
 
 def settled(page: Page) -> None:
-    """The answer and the drawing speak of what stands in the fields."""
-    page.wait_for_selector(CURRENT)
-    page.wait_for_selector('#drawing[data-current="yes"]')
+    """The answer and the drawing speak of what stands in the fields; else it fails with all that is known."""
+    from playwright.sync_api import TimeoutError as Late  # noqa: PLC0415 - may be missing
+
+    try:
+        page.wait_for_selector(CURRENT)
+        page.wait_for_selector(DRAWN)
+    except Late:
+        pytest.fail(f"the page does not come to rest: {Watch.told(page)}", pytrace=False)

@@ -16,6 +16,7 @@ from cli.page.asked import Asked, Outcome
 from cli.page.jobs import attempt
 from cli.page.server import app_for
 from cli.page.sitting import Sitting
+from cli.page.worker import Crew
 
 PORT, TOKEN = 8000, "the-token"
 HOME = f"http://127.0.0.1:{PORT}"
@@ -70,7 +71,7 @@ def served(path: Path, *, admitted: bool = True) -> Iterator[Page]:
     """The page of a file."""
     sitting = Sitting(path, load_catalogue())
     sitting.open_file()
-    app = app_for(sitting, lambda: (Here(), Here()), port=PORT, token=TOKEN)
+    app = app_for(sitting, lambda: Crew(Here(), Here(), Here()), port=PORT, token=TOKEN)
     with TestClient(app, base_url=HOME, raise_server_exceptions=False) as client:
         if admitted:
             client.get("/", params={"token": TOKEN})

@@ -83,7 +83,7 @@ def test_a_scan_fills_the_open_case_in_one_step_that_can_be_undone(tmp_path: Pat
     told = facts["notes"].splitlines()
     assert "C was not found in the scan and stays as it is" in told
     assert any(line.startswith("A measured: bar section, bar width, bar height") for line in told)
-    assert any(line.startswith("B bar width was 3 +- 0.1, which the scan contradicts; now 1.798") for line in told)
+    assert any(line.startswith("B bar width was 3 ± 0.1, which the scan contradicts; now 1.798") for line in told)
 
 
 def test_what_is_typed_while_a_scan_is_measured_stands(
@@ -113,9 +113,10 @@ def test_what_is_typed_while_a_scan_is_measured_stands(
         ("43 33", {}, "the scan shows 3 supports"),
         ("43 31 33", {"trueness": "2"}, "2 mm is no error of a scanner"),
         ("43 31 33", {"trueness": "x"}, "error of the scanner: 'x' is no number"),
+        ("43 31 33", {"units": "m"}, "m across is no bar"),
         ("43 31 33", {"opening": "99"}, ""),
     ],
-    ids=["another-bar", "too-coarse", "no-number", "another-case"],
+    ids=["another-bar", "too-coarse", "no-number", "another-unit", "another-case"],
 )
 def test_a_scan_that_does_not_fit_the_open_case_changes_nothing(
     tmp_path: Path, scan: bytes, teeth: str, asked: dict[str, str], problem: str

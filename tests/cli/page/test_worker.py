@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import asyncio
+import multiprocessing
 
 from cli.page.asked import Asked, Done, Stopped, Unfit
 from cli.page.worker import Worker
@@ -35,5 +36,34 @@ def test_it_answers_refuses_and_is_stopped_and_begins_anew() -> None:
             == fault
         )
         assert Stopped() == stopped
+
+    run(story())
+
+
+def test_a_job_that_a_dying_process_leaves_undone_is_begun_again() -> None:
+    """Nobody has stopped it, so it is not told as stopped."""
+
+    async def story() -> None:
+        worker = Worker(())
+        await worker.ready()
+        under_way = asyncio.create_task(worker.do(Asked("plan", TEXT)))
+        await asyncio.sleep(0)
+        for child in multiprocessing.active_children():
+            child.kill()
+        done = await under_way
+        worker.stop()
+
+        assert isinstance(done, Done)
+
+    run(story())
+
+
+def test_a_process_that_cannot_load_is_told_and_not_waited_for() -> None:
+    async def story() -> None:
+        worker = Worker(("no such overlay.yaml",))
+        told = await worker.do(Asked("plan", TEXT))
+        worker.stop()
+
+        assert Unfit("the solver has ended by itself", "ask again", True) == told
 
     run(story())

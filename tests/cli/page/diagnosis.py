@@ -1,0 +1,105 @@
+"""What a page that does not come to rest is at: told in full, as it may not happen again."""
+
+from __future__ import annotations
+
+import json
+import time
+from collections import deque
+from typing import TYPE_CHECKING, Any
+from urllib.parse import urljoin
+from weakref import WeakKeyDictionary
+
+if TYPE_CHECKING:
+    from playwright.sync_api import APIResponse, ConsoleMessage, Page, Request
+
+LOOK_MS = 5_000
+OF_THE_PAGE = """async () => {
+  const server = await import('/static/server.js'), answer = await import('/static/answer.js');
+  const fields = await import('/static/fields.js'), place = document.activeElement;
+  return {
+    state: server.state, answer: answer.standing(), 'entries under way': fields.standing(), now: performance.now(),
+    answering: {...document.getElementById('answer').dataset},
+    drawing: {current: document.getElementById('drawing').dataset.current},
+    visibility: document.visibilityState, focus: place?.id || place?.tagName,
+    notices: [...document.querySelectorAll('.notice:not([hidden])')].map((one) => one.id),
+    problems: [...document.querySelectorAll('.problem:not(:empty), .bad')].map((one) => one.textContent),
+    verdict: document.getElementById('verdict').textContent,
+  };
+}"""
+_WATCHED: WeakKeyDictionary[Page, Watch] = WeakKeyDictionary()
+
+
+class Watch:
+    """What a page asks for, with what became of it, and its complaints. It begins when it is made."""
+
+    def __init__(self, page: Page) -> None:
+        self._page = page
+        self._under_way: dict[Request, float] = {}
+        self._done: deque[str] = deque(maxlen=30)
+        self._complaints: deque[str] = deque(maxlen=30)
+        page.on("request", self._asked)
+        page.on("requestfinished", self._ended)
+        page.on("requestfailed", self._ended)
+        page.on("console", self._noted)
+        page.on("pageerror", lambda error: self._complaints.append(f"error: {error}"))
+        _WATCHED[page] = self
+
+    @staticmethod
+    def told(page: Page) -> str:
+        """Everything that is known of a page, watched or not."""
+        watch = _WATCHED.get(page)
+        facts = {
+            "requests": watch.facts() if watch else "not watched",
+            "server": _server(page),
+            "page": _inside(page),
+        }
+        return json.dumps(facts, indent=1, default=str)
+
+    def facts(self) -> dict[str, Any]:
+        """Requests under way with their age, the last that ended, what the console says."""
+        now = time.monotonic()
+        return {
+            "under way": [f"{_name(one)}, {now - since:.1f} s" for one, since in self._under_way.items()],
+            "ended": list(self._done),
+            "complaints": list(self._complaints),
+        }
+
+    def _asked(self, request: Request) -> None:
+        self._under_way[request] = time.monotonic()
+
+    def _ended(self, request: Request) -> None:
+        now = time.monotonic()
+        took = now - self._under_way.pop(request, now)
+        self._done.append(f"{now:.1f}: {_name(request)}, {took:.2f} s, {request.failure or 'arrived'}")
+
+    def _noted(self, message: ConsoleMessage) -> None:
+        self._complaints.append(message.text)
+
+
+def _name(request: Request) -> str:
+    return f"{request.method} {request.url} {request.post_data or ''}".strip()
+
+
+def _server(page: Page) -> dict[str, Any]:
+    """Asked beside the page, with its cookie: what the server knows and what its workers are at."""
+    from playwright.sync_api import Error  # noqa: PLC0415 - may be missing
+
+    found: dict[str, Any] = {}
+    for path in ("/state", "/working"):
+        try:
+            answer: APIResponse = page.context.request.get(urljoin(page.url, path), timeout=LOOK_MS)
+            found[path] = answer.json() if answer.ok else f"{answer.status}: {answer.text()}"
+        except Error as error:
+            found[path] = str(error)
+    return found
+
+
+def _inside(page: Page) -> Any:
+    """What the page says of itself; a page that cannot be drawn any more is not asked, as that would never end."""
+    from playwright.sync_api import Error  # noqa: PLC0415 - may be missing
+
+    try:
+        page.screenshot(timeout=LOOK_MS)
+        return page.evaluate(OF_THE_PAGE)
+    except Error as error:
+        return str(error)

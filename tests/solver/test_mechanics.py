@@ -1,0 +1,120 @@
+"""What mechanics says of a mix: what it misses, by which smallest parts of it, and that asking leaves no trace."""
+
+from __future__ import annotations
+
+import random
+from functools import cache
+from itertools import combinations
+from typing import Any
+
+import pytest
+
+from solver.case import DEMANDS, PULLS
+from solver.freedom import Level
+from solver.mechanics import Mechanics
+from solver.problem import Option
+from solver.rules import Moves, Pulls, Rule
+from tests.solver.parts import HINGE, RIGID
+from tests.solver.small import FREE, band, part, small_problem, stock
+from tests.solver.trying_all import FIT, GIVE, mixes, problem
+
+SEEDS = (*FIT, *GIVE)
+NOTHING: frozenset[Rule] = frozenset()
+
+
+@cache
+def some_mixes(seed: int, most: int = 12) -> list[tuple[Option, ...]]:
+    every = [mix.options for mix in mixes(seed)]
+    return random.Random(seed).sample(every, min(most, len(every)))
+
+
+def demands(seed: int) -> list[Moves]:
+    return [rule for rule in problem(seed).rules if isinstance(rule, Moves)]
+
+
+def misses(mechanics: Mechanics, options: tuple[Option, ...], rule: Moves) -> bool:
+    return mechanics.proof(options, rule) is not None
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_each_conflict_is_a_smallest_part_and_without_them_the_demand_is_met(seed: int) -> None:
+    """Smallest: one option less meets the demand. No two of one demand share a site."""
+    asked, mechanics = problem(seed), Mechanics(problem(seed))
+
+    for mix in some_mixes(seed):
+        found = mechanics.conflicts(mix, NOTHING)
+        for rule in demands(seed):
+            parts = [conflict.options for conflict in found if conflict.rule == rule]
+            assert misses(mechanics, mix, rule) is bool(parts)
+            for small in parts:
+                assert misses(mechanics, small, rule)
+                assert not any(misses(mechanics, rest, rule) for rest in combinations(small, len(small) - 1))
+            taken = [option.site for small in parts for option in small]
+            assert len(taken) == len(set(taken))
+            assert not misses(mechanics, tuple(option for option in mix if option.site not in taken), rule)
+        for conflict in found:
+            assert conflict.reach.demand == conflict.rule.demand
+            assert conflict.reach.reach == pytest.approx(reaches(seed, conflict.options)[conflict.rule.demand])
+    assert mechanics.rules == asked.rules
+
+
+def reaches(seed: int, options: tuple[Option, ...]) -> dict[str, float]:
+    """By mechanics that have been asked nothing before."""
+    return {reach.demand: reach.reach for reach in Mechanics(problem(seed)).reaches(options)}
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_what_is_missed_is_what_falls_short_and_is_not_given_up(seed: int) -> None:
+    asked, mechanics = problem(seed), Mechanics(problem(seed))
+    pulled = [rule for rule in asked.rules if isinstance(rule, Pulls)]
+
+    for mix in some_mixes(seed):
+        reach = {r.demand: r.reach for r in mechanics.reaches(mix)}
+        hold_n = {p.name: p.hold_n for p in mechanics.pulls(mix)}
+        assert (list(DEMANDS), list(PULLS)) == (list(reach), list(hold_n))
+        short = [rule for rule in demands(seed) if reach[rule.demand] < rule.share - 1e-6]
+        weak = [rule for rule in pulled if hold_n[rule.pull] < rule.least_n - 1e-6]
+        for given_up in (NOTHING, frozenset[Rule](short[:1]), frozenset[Rule](weak[:1])):
+            assert [rule for rule in short if rule not in given_up] == [
+                rule for rule, _ in mechanics.shortfalls(mix, given_up)
+            ]
+            assert [rule for rule in weak if rule not in given_up] == [
+                rule for rule, _ in mechanics.weak_pulls(mix, given_up)
+            ]
+
+
+@pytest.mark.parametrize(
+    ("expected", "asks"), [([], 2.5), ([], 2.5 + 5e-7), ([Pulls("front", 2.5 + 2e-6)], 2.5 + 2e-6)]
+)
+def test_a_pull_missed_by_no_more_than_rounding_is_taken(expected: list[Pulls], asks: float) -> None:
+    """Held with 3.5 N 20 mm in front of where it tips, and pulled 28 mm in front of it: 2.5 N."""
+    clip = part("clip", retention_n=band(3.5, 3.5))
+    asked = small_problem(stock(clip), wanted={"pull_n": {"front": asks}})
+
+    assert expected == [rule for rule, _ in Mechanics(asked).weak_pulls(asked.options, NOTHING)]
+
+
+def test_what_binds_alone_names_the_first_demand_that_it_misses() -> None:
+    asked = small_problem(stock(part("rigid", movement=RIGID), part("free", movement=FREE)))
+    mechanics = Mechanics(asked)
+    found = {option.candidate.attachment.id: mechanics.binds_alone(option) for option in asked.options}
+
+    assert found["free"] is None
+    assert found["rigid"] is not None
+    assert Moves(DEMANDS[0], 1.0) == found["rigid"][0]
+
+
+@pytest.mark.parametrize(
+    ("level", "left", "moves"),
+    [(Level.NONE, [], RIGID), (Level.HINGE, [("B", "hinge")], HINGE), (Level.ALL, [], FREE)],
+    ids=["rigid", "hinge", "free"],
+)
+def test_a_mix_is_told_by_its_level_and_by_the_freedom_of_its_parts(
+    level: Level, left: list[tuple[str, str]], moves: dict[str, Any]
+) -> None:
+    """What is free without limit has no share to tell of."""
+    asked = small_problem(stock(part("clip", movement=moves)))
+    mechanics = Mechanics(asked)
+
+    assert level is mechanics.level(asked.options)
+    assert left == [(use.site, use.component) for use in mechanics.freedoms(asked.options)]
