@@ -64,10 +64,10 @@ def lightest(groups: Sequence[Group], floor: int) -> Lightest | None:
 def _useful(items: Iterable[Item], grain: int, steps: int) -> list[Item]:
     """Sizes in steps, rounded up; only items larger than all that are lighter."""
     found: list[Item] = []
-    for item in sorted(items, key=lambda item: (item.weight, -item.size)):
-        size = min(-(-item.size // grain), steps)
+    for weight, full, name in sorted(items):
+        size = min(-(-full // grain), steps)
         if not found or size > found[-1].size:
-            found.append(item._replace(size=size))
+            found.append(Item(weight, size, name))
     return found
 
 

@@ -21,7 +21,7 @@ Bounds: TypeAlias = tuple[Array, Array]
 
 INFINITE = float("inf")
 
-_OPTIONS = {"output_flag": False, "presolve": "off", "threads": 1, "solver": "simplex"}
+_OPTIONS: dict[str, bool | int | str] = {"output_flag": False, "presolve": "off", "threads": 1, "solver": "simplex"}
 
 
 class Ending(Enum):
@@ -92,7 +92,7 @@ class LinearProgram:
 
 @lru_cache(maxsize=256)  # few shapes occur
 def _layout(rows: int, columns: int) -> tuple[NDArray[np.int32], NDArray[np.int32], Array, NDArray[np.int32]]:
-    """What HiGHS wants to know of a full matrix, the same for all of its shape: where rows start, columns, no cost."""
+    """What HiGHS asks of a full matrix, the same for all of its shape: where rows start, columns, no cost, kinds."""
     index = np.tile(np.arange(columns, dtype=np.int32), rows)
     starts = np.arange(0, rows * columns, columns, dtype=np.int32)
     return starts, index, np.zeros(columns), np.zeros(columns, dtype=np.int32)

@@ -66,8 +66,8 @@ class Mechanics:
     def conflicts(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[Conflict]:
         """For every demand that a mix misses, smallest parts of the mix that miss it already, no two sharing a site.
 
-        The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes. Demands that follow
-        from another are not asked: none is left where a mix keeps the others.
+        The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes. What follows from
+        another demand is not asked: a mix that misses none of the others misses none.
         """
         return [
             Conflict(rule, small, self._reach(_parts(small), rule.demand))
@@ -135,7 +135,7 @@ class Mechanics:
         return freedom_use(self._model, _parts(options), self._problem.catalogue.defaults.play)
 
     def _reach(self, placements: Sequence[Placement], demand: DemandName) -> Reach:
-        key = (demand, tuple((p.place, p.least.tobytes(), p.most.tobytes()) for p in placements))
+        key = (demand, tuple((part.place, part.manner) for part in placements))
         if key not in self._known:
             self._known[key] = self._model.reach(placements, demand)
         return self._known[key]

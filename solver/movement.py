@@ -8,7 +8,7 @@ docs/mechanics.md.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -85,8 +85,8 @@ class MovementModel:
         self._limit(placements, ASKED[demand], _ANYWHERE)
         found = self._maximise(_REACH_ONLY)
         duals = found.row_duals[len(_POINTS) + len(ASKED[demand]) :].reshape(-1, 6)
-        pressing = np.abs(duals).max(axis=1, initial=0.0) > DUAL_TOLERANCE
-        pressed = {placements[i].site for i in np.flatnonzero(pressing)}
+        pressing: list[bool] = np.any(np.abs(duals) > DUAL_TOLERANCE, axis=1).tolist()
+        pressed = {part.site for part, presses in zip(placements, pressing, strict=True) if presses}
         wrenches: dict[str, tuple[Array, ...]] = {}
         stops: list[Stop] = []
         for part, each in zip(placements, duals, strict=True):
@@ -101,24 +101,26 @@ class MovementModel:
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
         """Least and largest value of a linear function of the scaled twist within all limits (and within FREE)."""
+        return self.ranges_of(placements, [row])[0]
+
+    def ranges_of(self, placements: Sequence[Placement], rows: Iterable[Array]) -> list[tuple[float, float]]:
+        """The range of each of several functions."""
         # A range of what nothing limits would have no end.
         self._limit(placements, (), _NOT_FAR)
-        cost = np.append(row, 0.0)
-        return -self._maximise(-cost).objective, self._maximise(cost).objective
+        costs = [np.append(row, 0.0) for row in rows]
+        return [(-self._maximise(-cost).objective, self._maximise(cost).objective) for cost in costs]
 
     def _limit(self, placements: Sequence[Placement], asked: Sequence[str], columns: Bounds) -> None:
         """Load the rows of these placements, with the points of the base that are asked to sink."""
-        points = [_POINTS.index(name) for name in asked]
-        first = len(_POINTS) + len(points)
-        rows = np.zeros((first + 6 * len(placements), 7))
-        rows[:first, :6] = self._sinking[[*range(len(_POINTS)), *points]]
-        rows[len(_POINTS) : first, _REACH] = -self._settling_mm
-        low, high = np.full(len(rows), -INFINITE), np.full(len(rows), INFINITE)
-        high[: len(_POINTS)], low[len(_POINTS) : first] = self._settling_mm, 0.0
-        for row, part in zip(range(first, len(rows), 6), placements, strict=True):
-            rows[row : row + 6, :6] = part.rows
-            low[row : row + 6], high[row : row + 6] = part.least, part.most
+        points, sinks_mm = len(_POINTS), self._settling_mm
+        wanted = self._sinking[[_POINTS.index(name) for name in asked]]
+        twists = np.concatenate([self._sinking, wanted, *(part.rows for part in placements)])
+        low = np.concatenate([[-INFINITE] * points, [0.0] * len(asked), *(part.least for part in placements)])
+        high = np.concatenate([[sinks_mm] * points, [INFINITE] * len(asked), *(part.most for part in placements)])
         low[low <= -FREE], high[high >= FREE] = -INFINITE, INFINITE
+        rows = np.zeros((len(twists), 7))
+        rows[:, :_REACH] = twists
+        rows[points : points + len(asked), _REACH] = -sinks_mm
         self._lp.load(rows, (low, high), columns)
 
     def _maximise(self, cost: Array) -> Solution:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -23,21 +24,19 @@ class Ranking:
 
 def best_first(problem: Problem, options: Sequence[Option], least: Least = "now") -> Ranking:
     """Least cost, then fewest open questions, then fewest parts, then the order of the options at each site."""
-    at: dict[str, list[Candidate]] = {}
-    ranks = []
+    terms, parts_at, questions_at, many_at = [], Counter[str](), Counter[str](), Counter[str]()
     for option in options:
-        at.setdefault(option.site, []).append(option.candidate)
-        ranks.append(len(at[option.site]))
+        site, candidate = option.site, option.candidate
+        parts, questions = candidate.parts, len(candidate.questions)
+        many_at[site] += 1
+        parts_at[site], questions_at[site] = max(parts_at[site], parts), max(questions_at[site], questions)
+        terms.append((_cost(problem, candidate, least), questions, parts, many_at[site]))
     # No mix has as many of each kind as these, so a unit of one outweighs all of the next.
-    order = sum(map(len, at.values())) + 1
-    parts = 1 + sum(max(candidate.parts for candidate in here) for here in at.values())
-    questions = 1 + sum(max(len(candidate.questions) for candidate in here) for here in at.values())
-    cent = questions * parts * order
+    part = many_at.total() + 1
+    question = part * (1 + parts_at.total())
+    cent = question * (1 + questions_at.total())
     weights = tuple(
-        _cost(problem, o.candidate, least) * cent
-        + (len(o.candidate.questions) * parts + o.candidate.parts) * order
-        + rank
-        for o, rank in zip(options, ranks, strict=True)
+        cost * cent + questions * question + parts * part + rank for cost, questions, parts, rank in terms
     )
     return Ranking(weights, {name: cost.high * cent for name, cost in problem.charges.items()})
 
