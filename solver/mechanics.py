@@ -10,7 +10,7 @@ from solver.freedom import FreedomUse, Level, freedom_use, level_of
 from solver.movement import ASKED, REACH_TOLERANCE, Reach
 from solver.placement import Placement
 from solver.problem import Option, Problem
-from solver.pulls import PullHold, hold_against
+from solver.pulls import PullHold, holds_against
 from solver.rules import Moves, Pulls, Rule
 
 HOLD_TOLERANCE_N = 1e-6
@@ -85,19 +85,20 @@ class Mechanics:
 
     def pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
         """What every pull takes, asked for by the case or not."""
-        return tuple(self._hold(options, name) for name in PULLS)
+        return self._holds(options, PULLS)
 
     def weak_pulls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Pulls, PullHold]]:
         """The pulls that a mix does not take, with the lift fields that prove it."""
-        rules = (r for r in self._problem.rules if isinstance(r, Pulls) and r not in given_up)
-        found = [(rule, self._hold(options, rule.pull)) for rule in rules]
+        rules = [r for r in self._problem.rules if isinstance(r, Pulls) and r not in given_up]
+        found = zip(rules, self._holds(options, [rule.pull for rule in rules]), strict=True)
         return [(rule, hold) for rule, hold in found if hold.hold_n < rule.least_n - HOLD_TOLERANCE_N]
 
-    def _hold(self, options: Sequence[Option], name: PullName) -> PullHold:
-        key = (name, tuple(option.candidate.key for option in options))
-        if key not in self._held:
-            self._held[key] = hold_against(self._problem.layout, options, name)
-        return self._held[key]
+    def _holds(self, options: Sequence[Option], names: Sequence[PullName]) -> tuple[PullHold, ...]:
+        mix = tuple(option.candidate.key for option in options)
+        if unknown := [name for name in names if (name, mix) not in self._held]:
+            for hold in holds_against(self._problem.layout, options, unknown):
+                self._held[hold.name, mix] = hold
+        return tuple(self._held[name, mix] for name in names)
 
     def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
         """Take options away one at a time while the rest still misses the demand; then look in what was left out.
