@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from collections import Counter
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -24,17 +23,16 @@ class Ranking:
 
 def best_first(problem: Problem, options: Sequence[Option], least: Least = "now") -> Ranking:
     """Least cost, then fewest open questions, then fewest parts, then the order of the options at each site."""
-    terms, parts_at, questions_at, many_at = [], Counter[str](), Counter[str](), Counter[str]()
+    at: dict[str, list[Candidate]] = {}
+    terms = []
     for option in options:
-        site, candidate = option.site, option.candidate
-        parts, questions = candidate.parts, len(candidate.questions)
-        many_at[site] += 1
-        parts_at[site], questions_at[site] = max(parts_at[site], parts), max(questions_at[site], questions)
-        terms.append((_cost(problem, candidate, least), questions, parts, many_at[site]))
+        candidate, here = option.candidate, at.setdefault(option.site, [])
+        here.append(candidate)
+        terms.append((_cost(problem, candidate, least), len(candidate.questions), candidate.parts, len(here)))
     # No mix has as many of each kind as these, so a unit of one outweighs all of the next.
-    part = many_at.total() + 1
-    question = part * (1 + parts_at.total())
-    cent = question * (1 + questions_at.total())
+    part = 1 + len(terms)
+    question = part * (1 + sum(max(candidate.parts for candidate in here) for here in at.values()))
+    cent = question * (1 + sum(max(len(candidate.questions) for candidate in here) for here in at.values()))
     weights = tuple(
         cost * cent + questions * question + parts * part + rank for cost, questions, parts, rank in terms
     )
