@@ -166,6 +166,15 @@ BAD = {
         "attachment,price,low,high,currency\n{c},3,2,3,EUR\n",
         "new.csv:2:20: price: has both a price and a band; give `price`, or `low` and `high`",
     ),
+    "price and one end": (
+        "attachment,price,low,high,currency\n{c},3,,3,EUR\n",
+        "new.csv:2:20: price: has both a price and a band; give `price`, or `low` and `high`",
+    ),
+    "one end of a band": (
+        "attachment,price,low,high,currency\n{c},,2,,EUR\n",
+        "new.csv:2:23: high: expected an amount up to 1,000,000, got nothing; "
+        "write it plainly, such as 21.50: no unit, no thousands set apart, at most 2 decimals",
+    ),
     "pieces": (
         "attachment,price,currency,pieces\n{c},3,EUR,2.5\n",
         "new.csv:2:26: pieces: expected a whole number from 1 to 10,000, got '2.5'; "

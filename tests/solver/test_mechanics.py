@@ -9,13 +9,15 @@ from typing import Any
 
 import pytest
 
+from catalogue.models import Jaws
 from solver.case import DEMANDS, PULLS
 from solver.freedom import Level
 from solver.mechanics import Mechanics
-from solver.problem import Option
+from solver.problem import Option, problem_of
 from solver.rules import Moves, Pulls, Rule
+from tests.referee.random_case import INVENTED
 from tests.solver.parts import HINGE, RIGID
-from tests.solver.small import FREE, band, part, small_problem, stock
+from tests.solver.small import FREE, band, part, small_case, small_problem, stock
 from tests.solver.trying_all import FIT, GIVE, mixes, problem
 
 SEEDS = (*FIT, *GIVE)
@@ -141,3 +143,21 @@ def test_a_mix_is_told_by_its_level_and_by_the_freedom_of_its_parts(
 
     assert level is mechanics.level(asked.options)
     assert left == [(use.site, use.component) for use in mechanics.freedoms(asked.options)]
+
+
+def test_beside_another_catalogue_each_answers_as_if_alone() -> None:
+    """Another clip, another settling where the case leaves it to the catalogue, another base: rules and reaches."""
+    stiff, soft = (stock(part("clip", movement={**HINGE, "down_mm": down_mm})) for down_mm in (0.05, 0.1))
+    deeper = Jaws(lower=0.9, upper=0.9, source=INVENTED)
+    sinks = stiff.model_copy(update={"defaults": stiff.defaults.model_copy(update={"settling_mm": deeper})})
+    one = problem_of(small_case(denture={"settling_mm": "unknown"}), stiff)
+    short = small_case(denture={"settling_mm": "unknown", "front": [0, 22], "left": [24, 15]})
+    first = Mechanics(one)
+    before = [each.reach for each in first.reaches(one.options)]
+
+    for two in (problem_of(one.case, soft), problem_of(one.case, sinks), problem_of(short, stiff)):
+        beside, alone = first.beside(two), Mechanics(two)
+        found = [each.reach for each in alone.reaches(two.options)]
+        assert two.rules == beside.rules
+        assert before != pytest.approx(found)
+        assert found == pytest.approx([each.reach for each in beside.reaches(two.options)])

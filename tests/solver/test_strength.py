@@ -21,7 +21,7 @@ from solver.sourced import Interval, Place
 from solver.strength import Cut, bar_stress, judge_strength, section_left, weakens
 from solver.verify_bar import check_bar, sliced_modulus_mm3
 from tests.referee.random_case import INVENTED
-from tests.solver.small import need, part, small_case, step, stock
+from tests.solver.small import need, part, small_case, small_problem, step, stock
 
 BITE_N = Interval(100.0, 150.0)
 
@@ -272,3 +272,15 @@ def test_where_the_bar_comes_off_nothing_bends() -> None:
 
     assert mix
     assert () == bent_bar(small_case(), catalogue.defaults, mix)
+
+
+def test_a_stretch_of_uncertain_length_bends_least_as_its_shortest_and_most_as_its_longest() -> None:
+    site = small_problem(stock(part("clip"))).fit.at("B").site
+    found = [
+        bar_stress({**site.facts, "length_mm": length}, Cut(), Interval(100.0, 100.0))
+        for length in (Measure(18.0), Measure(20.0, 2.0), Measure(22.0))
+    ]
+    shortest, uncertain, longest = (stress.clamped_mpa for stress in found if stress)
+
+    assert (shortest.low, longest.high) == pytest.approx((uncertain.low, uncertain.high))
+    assert shortest.low < 0.9 * longest.low

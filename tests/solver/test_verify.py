@@ -10,6 +10,7 @@ import numpy as np
 import pytest
 
 from solver.candidate import Candidate
+from solver.case import DEMANDS
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.money import Cost
@@ -239,3 +240,23 @@ def test_a_free_part_may_go_any_way_however_far() -> None:
     far = [replace(reach, twist=reach.twist + np.array([0, 0, 0, 5000, -5000, 0])) for reach in answered(found, mix)]
 
     verify(found, mix, found.cost_of(mix), far, ())
+
+
+@pytest.mark.parametrize("money", [{"currency": "CHF", "exchange": 0.9}, {"exchange": 0.9}], ids=["foreign", "own"])
+def test_prices_are_changed_into_the_currency_of_the_case_and_into_no_other(money: dict[str, Any]) -> None:
+    """Ten to twelve euros are nine to 10.80 francs; an exchange beside the catalogue's own currency is not used."""
+    found = small_problem(stock(part("clip")), money=money, wanted={"movement": dict.fromkeys(DEMANDS, 0)})
+    cost = Cost(900, 1080) if "currency" in money else Cost(1000, 1200)
+
+    verify(found, the(found, "B=clip"), cost, (), ())
+
+
+@pytest.mark.parametrize("keys", [(), ("E=idle",)], ids=["nothing fitted", "what is fitted holds nothing"])
+def test_an_answer_that_nothing_holds_is_a_fault_whatever_is_given_up(keys: tuple[str, ...]) -> None:
+    idle = part("idle", "ball", "end", retention_n=band(0, 3))
+    found = small_problem(stock(idle), wanted={"hold_n": 1, "movement": dict.fromkeys(DEMANDS, 0)})
+    mix = the(found, *keys)
+
+    with pytest.raises(InternalFault) as caught:
+        verify(found, mix, found.cost_of(mix), (), found.rules)
+    assert "the plan breaks held" == caught.value.what

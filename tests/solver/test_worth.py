@@ -49,3 +49,13 @@ def test_the_work_of_a_push_is_its_force_times_the_room() -> None:
     for expected, force in ((0.8, 2.0), (0.6, -2.0)):
         wrench = part.rows.T @ np.array([0, 0, force, 0, 0, 0])
         assert [pytest.approx(expected)] == SiteWorth([[part]]).under([wrench]).tolist()
+
+
+def test_pushes_on_two_parts_are_worth_no_more_than_each_on_its_own() -> None:
+    """Taken together on one part they would turn it as well."""
+    parts = [placed("S", (x, 20, 4), 0, **RIGID, up_mm=0.4) for x in (-8, 8)]
+    wrenches = [part.rows.T @ np.array([0, 0, 2.0, 0, 0, 0]) for part in parts]
+    together = min(most_work(np.sum(wrenches, axis=0), part) for part in parts)
+
+    assert 1.6 < together - 0.01
+    assert [pytest.approx(1.6), pytest.approx(together)] == SiteWorth([parts, parts[:1]]).under(wrenches).tolist()

@@ -1,6 +1,6 @@
 // The answer: asked for after every edit; what is out of date is marked so, and never put in place of what is newer.
 import { tellLeftOut } from "./fields.js";
-import { get, post, state, worded } from "./server.js";
+import { get, LOST_MS, post, state, worded } from "./server.js";
 
 const answer = document.getElementById("answer");
 const drawing = document.getElementById("drawing");
@@ -8,7 +8,6 @@ const words = answer.querySelector(".working .words");
 const stop = answer.querySelector('[data-do="stop"]');
 const SLOW_MS = 1000;
 const IDLE_MS = 350;
-const LOST_MS = 15000; // after that an answer is asked for again; the server goes on with what it is at
 const REACHED = "a, button, summary, input, select, [tabindex]";
 const NOTHING = { of: -1, show: "" };
 let shown = NOTHING; // the state of the case that the shown answer speaks of
@@ -89,6 +88,7 @@ export function keepUp() {
   }
 }
 
+// The server goes on with what it is at, and an answer asked for again joins that.
 function isLost(request) {
   return performance.now() - request.since > LOST_MS;
 }
@@ -238,7 +238,7 @@ async function sayWhy(event) {
   put("why", '<p class="quiet">Being worked out …</p>');
   busy("why");
   const asked = { site: form.elements.site.value, attachment: form.elements.attachment.value };
-  const facts = await get("/answer", { job: "why", ...asked });
+  const facts = await get("/answer", { job: "why", ...asked }, null);
   if (running === "why") settled();
   if (facts.html) layIn(facts);
   else tellIn("why", facts);

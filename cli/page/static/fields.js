@@ -141,13 +141,17 @@ async function send(field, mine) {
     return;
   }
   await changing(async () => {
-    for (let next = { field, mine }; next; ) {
-      waiting.set(at, null);
-      const facts = await sent(at, next);
-      const after = waiting.get(at);
-      waiting.delete(at);
-      if (!after || facts.theirs) told(next.field, facts, after?.mine ?? next.mine);
-      next = facts.theirs || facts.elsewhere ? null : after;
+    try {
+      for (let next = { field, mine }; next; ) {
+        waiting.set(at, null);
+        const facts = await sent(at, next);
+        const after = waiting.get(at);
+        waiting.delete(at);
+        if (!after || facts.theirs) told(next.field, facts, after?.mine ?? next.mine);
+        next = facts.theirs || facts.elsewhere ? null : after;
+      }
+    } finally {
+      waiting.delete(at); // whatever becomes of it, the field can be typed into
     }
   });
 }

@@ -8,6 +8,7 @@ export const state = {
   changing: 0, // entries on their way
   elsewhere: false, // another case was opened
 };
+export const LOST_MS = 15000; // after that something is sent or asked for again
 const hearers = [];
 const movers = [];
 
@@ -90,7 +91,8 @@ export function show(id, yes = true) {
 
 export function post(path, said) {
   const body = JSON.stringify({ tab, base: state.base, opening: state.opening, ...said });
-  return fetched(path, { method: "POST", headers: { "content-type": "application/json" }, body });
+  const signal = AbortSignal.timeout(LOST_MS);
+  return fetched(path, { method: "POST", headers: { "content-type": "application/json" }, body, signal });
 }
 
 // A file, with what is said of it in the address.
@@ -98,7 +100,8 @@ export function upload(path, said, file) {
   return fetched(`${path}?${new URLSearchParams(said)}`, { method: "POST", body: file });
 }
 
-export function get(path, asked = {}, signal = undefined) {
+// What is worked out may take long, all else does not: without a `signal` it counts as lost after a while.
+export function get(path, asked = {}, signal = AbortSignal.timeout(LOST_MS)) {
   const query = new URLSearchParams(asked).toString();
   return fetched(query ? `${path}?${query}` : path, { signal });
 }

@@ -216,6 +216,31 @@ def test_what_is_lost_on_the_way_is_sent_and_asked_again(browser: Browser, serve
     assert before == shown
 
 
+def test_an_entry_that_is_never_answered_is_sent_again(browser: Browser, served: Server) -> None:
+    """Neither answered nor refused: its time is up, here at once, and it counts as lost."""
+    page = opened(browser, served)
+    settled(page)
+    its_time_was_up = page.evaluate("""() => {
+      const timeout = AbortSignal.timeout.bind(AbortSignal);
+      AbortSignal.timeout = () => {
+        AbortSignal.timeout = timeout;
+        return AbortSignal.abort(new DOMException('late', 'TimeoutError'));
+      };
+      const field = document.getElementById('f-segments.A.width_mm');
+      field.value = '2,2';
+      field.dispatchEvent(new InputEvent('input', {bubbles: true}));
+      return AbortSignal.timeout === timeout;
+    }""")
+    settled(page)
+    stands = page.evaluate("fetch('/case.yaml').then(found => found.text())")
+    page.get_by_role("button", name="Undo").click()
+    settled(page)
+    page.context.close()
+
+    assert its_time_was_up
+    assert "width_mm: 2.2 +- 0.05" in stands
+
+
 def test_an_entry_that_cannot_stand_stays_while_another_tab_works(browser: Browser, served: Server) -> None:
     """Its text, its problem and the caret stay, and the other tab's figure stands beside it."""
     from playwright.sync_api import expect  # noqa: PLC0415 - may be missing
