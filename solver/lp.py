@@ -6,6 +6,7 @@ hundredths of a millimetre), HiGHS never, in less time.
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import Enum
 from functools import lru_cache
@@ -21,7 +22,18 @@ Bounds: TypeAlias = tuple[Array, Array]
 
 INFINITE = float("inf")
 
-_OPTIONS: dict[str, bool | int | str] = {"output_flag": False, "presolve": "off", "threads": 1, "solver": "simplex"}
+_Options: TypeAlias = Mapping[str, bool | int | str]
+
+_DUAL, _PRIMAL = 1, 4
+_OPTIONS: _Options = {
+    "output_flag": False,
+    "threads": 1,
+    "presolve": "off",
+    "solver": "simplex",
+    "simplex_strategy": _DUAL,
+}
+_OTHER_WAYS: tuple[_Options, ...] = ({"simplex_strategy": _PRIMAL}, {"presolve": "on"})
+"""For what the dual simplex leaves undecided: few do, and not for the same reasons as the others."""
 
 
 class Ending(Enum):
@@ -59,8 +71,7 @@ class LinearProgram:
             ended.kUnbounded: Ending.UNBOUNDED,
         }
         self._kind = int(highspy.MatrixFormat.kRowwise), int(highspy.ObjSense.kMaximize)
-        for option, value in _OPTIONS.items():
-            self._highs.setOptionValue(option, value)
+        self._set(_OPTIONS)
 
     def load(self, rows: Array, between: Bounds, columns: Bounds) -> None:
         """Replace the programme: between[0] <= rows @ x <= between[1] and columns[0] <= x <= columns[1]."""
@@ -73,9 +84,8 @@ class LinearProgram:
         """The largest cost @ x."""
         self._highs.changeColsCost(len(cost), np.arange(len(cost), dtype=np.int32), cost)
         ending = self._run()
-        if ending is Ending.UNDECIDED:  # a warm start can mislead; the same problem from scratch seldom does
-            self._highs.clearSolver()
-            ending = self._run()
+        if ending is Ending.UNDECIDED:
+            ending = self._otherwise()
         found = self._highs.getSolution()
         return Solution(
             ending,
@@ -84,6 +94,21 @@ class LinearProgram:
             np.array(found.row_dual),
             np.array(found.col_dual),
         )
+
+    def _otherwise(self) -> Ending:
+        """The ending from scratch, once more and then in other ways until one decides it."""
+        ending = Ending.UNDECIDED
+        for way in ({}, *_OTHER_WAYS):
+            if ending is Ending.UNDECIDED:
+                self._set({**_OPTIONS, **way})
+                self._highs.clearSolver()
+                ending = self._run()
+        self._set(_OPTIONS)
+        return ending
+
+    def _set(self, options: _Options) -> None:
+        for option, value in options.items():
+            self._highs.setOptionValue(option, value)
 
     def _run(self) -> Ending:
         self._highs.run()
