@@ -168,10 +168,9 @@ class Master:
 
     def _rank(self, ranking: Ranking, cheapest: Cheapest) -> None:
         """Minimise the ranking, from the mix that is cheapest by hold and never below its weight."""
-        literals = [*self.pick, *self.charge.values()]
-        weights = [*ranking.options, *(ranking.charges[name] for name in self.charge)]
-        self.model.minimize(self._cp.LinearExpr.weighted_sum(literals, weights))
-        self.model.proto.objective.domain.extend([cheapest.least, sum(weights)])
+        self.model.minimize(self.weight(ranking))
+        most = sum(ranking.options) + sum(ranking.charges.values())
+        self.model.proto.objective.domain.extend([cheapest.least, most])
         self._start_from(cheapest.picked)
 
     def _cheapest(self, ranking: Ranking) -> Cheapest | None:
@@ -182,6 +181,12 @@ class Master:
         left_out = {i for rule in rules for i in self._out.get(rule, ())}
         left_out.update(i for literal, indices in self._needing.values() if _is_off(literal) for i in indices)
         return self._ranked[1].of(left_out, rules)
+
+    def weight(self, ranking: Ranking) -> Any:
+        """Weight of the mix."""
+        literals = [*self.pick, *self.charge.values()]
+        weights = [*ranking.options, *(ranking.charges[name] for name in self.charge)]
+        return self._cp.LinearExpr.weighted_sum(literals, weights)
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""

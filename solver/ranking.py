@@ -11,10 +11,14 @@ from solver.problem import Least, Option, Problem
 
 @dataclass(frozen=True, slots=True)
 class Ranking:
-    """Weights of the options in their order, and of what is paid once a case; less is better."""
+    """Weights of the options in their order, and of what is paid once a case; less is better.
+
+    Weights that differ by less than `order` rank equal mixes by the order of their options.
+    """
 
     options: tuple[int, ...]
     charges: Mapping[str, int]
+    order: int
 
     def of(self, picked: Iterable[int], charges: Iterable[str]) -> int:
         """Weight of a mix."""
@@ -36,7 +40,7 @@ def best_first(problem: Problem, options: Sequence[Option], least: Least = "now"
     weights = tuple(
         cost * cent + questions * question + parts * part + rank for cost, questions, parts, rank in terms
     )
-    return Ranking(weights, {name: cost.high * cent for name, cost in problem.charges.items()})
+    return Ranking(weights, {name: cost.high * cent for name, cost in problem.charges.items()}, part)
 
 
 def _cost(problem: Problem, candidate: Candidate, least: Least) -> int:

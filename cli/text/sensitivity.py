@@ -120,18 +120,18 @@ def _turn(turn: Turn, catalogue: Catalogue) -> str:
 
 def _outcome(flip: Flip, problem: Problem, plan: Plan | None) -> str:
     digits, currency = problem.purse.digits, problem.case.money.currency
-    if flip.plan is None:
+    if flip.instead is None:
         return words.STATUS[flip.status]
     changes = list(_changes(flip, problem, plan)) or ["the same mix"]
-    given = [words.given_up(entry, digits, currency) for entry in flip.plan.given_up]
+    given = [words.given_up(entry, digits, currency) for entry in flip.instead.given_up]
     terms = ", ".join([words.STATUS[flip.status], *given])
     best = " at best" if len(flip.turns) > 1 else ""
-    return f"{', '.join(changes)}; {terms}, {words.cost(flip.plan.cost, digits)} {currency}{best}"
+    return f"{', '.join(changes)}; {terms}, {words.cost(flip.instead.cost, digits)} {currency}{best}"
 
 
 def _changes(flip: Flip, problem: Problem, plan: Plan | None) -> Iterator[str]:
     """What goes on a site instead of what is planned there."""
-    mixes = (plan.mix if plan else ()), (flip.plan.mix if flip.plan else ())
+    mixes = (plan.mix if plan else ()), (flip.instead.mix if flip.instead else ())
     before, after = ({candidate.site.id: candidate.label for candidate in mix} for mix in mixes)
     for site in problem.site_ids:
         if before.get(site) != after.get(site):

@@ -108,7 +108,7 @@ def test_each_flip_is_the_plan_that_a_changed_catalogue_gives(seed: int) -> None
         for turn in flip.turns:
             again = plan(world.case, with_figure(world.catalogue, turn.figure.path, turn.value))
             assert flip.status is again.status
-            assert keys(flip.plan) == keys(again.best)
+            assert keys(flip.instead) == keys(again.best)
 
 
 def keys(found: Any) -> list[str] | None:

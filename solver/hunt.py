@@ -1,0 +1,131 @@
+"""One search over many changes of a case: which of them, each alone, bring a mix that is better than the plan?
+
+The options of all changes stand in one master and exactly one change is on: its fresh options may be used, what is
+gone by it may not. What a mix weighs, less what the plan weighs under the change that is on, is made least. While
+that is below nought, the changes under which the mix beats the plan are told and left out; when it no longer is, the
+plan stands under each of those that are left.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import Any
+
+from solver.candidate import Candidate
+from solver.choose import Search
+from solver.fit import Fit
+from solver.master import Master, Outcome, bound
+from solver.plan import Status
+from solver.problem import Problem
+from solver.ranking import best_first
+from solver.rules import severity, waivable
+from solver.stand import Incumbent, Undecided
+from solver.weak_change import Change
+
+
+@dataclass(frozen=True, slots=True)
+class Rival:
+    """A change with its options in the master, and what a mix must weigh less than to beat the plan under it."""
+
+    change: Change
+    fresh: frozenset[int]
+    gone: frozenset[int]
+    to_beat: int
+
+
+def hunted(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Change]:
+    """The changes that bring a better mix; raises `Undecided` where the time runs out.
+
+    Where no option of the plan is gone by a change, what is gone is not left out either, so that one may be told that
+    brings none. No change may touch the rules, and under each the plan gives up what it gives up as things are.
+    """
+    if changes:
+        yield from _Hunt(incumbent, changes).found()
+
+
+class _Hunt:
+    """The master of all changes, and what everything in it weighs."""
+
+    def __init__(self, incumbent: Incumbent, changes: Sequence[Change]) -> None:
+        problem, brought = _together(incumbent.problem, changes)
+        relaxed = incumbent.status in (Status.RELAXED, Status.NONE)
+        options = [option for option in problem.options if relaxed or not option.needs_waived]
+        soft = dict.fromkeys(rule for rule in problem.rules if relaxed and waivable(rule))
+        soft.update(dict.fromkeys(rule for option in options for rule in option.needs_waived))
+        self._master = Master(problem, options, tuple(soft))
+        self._search = Search(
+            problem, incumbent.mechanics.beside(problem), self._master, incumbent.how, incumbent.until
+        )
+        self._ranking = best_first(problem, options, incumbent.least)
+        self._most = 1 + self._heaviest()
+        self._severity = {rule: severity(rule, problem.case) * self._most for rule in soft}
+        self._index = {option.candidate.key: index for index, option in enumerate(options)}
+        self._brought = frozenset(self._index[key] for keys in brought for key in keys.values() if key in self._index)
+        self._rivals = [self._rival(incumbent, change, keys) for change, keys in zip(changes, brought, strict=True)]
+
+    def found(self) -> Iterator[Change]:
+        """Each change under which some mix beats the plan."""
+        model = self._master.model
+        switches = [model.new_bool_var(str(number)) for number in range(len(self._rivals))]
+        model.add_exactly_one(switches)
+        for rival, on in zip(self._rivals, switches, strict=True):
+            for index in rival.fresh:
+                model.add_implication(self._master.pick[index], on)
+            for index in rival.gone:
+                model.add_implication(self._master.pick[index], on.negated())
+        to_beat = sum(on * rival.to_beat for rival, on in zip(self._rivals, switches, strict=True))
+        weight = self._master.weight(self._ranking) + self._master.severity_of_waivers(self._severity)
+        lead = weight - to_beat
+        model.add(lead <= -1)
+        left = dict(enumerate(self._rivals))
+        while left:
+            outcome, picked, given_up = self._search.settle(lead)
+            if outcome is Outcome.UNDECIDED:
+                raise Undecided
+            if outcome is Outcome.INFEASIBLE:
+                return
+            found = self._weight(picked) + sum(self._severity[rule] for rule in given_up)
+            for number in [n for n, rival in left.items() if self._beats(picked, found, rival)]:
+                bound(switches[number], 0, 0)
+                yield left.pop(number).change
+
+    def _beats(self, picked: Sequence[int], weight: int, rival: Rival) -> bool:
+        mix = frozenset(picked)
+        return weight < rival.to_beat and not mix & rival.gone and mix & self._brought <= rival.fresh
+
+    def _rival(self, incumbent: Incumbent, change: Change, keys: dict[str, str]) -> Rival:
+        """Without the order of its options the plan weighs no more than its equals, which do not beat it."""
+        fresh = frozenset(self._index[key] for key in keys.values() if key in self._index)
+        gone = frozenset(self._index[key] for key in change.gone if key in self._index)
+        if incumbent.keys is None or incumbent.rank is None:
+            return Rival(change, fresh, gone, sum(self._severity.values()) + self._most)
+        weight = self._weight([self._index[keys.get(key, key)] for key in incumbent.keys])
+        return Rival(change, fresh, gone, weight // self._ranking.order * self._ranking.order + incumbent.rank[0] * self._most)
+
+    def _weight(self, picked: Sequence[int]) -> int:
+        options = (self._master.options[index] for index in picked)
+        return self._ranking.of(picked, {name for option in options for name in option.candidate.charges})
+
+    def _heaviest(self) -> int:
+        """No mix weighs more."""
+        weights = self._ranking.options
+        per_site = (max((weights[index] for index in here), default=0) for here in self._master.at.values())
+        return sum(per_site) + sum(self._ranking.charges.values())
+
+
+def _together(problem: Problem, changes: Sequence[Change]) -> tuple[Problem, list[dict[str, str]]]:
+    """The case with the fresh options of all changes besides its own; for each change their keys, new by old."""
+    added: dict[str, list[Candidate]] = {}
+    renamed: list[dict[str, str]] = []
+    for number, change in enumerate(changes):
+        keys: dict[str, str] = {}
+        for option in change.fresh:
+            candidate = option.candidate
+            named = candidate.attachment.model_copy(update={"id": f"{candidate.attachment.id}~{number}"})
+            other = replace(candidate, attachment=named)
+            added.setdefault(option.site, []).append(other)
+            keys[candidate.key] = other.key
+        renamed.append(keys)
+    sites = (replace(found, usable=(*found.usable, *added.get(found.site.id, ()))) for found in problem.fit.sites)
+    return replace(problem, fit=Fit(tuple(sites))), renamed
