@@ -14,6 +14,7 @@ from typing import Any
 
 from solver.candidate import Candidate
 from solver.choose import Search
+from solver.faults import InternalFault
 from solver.fit import Fit
 from solver.master import Master, Outcome, bound
 from solver.plan import Status
@@ -25,7 +26,7 @@ from solver.weak_change import Change
 
 
 @dataclass(frozen=True, slots=True)
-class Rival:
+class _Rival:
     """A change with its options in the master, and what a mix must weigh less than to beat the plan under it."""
 
     change: Change
@@ -66,18 +67,7 @@ class _Hunt:
 
     def found(self) -> Iterator[Change]:
         """Each change under which some mix beats the plan."""
-        model = self._master.model
-        switches = [model.new_bool_var(str(number)) for number in range(len(self._rivals))]
-        model.add_exactly_one(switches)
-        for rival, on in zip(self._rivals, switches, strict=True):
-            for index in rival.fresh:
-                model.add_implication(self._master.pick[index], on)
-            for index in rival.gone:
-                model.add_implication(self._master.pick[index], on.negated())
-        to_beat = sum(on * rival.to_beat for rival, on in zip(self._rivals, switches, strict=True))
-        weight = self._master.weight(self._ranking) + self._master.severity_of_waivers(self._severity)
-        lead = weight - to_beat
-        model.add(lead <= -1)
+        lead, switches = self._lead()
         left = dict(enumerate(self._rivals))
         while left:
             outcome, picked, given_up = self._search.settle(lead)
@@ -85,23 +75,43 @@ class _Hunt:
                 raise Undecided
             if outcome is Outcome.INFEASIBLE:
                 return
-            found = self._weight(picked) + sum(self._severity[rule] for rule in given_up)
-            for number in [n for n, rival in left.items() if self._beats(picked, found, rival)]:
+            weight = self._weight(picked) + sum(self._severity[rule] for rule in given_up)
+            beaten = [number for number, rival in left.items() if self._beats(picked, weight, rival)]
+            if not beaten:
+                raise InternalFault("a mix that should beat the plan beats it under no change")
+            for number in beaten:
                 bound(switches[number], 0, 0)
                 yield left.pop(number).change
 
-    def _beats(self, picked: Sequence[int], weight: int, rival: Rival) -> bool:
+    def _lead(self) -> tuple[Any, list[Any]]:
+        """By how much a mix is above the plan under the change that is on, and the switches of the changes."""
+        model, pick = self._master.model, self._master.pick
+        switches = [model.new_bool_var(str(number)) for number in range(len(self._rivals))]
+        model.add_exactly_one(switches)
+        for rival, on in zip(self._rivals, switches, strict=True):
+            for index in rival.fresh:
+                model.add_implication(pick[index], on)
+            for index in rival.gone:
+                model.add_implication(pick[index], on.negated())
+        weight = self._master.weight(self._ranking) + self._master.severity_of_waivers(self._severity)
+        lead = weight - sum(on * rival.to_beat for rival, on in zip(self._rivals, switches, strict=True))
+        model.add(lead <= -1)
+        return lead, switches
+
+    def _beats(self, picked: Sequence[int], weight: int, rival: _Rival) -> bool:
+        """True where the mix can be had under a change and weighs less than the plan does then."""
         mix = frozenset(picked)
         return weight < rival.to_beat and not mix & rival.gone and mix & self._brought <= rival.fresh
 
-    def _rival(self, incumbent: Incumbent, change: Change, keys: dict[str, str]) -> Rival:
-        """Without the order of its options the plan weighs no more than its equals, which do not beat it."""
+    def _rival(self, incumbent: Incumbent, change: Change, keys: dict[str, str]) -> _Rival:
+        """The order of its options is left out of what the plan weighs, so that no equal of it weighs less."""
         fresh = frozenset(self._index[key] for key in keys.values() if key in self._index)
         gone = frozenset(self._index[key] for key in change.gone if key in self._index)
         if incumbent.keys is None or incumbent.rank is None:
-            return Rival(change, fresh, gone, sum(self._severity.values()) + self._most)
+            return _Rival(change, fresh, gone, sum(self._severity.values()) + self._most)
         weight = self._weight([self._index[keys.get(key, key)] for key in incumbent.keys])
-        return Rival(change, fresh, gone, weight // self._ranking.order * self._ranking.order + incumbent.rank[0] * self._most)
+        in_order = weight % self._ranking.order
+        return _Rival(change, fresh, gone, weight - in_order + incumbent.rank[0] * self._most)
 
     def _weight(self, picked: Sequence[int]) -> int:
         options = (self._master.options[index] for index in picked)

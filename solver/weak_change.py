@@ -105,7 +105,8 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
         charges = problem.charges | ({name: rework_cost(rework, problem.purse)} if rework.once else {})
         return replace(problem, catalogue=catalogue, fit=_swapped(problem, rework=rework), charges=charges)
     if group == "reworks":
-        return replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, catalogue, catalogue.reworks[name]))
+        anew = Bench(problem.case, catalogue, problem.purse)
+        return replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, anew, catalogue.reworks[name]))
     if name not in _FITTED:
         return problem_of(problem.case, catalogue, problem.fit)
     return problem_of(problem.case, catalogue)
@@ -130,12 +131,12 @@ def _refitted(problem: Problem, bench: Bench, attachment: Attachment) -> Fit:
     return _each_site(problem, again)
 
 
-def _reworked(problem: Problem, bench: Bench, catalogue: Catalogue, rework: Rework) -> Fit:
-    """The fit with the candidates judged again of every attachment that a step goes with or was tried for."""
-    anew = Bench(problem.case, catalogue, problem.purse)
+def _reworked(problem: Problem, bench: Bench, anew: Bench, rework: Rework) -> Fit:
+    """The fit with the candidates judged anew of every attachment that a step goes with or was tried for."""
+    attachments = anew.catalogue.attachments.values()
 
     def again(found: SiteFit) -> SiteFit:
-        parts = [part for part in catalogue.attachments.values() if bench.has_tried(found.site, part, rework)]
+        parts = [part for part in attachments if bench.has_tried(found.site, part, rework)]
         if not parts:
             return found
         names = {part.id for part in parts}
