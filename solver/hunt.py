@@ -14,7 +14,6 @@ from typing import Any
 
 from solver.candidate import Candidate
 from solver.choose import Search
-from solver.faults import InternalFault
 from solver.fit import Fit
 from solver.master import Master, Outcome, bound
 from solver.plan import Status
@@ -41,12 +40,13 @@ def hunted(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Change]:
     Where no option of the plan is gone by a change, what is gone is not left out either, so that one may be told that
     brings none. No change may touch the rules, and under each the plan gives up what it gives up as things are.
     """
-    if changes:
-        yield from _Hunt(incumbent, changes).found()
+    hunt = Hunt(incumbent, changes)
+    while beaten := hunt.beaten():
+        yield from beaten
 
 
-class _Hunt:
-    """The master of all changes, and what everything in it weighs."""
+class Hunt:
+    """The changes that are not decided yet, in one master, and what everything in it weighs."""
 
     def __init__(self, incumbent: Incumbent, changes: Sequence[Change]) -> None:
         problem, brought = _together(incumbent.problem, changes)
@@ -54,9 +54,9 @@ class _Hunt:
         options = [option for option in problem.options if relaxed or not option.needs_waived]
         soft = dict.fromkeys(rule for rule in problem.rules if relaxed and waivable(rule))
         soft.update(dict.fromkeys(rule for option in options for rule in option.needs_waived))
-        self._master = Master(problem, options, tuple(soft))
+        self.master = Master(problem, options, tuple(soft))
         self._search = Search(
-            problem, incumbent.mechanics.beside(problem), self._master, incumbent.how, incumbent.until
+            problem, incumbent.mechanics.beside(problem), self.master, incumbent.how, incumbent.until
         )
         self._ranking = best_first(problem, options, incumbent.least)
         self._most = 1 + self._heaviest()
@@ -64,28 +64,31 @@ class _Hunt:
         self._index = {option.candidate.key: index for index, option in enumerate(options)}
         self._brought = frozenset(self._index[key] for keys in brought for key in keys.values() if key in self._index)
         self._rivals = [self._rival(incumbent, change, keys) for change, keys in zip(changes, brought, strict=True)]
+        self._left = dict(enumerate(self._rivals))
+        self._switches = self._switched()
+        self.lead = self._lead()
 
-    def found(self) -> Iterator[Change]:
-        """Each change under which some mix beats the plan."""
-        lead, switches = self._lead()
-        left = dict(enumerate(self._rivals))
-        while left:
-            outcome, picked, given_up = self._search.settle(lead)
-            if outcome is Outcome.UNDECIDED:
-                raise Undecided
-            if outcome is Outcome.INFEASIBLE:
-                return
-            weight = self._weight(picked) + sum(self._severity[rule] for rule in given_up)
-            beaten = [number for number, rival in left.items() if self._beats(picked, weight, rival)]
-            if not beaten:
-                raise InternalFault("a mix that should beat the plan beats it under no change")
-            for number in beaten:
-                bound(switches[number], 0, 0)
-                yield left.pop(number).change
+    def beaten(self) -> list[Change]:
+        """The changes under which the best mix beats the plan, left out from then on; empty where there are no more.
 
-    def _lead(self) -> tuple[Any, list[Any]]:
-        """By how much a mix is above the plan under the change that is on, and the switches of the changes."""
-        model, pick = self._master.model, self._master.pick
+        Raises `Undecided` where the time runs out.
+        """
+        if not self._left:
+            return []
+        outcome, picked, given_up = self._search.settle(self.lead)
+        if outcome is Outcome.UNDECIDED:
+            raise Undecided
+        if outcome is Outcome.INFEASIBLE:
+            return []
+        weight = self._weight(picked) + sum(self._severity[rule] for rule in given_up)
+        beaten = [number for number, rival in self._left.items() if self._beats(picked, weight, rival)]
+        for number in beaten:
+            bound(self._switches[number], 0, 0)
+        return [self._left.pop(number).change for number in beaten]
+
+    def _switched(self) -> list[Any]:
+        """A literal for each change; exactly one is on."""
+        model, pick = self.master.model, self.master.pick
         switches = [model.new_bool_var(str(number)) for number in range(len(self._rivals))]
         model.add_exactly_one(switches)
         for rival, on in zip(self._rivals, switches, strict=True):
@@ -93,10 +96,12 @@ class _Hunt:
                 model.add_implication(pick[index], on)
             for index in rival.gone:
                 model.add_implication(pick[index], on.negated())
-        weight = self._master.weight(self._ranking) + self._master.severity_of_waivers(self._severity)
-        lead = weight - sum(on * rival.to_beat for rival, on in zip(self._rivals, switches, strict=True))
-        model.add(lead <= -1)
-        return lead, switches
+        return switches
+
+    def _lead(self) -> Any:
+        """By how much a mix is above the plan under the change that is on."""
+        weight = self.master.weight(self._ranking) + self.master.severity_of_waivers(self._severity)
+        return weight - sum(on * rival.to_beat for rival, on in zip(self._rivals, self._switches, strict=True))
 
     def _beats(self, picked: Sequence[int], weight: int, rival: _Rival) -> bool:
         """True where the mix can be had under a change and weighs less than the plan does then."""
@@ -114,13 +119,13 @@ class _Hunt:
         return _Rival(change, fresh, gone, weight - in_order + incumbent.rank[0] * self._most)
 
     def _weight(self, picked: Sequence[int]) -> int:
-        options = (self._master.options[index] for index in picked)
+        options = (self.master.options[index] for index in picked)
         return self._ranking.of(picked, {name for option in options for name in option.candidate.charges})
 
     def _heaviest(self) -> int:
         """No mix weighs more."""
         weights = self._ranking.options
-        per_site = (max((weights[index] for index in here), default=0) for here in self._master.at.values())
+        per_site = (max((weights[index] for index in here), default=0) for here in self.master.at.values())
         return sum(per_site) + sum(self._ranking.charges.values())
 
 

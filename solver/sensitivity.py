@@ -20,7 +20,7 @@ from solver.hunt import hunted
 from solver.money import Cost
 from solver.plan import Answer, Status
 from solver.problem import Problem
-from solver.stand import Incumbent, Undecided
+from solver.stand import Incumbent, Rank, Undecided
 from solver.verify import verify
 from solver.weak_change import Change, changes_of
 from solver.weak_figures import WeakFigure, weak_figures
@@ -121,13 +121,19 @@ def _turning(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Change
 
 
 def _keeps_terms(incumbent: Incumbent, change: Change) -> bool:
-    """True where the rules are as they were, and the plan is still there and gives up what it gave up."""
+    """True where the rules are as they were, and the plan is still there, on the terms that it was chosen on."""
     if change.everywhere:
         return False
     if not change.gone or incumbent.rank is None:
         return True
     rank = incumbent.rank_in(change.problem)
-    return rank is not None and rank[0] == incumbent.rank[0]
+    return rank is not None and _terms(rank) == _terms(incumbent.rank)
+
+
+def _terms(rank: Rank) -> tuple[int, bool]:
+    """What is given up, and whether anything must be asked first."""
+    given_up, _, questions, _ = rank
+    return given_up, questions > 0
 
 
 def _bearing(problem: Problem, *, over_years: bool) -> Iterator[WeakFigure]:
