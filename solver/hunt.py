@@ -8,16 +8,17 @@ plan stands under each of those that are left.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.choose import Search
+from solver.choose import Search, has_ceiling
 from solver.fit import Fit
 from solver.master import Master, Outcome, bound
 from solver.plan import Status
-from solver.problem import Problem
+from solver.problem import Option, Problem
+from solver.prune import undominated
 from solver.ranking import best_first
 from solver.rules import severity, waivable
 from solver.stand import Incumbent, Undecided
@@ -50,8 +51,12 @@ class Hunt:
 
     def __init__(self, incumbent: Incumbent, changes: Sequence[Change]) -> None:
         problem, brought = _together(incumbent.problem, changes)
+        owned = {key for keys in brought for key in keys.values()}
         relaxed = incumbent.status in (Status.RELAXED, Status.NONE)
         options = [option for option in problem.options if relaxed or not option.needs_waived]
+        if incumbent.least == "now":  # an option that replaces another may still wear sooner
+            gone = {key for change in changes for key in change.gone}
+            options = _pruned(problem, options, gone | owned | set(incumbent.keys or ()))
         soft = dict.fromkeys(rule for rule in problem.rules if relaxed and waivable(rule))
         soft.update(dict.fromkeys(rule for option in options for rule in option.needs_waived))
         self.master = Master(problem, options, tuple(soft))
@@ -62,7 +67,7 @@ class Hunt:
         self._most = 1 + self._heaviest()
         self._severity = {rule: severity(rule, problem.case) * self._most for rule in soft}
         self._index = {option.candidate.key: index for index, option in enumerate(options)}
-        self._brought = frozenset(self._index[key] for keys in brought for key in keys.values() if key in self._index)
+        self._brought = frozenset(self._index[key] for key in owned if key in self._index)
         self._rivals = [self._rival(incumbent, change, keys) for change, keys in zip(changes, brought, strict=True)]
         self._left = dict(enumerate(self._rivals))
         self._switches = self._switched()
@@ -127,6 +132,13 @@ class Hunt:
         weights = self._ranking.options
         per_site = (max((weights[index] for index in here), default=0) for here in self.master.at.values())
         return sum(per_site) + sum(self._ranking.charges.values())
+
+
+def _pruned(problem: Problem, options: Sequence[Option], fixed: Collection[str]) -> list[Option]:
+    """Without those that another replaces; what is `fixed` neither goes nor replaces."""
+    lasting = [option for option in options if option.candidate.key not in fixed]
+    stays = {id(option) for option in undominated(lasting, ceiling=has_ceiling(problem))}
+    return [option for option in options if option.candidate.key in fixed or id(option) in stays]
 
 
 def _together(problem: Problem, changes: Sequence[Change]) -> tuple[Problem, list[dict[str, str]]]:
