@@ -25,6 +25,9 @@ from solver.verify import verify
 from solver.weak_change import Change, changes_of
 from solver.weak_figures import WeakFigure, weak_figures
 
+ENOUGH_S = 10.0
+"""Time that a plan may take for this unasked; most cases take less than a second (our own choice)."""
+
 
 @dataclass(frozen=True, slots=True)
 class Turn:
