@@ -21,12 +21,12 @@ def sensitivity(found: Sensitivity, problem: Problem) -> dict[str, Any]:
 
 
 def _flip(flip: Flip, problem: Problem) -> dict[str, Any]:
-    plan = flip.plan
+    other = flip.instead
     return {
         "status": flip.status.value,
-        "mix": {candidate.site.id: candidate.label for candidate in plan.mix} if plan else None,
-        "cost": {"low": plan.cost.low, "high": plan.cost.high} if plan else None,
-        "relaxations": [entry.rule.code for entry in plan.given_up] if plan else [],
+        "mix": {candidate.site.id: candidate.label for candidate in other.mix} if other else None,
+        "cost": {"low": other.cost.low, "high": other.cost.high} if other else None,
+        "relaxations": [entry.rule.code for entry in other.given_up] if other else [],
         "if": [_turn(turn, problem) for turn in flip.turns],
     }
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from solver.mechanics import HOLD_TOLERANCE_N, Conflict, Mechanics
 from solver.movement import REACH_TOLERANCE
+from solver.placement import Placement
 from solver.problem import Option
 from solver.pulls import PullHold, lift_worth
 from solver.rules import Pulls, Rule
@@ -66,8 +67,10 @@ class Cutter:
     def __init__(self, options: Sequence[Option], mechanics: Mechanics) -> None:
         self._options, self._mechanics = options, mechanics
         self._at: dict[str, list[int]] = {}
+        self._kinds: dict[str, dict[tuple[Placement, ...], Option]] = {}
         for index, option in enumerate(options):
             self._at.setdefault(option.site, []).append(index)
+            self._kinds.setdefault(option.site, {}).setdefault(option.placements, option)
         self._index = {id(option): index for index, option in enumerate(options)}
         self._worth: dict[str, SiteWorth] = {}
         self._spread: set[tuple[Rule, bytes]] = set()
@@ -107,7 +110,7 @@ class Cutter:
         if (conflict.rule, option.manner) in self._spread:
             return
         self._spread.add((conflict.rule, option.manner))
-        for site, ids in self._at.items():
-            like = next((self._options[i] for i in ids if self._options[i].manner == option.manner), None)
+        for site, kinds in self._kinds.items():
+            like = next((other for other in kinds.values() if other.manner == option.manner), None)
             if like and site != option.site and (reach := self._mechanics.proof([like], conflict.rule)):
                 yield Conflict(conflict.rule, (like,), reach)

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
-from itertools import combinations
+from itertools import combinations, permutations
 
 from catalogue.blocks import Need, Stack
 from catalogue.models import Attachment, Catalogue, Rework
@@ -113,8 +113,9 @@ class Bench:
         self.cover_mm = acrylic + tooth
         self.bite_n = bite_force(case).band_n
         self._after: dict[tuple[str, ...], tuple[Facts, tuple[Judgement, ...]]] = {}
-        self._judged: dict[tuple[int, Fact | None], tuple[Need, Judgement]] = {}
+        self._judged: dict[int, tuple[Need, dict[tuple[Fact | None, str], Judgement]]] = {}
         self._stacks: dict[int, tuple[Stack, Need]] = {}
+        self._tried = set[tuple[str, str, str]]()
 
     def fit_site(self, site: Site) -> SiteFit:
         """All candidates of a site, the usable ones in order of their key."""
@@ -132,11 +133,16 @@ class Bench:
                 cost = candidate_cost(attachment, count, variant.reworks, self.purse)
                 yield Candidate(site, attachment, count, variant.reworks, judgements, cost)
 
+    def has_tried(self, site: Site, attachment: Attachment, rework: Rework) -> bool:
+        """True where a step goes with the attachment at a site judged here, or was tried for it."""
+        return (site.id, attachment.id, rework.id) in self._tried
+
     def _rework_sets(self, site: Site, attachment: Attachment) -> list[_Variant]:
         """The attachment with its own steps, then with every set of extra reworks that gains something."""
         steps = tuple(self.catalogue.reworks[step] for step in attachment.steps)
         plain = self._variant(site, attachment, (), steps)
         helpful = self._helpful(site, plain.judged)
+        self._tried.update((site.id, attachment.id, rework.id) for rework in (*helpful, *steps))
         kept = [plain]
         for size in range(1, MOST_REWORKS + 1):
             for extra in combinations(helpful, size):
@@ -163,12 +169,23 @@ class Bench:
         own = [self._judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
         return _Variant(extra, reworks, facts, (*own, *self._patient(attachment), *judged))
 
-    def _judge(self, need: Need, fact: Fact | None) -> Judgement:
-        """A need of an attachment's own; most reworks leave most facts as they are."""
-        key = id(need), fact
-        if key not in self._judged:
-            self._judged[key] = need, judge(need, fact)  # a need that is kept shares its id with no other
-        return self._judged[key][1]
+    def _judge(self, need: Need, fact: Fact | None, step: str = "") -> Judgement:
+        """The verdict on a need; most reworks leave most facts as they are."""
+        # A need that is kept shares its id with no other.
+        _, known = self._judged.setdefault(id(need), (need, {}))
+        if (fact, step) not in known:
+            known[fact, step] = judge(need, fact, step)
+        return known[fact, step]
+
+    def judged_alike(self, need: Need, other: Need) -> bool:
+        """True where `other` in place of `need` would change no verdict given here, nor which of two is worse."""
+        _, known = self._judged.get(id(need), (need, {}))
+        before = [judgement.badness for judgement in known.values()]
+        after = [judge(other, fact, step).badness for fact, step in known]
+        return [verdict for verdict, _ in before] == [verdict for verdict, _ in after] and all(
+            (one <= two) == (new_one <= new_two)
+            for (one, new_one), (two, new_two) in permutations(zip(before, after, strict=True), 2)
+        )
 
     def _worked(self, site: Site, reworks: tuple[Rework, ...]) -> tuple[Facts, tuple[Judgement, ...]]:
         """A site after reworks: its facts, what they need, what the bar bears; many parts come with the same."""
@@ -176,21 +193,21 @@ class Bench:
         if key not in self._after:
             facts, judged = site.facts, list[Judgement]()
             for rework in reworks:
-                judged += [judge(need, facts.get(need.of), rework.id) for need in rework.needs]
+                judged += [self._judge(need, facts.get(need.of), rework.id) for need in rework.needs]
                 facts = reworked(facts, rework)
             self._after[key] = facts, (*judged, *judge_strength(site.facts, reworks, self.bite_n))
         return self._after[key]
 
     def _room(self, attachment: Attachment) -> tuple[Need, ...]:
-        if attachment.kind == "bare":
-            return ()
-        key = id(attachment.stack)
-        if key not in self._stacks:
-            self._stacks[key] = attachment.stack, self._stack_need(attachment.stack)
-        return (self._stacks[key][1],)
+        return () if attachment.kind == "bare" else (self.room_for(attachment.stack),)
+
+    def room_for(self, stack: Stack) -> Need:
+        """The stack of part, housing, spacer, acrylic and tooth must stay under the opposing teeth."""
+        if id(stack) not in self._stacks:
+            self._stacks[id(stack)] = stack, self._stack_need(stack)
+        return self._stacks[id(stack)][1]
 
     def _stack_need(self, stack: Stack) -> Need:
-        """The stack of part, housing, spacer, acrylic and tooth must stay under the opposing teeth."""
         return Need(
             of="room_mm",
             at_least=round(stack.height_mm + self.cover_mm, 6),

@@ -50,25 +50,22 @@ class FreedomUse:
 
 def freedom_use(model: MovementModel, placements: Sequence[Placement], play: Play) -> tuple[FreedomUse, ...]:
     """Every component that is freer than the small play, with what the whole mix leaves of it."""
-    small = box_of(Movement(source=play.source), play)[1]
-    uses = []
-    for placement in placements:
-        for index, component in enumerate(COMPONENTS):
-            least, most = float(placement.least[index]), float(placement.most[index])
-            if most >= FREE or most - least <= 2.5 * small[index]:
-                continue
-            left = model.range_of(placements, placement.rows[index])
-            turn = index >= 3
-            uses.append(
-                FreedomUse(
-                    placement.site,
-                    component,
-                    "deg" if turn else "mm",
-                    _shown((least, most), turn),
-                    _shown(left, turn),
-                )
-            )
-    return tuple(uses)
+    small = box_of(Movement(source=play.source), play)[1].tolist()
+    freer = [
+        (placement, index, (least, most))
+        for placement in placements
+        for index, (least, most) in enumerate(zip(placement.least.tolist(), placement.most.tolist(), strict=True))
+        if most < FREE and most - least > 2.5 * small[index]
+    ]
+    ranges = model.ranges_of(placements, [placement.rows[index] for placement, index, _ in freer])
+    return tuple(
+        _use(placement.site, index, own, left) for (placement, index, own), left in zip(freer, ranges, strict=True)
+    )
+
+
+def _use(site: str, index: int, own: tuple[float, float], left: tuple[float, float]) -> FreedomUse:
+    turn = index >= 3
+    return FreedomUse(site, COMPONENTS[index], "deg" if turn else "mm", _shown(own, turn), _shown(left, turn))
 
 
 def level_of(
@@ -87,11 +84,10 @@ def level_of(
     left, right, front = (sinking_row(p, out) for p in (base.left, base.right, base.front))
     free_mm = FREE_SHARE * settling_mm
     apical = next(r.reach for r in reaches if r.demand == "whole") >= FREE_SHARE
-    hinge = model.range_of(placements, (left + right) / 2 - front)[1] >= free_mm
-    roll = _both_ways(model.range_of(placements, left - right)) >= free_mm
     radius_mm = float(np.linalg.norm(base.left - base.right)) / 2
     about_out = np.concatenate([out * radius_mm / LENGTH_MM, np.zeros(3)])
-    turn = _both_ways(model.range_of(placements, about_out)) >= free_mm
+    hinges, rolls, turns = model.ranges_of(placements, [(left + right) / 2 - front, left - right, about_out])
+    hinge, roll, turn = hinges[1] >= free_mm, _both_ways(rolls) >= free_mm, _both_ways(turns) >= free_mm
     if not hinge:
         return Level.NONE
     if not apical:

@@ -64,10 +64,12 @@ def lightest(groups: Sequence[Group], floor: int) -> Lightest | None:
 def _useful(items: Iterable[Item], grain: int, steps: int) -> list[Item]:
     """Sizes in steps, rounded up; only items larger than all that are lighter."""
     found: list[Item] = []
-    for item in sorted(items, key=lambda item: (item.weight, -item.size)):
-        size = min(-(-item.size // grain), steps)
-        if not found or size > found[-1].size:
-            found.append(item._replace(size=size))
+    most = -1
+    for item in sorted(items):
+        if item.size > most:  # mostly not: what is not larger in full is not larger in steps
+            most, size = item.size, min(-(-item.size // grain), steps)
+            if not found or size > found[-1].size:
+                found.append(item._replace(size=size))
     return found
 
 

@@ -61,15 +61,16 @@ class LimitState:
 
 
 class LimitModel:
-    """The linear program of fixed parts, kept between solves; only bounds and the load column change."""
+    """The linear program of fixed parts; their bounds and the load may change."""
 
     def __init__(self, columns: Sequence[Sequence[float]], rows: int) -> None:
         """Build the program: `columns[j]` is what a unit force of part j adds to each of `rows` equations."""
-        count = len(columns)
-        self._program = LinearProgram([-INFINITE] + [0.0] * count, [INFINITE] + [0.0] * count)
-        for row in range(rows):
-            self._program.add_row([0.0, *(float(column[row]) for column in columns)], 0.0, 0.0)
-        self._cost = np.eye(count + 1)[0]
+        self._program = LinearProgram()
+        self._rows = np.zeros((rows, 1 + len(columns)))
+        for part, column in enumerate(columns, 1):
+            self._rows[:, part] = column
+        self._balance = np.zeros(rows)
+        self._cost = np.eye(1, 1 + len(columns))[0]
 
     def solve(self, load: Sequence[float], bounds: Sequence[Bound]) -> LimitState:
         """Return the largest multiple of `load` that parts within `bounds` balance.
@@ -79,10 +80,9 @@ class LimitModel:
             NoBalance: where no multiple can be balanced.
             LimitUndecided: where the solver comes to no verdict.
         """
-        for row, entry in enumerate(load):
-            self._program.change(row, 0, -float(entry))
-        lows, highs = [bound.low for bound in bounds], [bound.high for bound in bounds]
-        self._program.bound_columns([-INFINITE, *lows], [INFINITE, *highs])
+        self._rows[:, 0] = -np.asarray(load, dtype=float)
+        lows, highs = np.array([Bound(-INFINITE, INFINITE), *bounds]).T
+        self._program.load(self._rows, (self._balance, self._balance), (lows, highs))
         found = self._program.maximise(self._cost)
         if found.ending is Ending.UNBOUNDED:
             raise UnlimitedLoad

@@ -79,6 +79,7 @@ class Master:
         self._cp, self.problem, self.options = cp_model, problem, tuple(options)
         self.model = cp_model.CpModel()
         self.pick = [self.model.new_bool_var(option.candidate.key) for option in self.options]
+        self._places = [x.index for x in self.pick]
         self.at: dict[str, list[int]] = {site: [] for site in problem.site_ids}
         for index, option in enumerate(self.options):
             self.at[option.site].append(index)
@@ -87,6 +88,7 @@ class Master:
         self._from_last = from_last
         self.asked: dict[Question, Any] = {}
         self._out: dict[Rule, set[int]] = {}
+        self._needing: dict[Rule | Question, tuple[Any, list[int]]] = {}
         self._ranked: tuple[Ranking, CheapestMix] | None = None
         self._post_structure()
         for rule in problem.rules:
@@ -158,17 +160,17 @@ class Master:
         }.get(status, Outcome.UNDECIDED)
         if outcome not in (Outcome.OPTIMAL, Outcome.FEASIBLE):
             return outcome, (), frozenset()
-        picked = tuple(index for index, x in enumerate(self.pick) if solver.value(x))
+        taken = list(solver.response_proto.solution)  # all at once: asked for one by one they take longer
+        picked = tuple(index for index, place in enumerate(self._places) if taken[place])
         if self._from_last:
             self._start_from(set(picked))
         return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
 
     def _rank(self, ranking: Ranking, cheapest: Cheapest) -> None:
         """Minimise the ranking, from the mix that is cheapest by hold and never below its weight."""
-        literals = [*self.pick, *self.charge.values()]
-        weights = [*ranking.options, *(ranking.charges[name] for name in self.charge)]
-        self.model.minimize(self._cp.LinearExpr.weighted_sum(literals, weights))
-        self.model.proto.objective.domain.extend([cheapest.least, sum(weights)])
+        self.model.minimize(self.weight(ranking))
+        most = sum(ranking.options) + sum(ranking.charges.values())
+        self.model.proto.objective.domain.extend([cheapest.least, most])
         self._start_from(cheapest.picked)
 
     def _cheapest(self, ranking: Ranking) -> Cheapest | None:
@@ -177,12 +179,14 @@ class Master:
             self._ranked = ranking, CheapestMix(self.options, ranking)
         rules = [rule for rule in self.problem.rules if _is_off(self.waived.get(rule))]
         left_out = {i for rule in rules for i in self._out.get(rule, ())}
-        for index, option in enumerate(self.options):
-            if any(_is_off(self.waived[rule]) for rule in option.needs_waived) or any(
-                _is_off(self.asked[question]) for question in option.candidate.questions
-            ):
-                left_out.add(index)
+        left_out.update(i for literal, indices in self._needing.values() if _is_off(literal) for i in indices)
         return self._ranked[1].of(left_out, rules)
+
+    def weight(self, ranking: Ranking) -> Any:
+        """Weight of the mix."""
+        literals = [*self.pick, *self.charge.values()]
+        weights = [*ranking.options, *(ranking.charges[name] for name in self.charge)]
+        return self._cp.LinearExpr.weighted_sum(literals, weights)
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
         """Sum of the weights of the rules given up."""
@@ -221,7 +225,7 @@ class Master:
     def _start_from(self, picked: Collection[int]) -> None:
         self.model.clear_hints()  # type: ignore[no-untyped-call]
         hint = self.model.proto.solution_hint  # all at once: one by one takes longer than many a solve
-        hint.vars.extend([x.index for x in self.pick])
+        hint.vars.extend(self._places)
         hint.values.extend([int(index in picked) for index in range(len(self.pick))])
 
     def _picks(self) -> Iterable[tuple[Any, Option]]:
@@ -232,17 +236,18 @@ class Master:
         for indices in self.at.values():
             self.model.add_at_most_one(self.pick[i] for i in indices)
         bar_off = self.model.new_bool_var("bar off")
-        for x, option in self._picks():
+        for index, (x, option) in enumerate(self._picks()):
             candidate = option.candidate
             self.model.add_implication(x, bar_off if candidate.takes_bar_off else bar_off.negated())
             for name in candidate.charges:
                 self.model.add_implication(x, self.charge[name])
-            for rule in option.needs_waived:
-                self.model.add_implication(x, self.waived[rule])
             for question in candidate.questions:
                 if question not in self.asked:
                     self.asked[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
-                self.model.add_implication(x, self.asked[question])
+            for need in (*option.needs_waived, *candidate.questions):
+                literal = self.asked[need] if isinstance(need, Question) else self.waived[need]
+                self.model.add_implication(x, literal)
+                self._needing.setdefault(need, (literal, []))[1].append(index)
         self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
         self.bar_off = bar_off
 

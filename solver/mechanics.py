@@ -7,10 +7,10 @@ from dataclasses import dataclass
 
 from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
-from solver.movement import REACH_TOLERANCE, Reach
+from solver.movement import ASKED, REACH_TOLERANCE, Reach
 from solver.placement import Placement
 from solver.problem import Option, Problem
-from solver.pulls import PullHold, hold_against
+from solver.pulls import PullHold, holds_against
 from solver.rules import Moves, Pulls, Rule
 
 HOLD_TOLERANCE_N = 1e-6
@@ -66,40 +66,51 @@ class Mechanics:
     def conflicts(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[Conflict]:
         """For every demand that a mix misses, smallest parts of the mix that miss it already, no two sharing a site.
 
-        The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes.
+        The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes. What follows from
+        another demand is not asked: a mix that misses none of the others misses none.
         """
         return [
             Conflict(rule, small, self._reach(_parts(small), rule.demand))
-            for rule, _ in self.shortfalls(options, given_up)
+            for rule in self._demands(given_up)
             for small in self._smallest(list(options), rule)
         ]
 
+    def _demands(self, given_up: frozenset[Rule]) -> list[Moves]:
+        """The demands in force, without those that follow from another: fewer points, asked to sink no deeper.
+
+        A twist that sinks all points of the other by its share sinks these as well.
+        """
+        asked = [rule for rule in self.rules if isinstance(rule, Moves) and rule not in given_up]
+        return [rule for rule in asked if not any(_follows(rule, other) for other in asked)]
+
     def pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
         """What every pull takes, asked for by the case or not."""
-        return tuple(self._hold(options, name) for name in PULLS)
+        return self._holds(options, PULLS)
 
     def weak_pulls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Pulls, PullHold]]:
         """The pulls that a mix does not take, with the lift fields that prove it."""
-        rules = (r for r in self._problem.rules if isinstance(r, Pulls) and r not in given_up)
-        found = [(rule, self._hold(options, rule.pull)) for rule in rules]
+        rules = [r for r in self._problem.rules if isinstance(r, Pulls) and r not in given_up]
+        found = zip(rules, self._holds(options, [rule.pull for rule in rules]), strict=True)
         return [(rule, hold) for rule, hold in found if hold.hold_n < rule.least_n - HOLD_TOLERANCE_N]
 
-    def _hold(self, options: Sequence[Option], name: PullName) -> PullHold:
-        key = (name, tuple(option.candidate.key for option in options))
-        if key not in self._held:
-            self._held[key] = hold_against(self._problem.layout, options, name)
-        return self._held[key]
+    def _holds(self, options: Sequence[Option], names: Sequence[PullName]) -> tuple[PullHold, ...]:
+        mix = tuple(option.candidate.key for option in options)
+        if unknown := [name for name in names if (name, mix) not in self._held]:
+            for hold in holds_against(self._problem.layout, options, unknown):
+                self._held[hold.name, mix] = hold
+        return tuple(self._held[name, mix] for name in names)
 
     def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
         """Take options away one at a time while the rest still misses the demand; then look in what was left out.
 
-        A site that the duals do not name has no part in the proof: it goes without another solve.
+        A site that the duals do not name has no part in the proof: it goes without another solve. Nothing at all is
+        not asked of: it lets every point of the base sink.
         """
-        while proof := self.proof(options, rule):
+        while options and (proof := self.proof(options, rule)):
             small = tuple(option for option in options if option.site in proof.wrenches)
             for option in small:
                 rest = [other for other in small if other is not option]
-                if option in small and (proof := self.proof(rest, rule)):
+                if rest and option in small and (proof := self.proof(rest, rule)):
                     small = tuple(other for other in rest if other.site in proof.wrenches)
             yield small
             options = [option for option in options if option not in small]
@@ -125,10 +136,14 @@ class Mechanics:
         return freedom_use(self._model, _parts(options), self._problem.catalogue.defaults.play)
 
     def _reach(self, placements: Sequence[Placement], demand: DemandName) -> Reach:
-        key = (demand, tuple((p.place, p.least.tobytes(), p.most.tobytes()) for p in placements))
+        key = (demand, tuple((part.place, part.manner) for part in placements))
         if key not in self._known:
             self._known[key] = self._model.reach(placements, demand)
         return self._known[key]
+
+
+def _follows(rule: Moves, other: Moves) -> bool:
+    return set(ASKED[rule.demand]) < set(ASKED[other.demand]) and rule.share <= other.share
 
 
 def _parts(options: Sequence[Option]) -> list[Placement]:

@@ -8,7 +8,7 @@ docs/mechanics.md.
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -16,7 +16,7 @@ import numpy as np
 from solver.case import DemandName
 from solver.faults import InternalFault
 from solver.layout import Base, Vector
-from solver.lp import INFINITE, Ending, LinearProgram, Solution
+from solver.lp import INFINITE, Bounds, Ending, LinearProgram, Solution
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Array, Component, Placement
 
 ASKED: Mapping[DemandName, tuple[str, ...]] = {
@@ -64,38 +64,36 @@ class Reach:
 _POINTS = ("front", "left", "right")
 _REACH = 6
 _REACH_ONLY = np.eye(7)[_REACH]
+_ANYWHERE: Bounds = np.array([-INFINITE] * 6 + [0.0]), np.array([INFINITE] * 6 + [1.0])
+_NOT_FAR: Bounds = np.array([-FREE] * 6 + [0.0]), np.array([FREE] * 6 + [1.0])
 
 
 class MovementModel:
-    """One LP of seven unknowns, kept for a case; rows of a placement are added once and then only bounded.
+    """The LP of seven unknowns for the base of a case. Nothing in it knows of candidates or cost.
 
-    Unknowns: LENGTH_MM * w (3), t (3), reach. Rows: for each point of the base how deep it sinks, and how deep less
-    the reach times its settling; then six for each placement. Nothing in it knows of candidates or cost.
+    Unknowns: LENGTH_MM * w (3), t (3), reach. Rows: how deep each point of the base sinks; for each point that is
+    asked, how deep less the reach times its settling; then six for each placement.
     """
 
     def __init__(self, base: Base, out: Vector, settling_mm: float) -> None:
-        self._lp = LinearProgram([-INFINITE] * 6 + [0.0], [INFINITE] * 6 + [1.0])
+        self._lp = LinearProgram()
         self._settling_mm = settling_mm
-        self._first_row: dict[tuple[str, tuple[float, ...]], int] = {}
-        for name in _POINTS:
-            sinking = sinking_row(getattr(base, name), out)
-            self._lp.add_row([*sinking, 0.0])
-            self._lp.add_row([*sinking, -settling_mm])
+        self._sinking = np.array([sinking_row(getattr(base, name), out) for name in _POINTS])
 
     def reach(self, placements: Sequence[Placement], demand: DemandName) -> Reach:
         """Largest fraction of `demand` that the placements together allow."""
-        rows = self._bound(placements, demand)
+        self._limit(placements, ASKED[demand], _ANYWHERE)
         found = self._maximise(_REACH_ONLY)
-        duals = [found.row_duals[row : row + 6] for row in rows]
-        parts = list(zip(placements, duals, strict=True))
-        pressed = {part.site for part, each in parts if np.abs(each).max() > DUAL_TOLERANCE}
+        duals = found.row_duals[len(_POINTS) + len(ASKED[demand]) :].reshape(-1, 6)
+        pressing: list[bool] = np.any(np.abs(duals) > DUAL_TOLERANCE, axis=1).tolist()
+        pressed = {part.site for part, presses in zip(placements, pressing, strict=True) if presses}
         wrenches: dict[str, tuple[Array, ...]] = {}
         stops: list[Stop] = []
-        for part, each in parts:
+        for part, each in zip(placements, duals, strict=True):
             if part.site in pressed:  # most are in nobody's way
                 wrenches[part.site] = (*wrenches.get(part.site, ()), part.rows.T @ each)
                 stops += _stops(part.site, each)
-        sinks = found.row_duals[0 : 2 * len(_POINTS) : 2]
+        sinks = found.row_duals[: len(_POINTS)]
         constant = float(sinks.sum()) * self._settling_mm + max(float(found.column_duals[_REACH]), 0.0)
         twist = found.columns[:6].copy()
         twist[:3] /= LENGTH_MM
@@ -103,31 +101,27 @@ class MovementModel:
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
         """Least and largest value of a linear function of the scaled twist within all limits (and within FREE)."""
-        self._bound(placements, None)
-        # A range of what nothing limits would have no end.
-        self._lp.bound_columns([-FREE] * 6 + [0.0], [FREE] * 6 + [1.0])
-        cost = np.append(row, 0.0)
-        span = -self._maximise(-cost).objective, self._maximise(cost).objective
-        self._lp.bound_columns([-INFINITE] * 6 + [0.0], [INFINITE] * 6 + [1.0])
-        return span
+        return self.ranges_of(placements, [row])[0]
 
-    def _bound(self, placements: Sequence[Placement], demand: DemandName | None) -> list[int]:
-        """Bound the rows of these placements and this demand, free all others; the first row of each placement."""
-        for placement in placements:
-            if placement.place not in self._first_row:
-                self._first_row[placement.place] = self._lp.rows
-                for row in placement.rows:
-                    self._lp.add_row([*row, 0.0])
-        low, high = np.full(self._lp.rows, -INFINITE), np.full(self._lp.rows, INFINITE)
-        high[0 : 2 * len(_POINTS) : 2] = self._settling_mm
-        for name in ASKED[demand] if demand else ():
-            low[2 * _POINTS.index(name) + 1] = 0.0
-        rows = [self._first_row[placement.place] for placement in placements]
-        for placement, row in zip(placements, rows, strict=True):
-            low[row : row + 6], high[row : row + 6] = placement.least, placement.most
+    def ranges_of(self, placements: Sequence[Placement], rows: Iterable[Array]) -> list[tuple[float, float]]:
+        """The range of each of several functions."""
+        # A range of what nothing limits would have no end.
+        self._limit(placements, (), _NOT_FAR)
+        costs = [np.append(row, 0.0) for row in rows]
+        return [(-self._maximise(-cost).objective, self._maximise(cost).objective) for cost in costs]
+
+    def _limit(self, placements: Sequence[Placement], asked: Sequence[str], columns: Bounds) -> None:
+        """Load the rows of these placements, with the points of the base that are asked to sink."""
+        points, sinks_mm = len(_POINTS), self._settling_mm
+        wanted = self._sinking[[_POINTS.index(name) for name in asked]]
+        twists = np.concatenate([self._sinking, wanted, *(part.rows for part in placements)])
+        low = np.concatenate([[-INFINITE] * points, [0.0] * len(asked), *(part.least for part in placements)])
+        high = np.concatenate([[sinks_mm] * points, [INFINITE] * len(asked), *(part.most for part in placements)])
         low[low <= -FREE], high[high >= FREE] = -INFINITE, INFINITE
-        self._lp.bound_rows(low, high)
-        return rows
+        rows = np.zeros((len(twists), 7))
+        rows[:, :_REACH] = twists
+        rows[points : points + len(asked), _REACH] = -sinks_mm
+        self._lp.load(rows, (low, high), columns)
 
     def _maximise(self, cost: Array) -> Solution:
         found = self._lp.maximise(cost)

@@ -7,7 +7,7 @@ Scaled twist z = (LENGTH_MM * w, t): all six unknowns are millimetres of like si
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 from typing import Literal, TypeAlias
 
 import numpy as np
@@ -45,25 +45,49 @@ class Placement:
     def rows(self) -> Array:
         """(6, 6) matrix from the scaled twist to the scaled local components."""
         moment = -self.axes @ cross_matrix(self.at) / LENGTH_MM
-        return np.block([[moment, self.axes], [self.axes, np.zeros((3, 3))]])
+        rows = np.zeros((6, 6))  # filled by hand: `np.block` takes five times as long
+        rows[:3, :3], rows[:3, 3:], rows[3:, :3] = moment, self.axes, self.axes
+        return rows
 
     @cached_property
     def place(self) -> tuple[str, tuple[float, ...]]:
         """Equal for parts that share a site and a point."""
         return self.site, tuple(round(each, 6) for each in self.at.tolist())
 
+    @cached_property
+    def manner(self) -> bytes:
+        """Equal for parts that may move as far in every component."""
+        return self.least.tobytes() + self.most.tobytes()
+
 
 def placements_of(candidate: Candidate, play: Play) -> tuple[Placement, ...]:
     """Every part of a candidate in its place."""
-    site, attachment = candidate.site, candidate.attachment
-    if attachment.kind == "bare":
-        return ()
-    least, most = box_of(attachment.movement, play)
-    axes = np.array([site.frame.a, site.frame.l, site.frame.v])
-    pitch = (attachment.length_mm or 0.0) + attachment.spacing_mm
-    return tuple(Placement(site.id, at, axes, least, most) for at in site.spread(candidate.count, pitch))
+    return Places(play).of(candidate)
 
 
+class Places:
+    """The parts of candidates in their places, the same object for all that stand and move alike at a site."""
+
+    def __init__(self, play: Play) -> None:
+        self._play = play
+        self._known: dict[tuple[object, ...], tuple[Placement, ...]] = {}
+
+    def of(self, candidate: Candidate) -> tuple[Placement, ...]:
+        """Every part of a candidate in its place."""
+        site, attachment = candidate.site, candidate.attachment
+        if attachment.kind == "bare":
+            return ()
+        pitch = (attachment.length_mm or 0.0) + attachment.spacing_mm
+        least, most = box_of(attachment.movement, self._play)
+        alike = site.id, candidate.count, pitch, least.tobytes(), most.tobytes()
+        if alike not in self._known:
+            axes = np.array([site.frame.a, site.frame.l, site.frame.v])
+            spots = site.spread(candidate.count, pitch)
+            self._known[alike] = tuple(Placement(site.id, at, axes, least, most) for at in spots)
+        return self._known[alike]
+
+
+@lru_cache(maxsize=1024)  # a catalogue is asked for at every site
 def box_of(movement: Movement, play: Play) -> tuple[Array, Array]:
     """Least and most (6,) of the scaled local components; where nothing is free the small play is left."""
 
@@ -75,5 +99,10 @@ def box_of(movement: Movement, play: Play) -> tuple[Array, Array]:
 
     sides = [length(movement.slide_mm), length(movement.sideways_mm)]
     turns = [turn(movement.hinge_deg), turn(movement.tip_deg), turn(movement.turn_deg)]
-    least = -np.array([*sides, length(movement.down_mm), *turns])
-    return least, np.array([*sides, length(movement.up_mm), *turns])
+    least, most = (
+        -np.array([*sides, length(movement.down_mm), *turns]),
+        np.array([*sides, length(movement.up_mm), *turns]),
+    )
+    for box in (least, most):
+        box.setflags(write=False)  # kept, and given out to many
+    return least, most

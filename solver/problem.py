@@ -8,6 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
+from catalogue.blocks import Permission
 from catalogue.models import Catalogue
 from solver.candidate import Candidate
 from solver.case import Case
@@ -16,7 +17,7 @@ from solver.judge import Verdict
 from solver.layout import Layout
 from solver.money import Cost, Purse
 from solver.movement import MovementModel
-from solver.placement import Placement, placements_of
+from solver.placement import Placement, Places
 from solver.price import purse_of, rework_cost
 from solver.rules import Covered, NeedHolds, NotAllowed, Rule, rules_of
 from solver.upkeep import recall_cost, upkeep_cost
@@ -33,7 +34,7 @@ class Option:
     placements: tuple[Placement, ...]
     needs_waived: tuple[Rule, ...]
 
-    @property
+    @cached_property
     def site(self) -> str:
         """Where it goes."""
         return self.candidate.site.id
@@ -49,7 +50,7 @@ class Option:
 
         Equal for options that differ only in site, price, hold or work.
         """
-        return b"".join(box.tobytes() for part in self.placements for box in (part.least, part.most))
+        return b"".join(part.manner for part in self.placements)
 
 
 @dataclass(frozen=True)
@@ -76,10 +77,17 @@ class Problem:
 
     def option(self, candidate: Candidate) -> Option:
         """A candidate of this case with its parts in place."""
-        closed = {rule.permission: rule for rule in self.rules if isinstance(rule, NotAllowed)}
-        not_allowed = tuple(closed[p] for p in candidate.permissions if p in closed)
+        not_allowed = tuple(self._closed[p] for p in candidate.permissions if p in self._closed)
         short = tuple(NeedHolds(*waived) for waived in candidate.waived)
-        return Option(candidate, placements_of(candidate, self.catalogue.defaults.play), not_allowed + short)
+        return Option(candidate, self._places.of(candidate), not_allowed + short)
+
+    @cached_property
+    def _closed(self) -> Mapping[Permission, NotAllowed]:
+        return {rule.permission: rule for rule in self.rules if isinstance(rule, NotAllowed)}
+
+    @cached_property
+    def _places(self) -> Places:
+        return Places(self.catalogue.defaults.play)
 
     @cached_property
     def site_ids(self) -> tuple[str, ...]:

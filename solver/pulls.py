@@ -10,7 +10,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from solver.case import PULLS, PullName
-from solver.hold import LiftField, Pull, largest_pull
+from solver.hold import LiftField, Pull, PullModel
 from solver.layout import Layout, Vector
 from solver.point import Point
 from solver.problem import Option
@@ -57,9 +57,14 @@ def holding_points(options: Iterable[Option]) -> tuple[list[Point], list[float]]
 
 def hold_against(layout: Layout, options: Sequence[Option], name: PullName) -> PullHold:
     """The largest pull of that name that the options together take."""
-    at = pull_points(layout)[name]
+    return holds_against(layout, options, [name])[0]
+
+
+def holds_against(layout: Layout, options: Sequence[Option], names: Iterable[PullName]) -> list[PullHold]:
+    """The largest pull of each name that the options together take."""
     points, retentions = holding_points(options)
-    return PullHold(name, at, largest_pull(points, retentions, contact_points(layout), at))
+    model, at = PullModel(points, contact_points(layout)), pull_points(layout)
+    return [PullHold(name, at[name], model.largest_pull(retentions, at[name])) for name in names]
 
 
 def lift_worth(lift: LiftField, option: Option) -> float:

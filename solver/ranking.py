@@ -11,10 +11,14 @@ from solver.problem import Least, Option, Problem
 
 @dataclass(frozen=True, slots=True)
 class Ranking:
-    """Weights of the options in their order, and of what is paid once a case; less is better."""
+    """Weights of the options in their order, and of what is paid once a case; less is better.
+
+    Weights that differ by less than `order` rank equal mixes by the order of their options.
+    """
 
     options: tuple[int, ...]
     charges: Mapping[str, int]
+    order: int
 
     def of(self, picked: Iterable[int], charges: Iterable[str]) -> int:
         """Weight of a mix."""
@@ -24,22 +28,19 @@ class Ranking:
 def best_first(problem: Problem, options: Sequence[Option], least: Least = "now") -> Ranking:
     """Least cost, then fewest open questions, then fewest parts, then the order of the options at each site."""
     at: dict[str, list[Candidate]] = {}
-    ranks = []
+    terms = []
     for option in options:
-        at.setdefault(option.site, []).append(option.candidate)
-        ranks.append(len(at[option.site]))
+        candidate, here = option.candidate, at.setdefault(option.site, [])
+        here.append(candidate)
+        terms.append((_cost(problem, candidate, least), len(candidate.questions), candidate.parts, len(here)))
     # No mix has as many of each kind as these, so a unit of one outweighs all of the next.
-    order = sum(map(len, at.values())) + 1
-    parts = 1 + sum(max(candidate.parts for candidate in here) for here in at.values())
-    questions = 1 + sum(max(len(candidate.questions) for candidate in here) for here in at.values())
-    cent = questions * parts * order
+    part = 1 + len(terms)
+    question = part * (1 + sum(max(candidate.parts for candidate in here) for here in at.values()))
+    cent = question * (1 + sum(max(len(candidate.questions) for candidate in here) for here in at.values()))
     weights = tuple(
-        _cost(problem, o.candidate, least) * cent
-        + (len(o.candidate.questions) * parts + o.candidate.parts) * order
-        + rank
-        for o, rank in zip(options, ranks, strict=True)
+        cost * cent + questions * question + parts * part + rank for cost, questions, parts, rank in terms
     )
-    return Ranking(weights, {name: cost.high * cent for name, cost in problem.charges.items()})
+    return Ranking(weights, {name: cost.high * cent for name, cost in problem.charges.items()}, part)
 
 
 def _cost(problem: Problem, candidate: Candidate, least: Least) -> int:

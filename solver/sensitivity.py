@@ -2,25 +2,31 @@
 
 One figure at a time, exactly. A plan stands while no mix is better than it (of its equals it is as good as any) and
 it fits on the same terms. Most figures are settled without a search of their own: where they change nothing that the
-choice looks at, where all that they change is replaced by what was there before, and where not even all changes of
-one entry together, each free to be taken or left, bring a better mix.
+choice looks at, where all that they change is replaced by what was there before, and where one search over all the
+rest at once (see `hunt`) finds no better mix.
 """
 
 from __future__ import annotations
 
 import time
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
-from itertools import groupby
+from dataclasses import dataclass
 
 from catalogue.blocks import SourceKind
-from solver.choose import Options
-from solver.mechanics import Mechanics
-from solver.plan import Answer, Plan, Status, verified_plan
+from solver.candidate import Candidate
+from solver.choose import Chosen, Options
+from solver.given_up import GivenUp, given_up_by
+from solver.hunt import hunted
+from solver.money import Cost
+from solver.plan import Answer, Status
 from solver.problem import Problem
-from solver.stand import Incumbent, Undecided
+from solver.stand import Incumbent, Rank, Undecided
+from solver.verify import verify
 from solver.weak_change import Change, changes_of
 from solver.weak_figures import WeakFigure, weak_figures
+
+ENOUGH_S = 10.0
+"""Time that a plan may take for this unasked; most cases take less than a second (our own choice)."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -32,15 +38,23 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
-class Flip:
-    """Another choice, and every figure that alone leads to it, with the cheapest of the plans that they lead to.
+class Instead:
+    """What is chosen instead: a mix in order of site, its cost, and what it gives up."""
 
-    `plan` is None where nothing fits at all then.
+    mix: tuple[Candidate, ...]
+    cost: Cost
+    given_up: tuple[GivenUp, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Flip:
+    """Another choice, and every figure that alone leads to it, with the least that it costs under any of them.
+
+    `instead` is None where nothing fits at all then.
     """
 
-    problem: Problem
     status: Status
-    plan: Plan | None
+    instead: Instead | None
     turns: tuple[Turn, ...]
 
 
@@ -68,41 +82,61 @@ def sensitivity(found: Answer, how: Options = Options()) -> Sensitivity:  # noqa
         return Sensitivity((), 0, 0, complete=False)
     figures = tuple(_bearing(found.problem, over_years=found.least == "years"))
     incumbent = Incumbent(found, time.monotonic() + how.time_limit_s)
-    turned: list[Flip] = []
+    turned: list[_Turned] = []
     complete = True
     try:
-        changes = changes_of(found, figures)
-        for _, entry in groupby(changes, key=lambda change: change.figure.path[:2]):
-            turned += _turning(incumbent, tuple(entry))
+        for change in _turning(incumbent, tuple(changes_of(found, figures))):
+            if other := incumbent.instead(change.problem):
+                turned.append(_Turned(change, *other))
     except Undecided:
         complete = False
-    return Sensitivity(_grouped(turned), len(figures), incumbent.solved, complete)
+    place = {figure.path: number for number, figure in enumerate(figures)}
+    turned.sort(key=lambda other: (place[other.change.figure.path], other.change.value))
+    return Sensitivity(tuple(_flips(incumbent, turned)), len(figures), incumbent.solved, complete)
 
 
-def _turning(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Flip]:
-    """Those that turn the choice: a set that does not together is not looked into."""
-    for change in changes:
-        if not change.only_adds:
-            yield from _tried(incumbent, change)
-    yield from _hunted(incumbent, [change for change in changes if change.only_adds])
+@dataclass(frozen=True, slots=True)
+class _Turned:
+    """A change under which the choice is another."""
+
+    change: Change
+    status: Status
+    best: Chosen | None
+
+    @property
+    def choice(self) -> object:
+        """What is chosen, whatever it costs."""
+        best = self.best
+        return self.status, best and ([o.candidate.key for o in best.options], [rule.code for rule in best.given_up])
+
+    @property
+    def cost(self) -> Cost:
+        """What the mix costs under the change."""
+        mix = [option.candidate for option in self.best.options] if self.best else []
+        return self.change.problem.cost_of(mix)
 
 
-def _hunted(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Flip]:
-    if len(changes) == 1:
-        yield from _tried(incumbent, changes[0])
-    elif changes and not incumbent.stands_beside([option for change in changes for option in change.fresh]):
-        half = len(changes) // 2
-        yield from _hunted(incumbent, changes[:half])
-        yield from _hunted(incumbent, changes[half:])
+def _turning(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Change]:
+    """Those that may turn the choice."""
+    alone = {id(change) for change in changes if not _keeps_terms(incumbent, change)}
+    yield from (change for change in changes if id(change) in alone)
+    yield from hunted(incumbent, [change for change in changes if id(change) not in alone])
 
 
-def _tried(incumbent: Incumbent, change: Change) -> Iterator[Flip]:
-    """The flip that a change makes, its plan derived a second time; nothing where the choice stands."""
-    problem, found = change.problem, incumbent.instead(change.problem)
-    if found is not None:
-        status, best = found
-        plan = verified_plan(problem, Mechanics(problem), best) if best else None
-        yield Flip(problem, status, plan, (Turn(change.figure, change.value),))
+def _keeps_terms(incumbent: Incumbent, change: Change) -> bool:
+    """True where the rules are as they were, and the plan is still there, on the terms that it was chosen on."""
+    if change.everywhere:
+        return False
+    if not change.gone or incumbent.rank is None:
+        return True
+    rank = incumbent.rank_in(change.problem)
+    return rank is not None and _terms(rank) == _terms(incumbent.rank)
+
+
+def _terms(rank: Rank) -> tuple[int, bool]:
+    """What is given up, and whether anything must be asked first."""
+    given_up, _, questions, _ = rank
+    return given_up, questions > 0
 
 
 def _bearing(problem: Problem, *, over_years: bool) -> Iterator[WeakFigure]:
@@ -115,18 +149,21 @@ def _bearing(problem: Problem, *, over_years: bool) -> Iterator[WeakFigure]:
             yield figure
 
 
-def _grouped(turned: Sequence[Flip]) -> tuple[Flip, ...]:
-    """One flip for each choice that is led to, at the least that it costs then."""
-    flips: dict[object, Flip] = {}
-    for flip in turned:
-        mix = tuple(candidate.key for candidate in flip.plan.mix) if flip.plan else ()
-        given_up = tuple(entry.rule.code for entry in flip.plan.given_up) if flip.plan else ()
-        known = flips.get((flip.status, mix, given_up))
-        turns = (*known.turns, *flip.turns) if known else flip.turns
-        cheaper = flip if known is None or _cost(flip) < _cost(known) else known
-        flips[flip.status, mix, given_up] = replace(cheaper, turns=turns)
-    return tuple(flips.values())
+def _flips(incumbent: Incumbent, turned: Sequence[_Turned]) -> Iterator[Flip]:
+    """One flip for each choice that is led to, derived a second time where it costs least."""
+    while turned:
+        alike = [other for other in turned if other.choice == turned[0].choice]
+        turned = [other for other in turned if other.choice != turned[0].choice]
+        least = min(alike, key=lambda other: other.cost.high)
+        instead = _derived(incumbent, least.change.problem, least.best) if least.best else None
+        yield Flip(least.status, instead, tuple(Turn(t.change.figure, t.change.value) for t in alike))
 
 
-def _cost(flip: Flip) -> int:
-    return flip.plan.cost.high if flip.plan else 0
+def _derived(incumbent: Incumbent, problem: Problem, chosen: Chosen) -> Instead:
+    """What is chosen, derived a second time; raises `InternalFault` on a mismatch."""
+    mix = tuple(option.candidate for option in chosen.options)
+    cost, mechanics = problem.cost_of(mix), incumbent.mechanics.beside(problem)
+    reaches, pulls = mechanics.reaches(chosen.options), mechanics.pulls(chosen.options)
+    verify(problem, mix, cost, reaches, chosen.given_up, pulls)
+    hold_n = {pull.name: pull.hold_n for pull in pulls}
+    return Instead(mix, cost, given_up_by(chosen.given_up, mix, cost, reaches[0].reach, hold_n))

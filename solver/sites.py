@@ -12,7 +12,7 @@ import numpy as np
 from catalogue.models import Defaults, Rework
 from catalogue.quantities import SiteKind
 from solver.case import Case, End, Room, Segment, Support
-from solver.layout import Layout, Vector
+from solver.layout import Layout, Vector, cross
 from solver.measure import Measure
 
 Fact: TypeAlias = Measure | str
@@ -32,10 +32,10 @@ class Frame:
     @classmethod
     def along(cls, direction: Vector, out: Vector) -> Frame:
         """The frame with a along `direction`; a bar that runs straight out gets an arbitrary cross axis."""
-        cross = np.cross(out, direction)
-        length = float(np.linalg.norm(cross))
-        across = cross / length if length > 1e-9 else np.array([0.0, 1.0, 0.0])
-        return cls(direction, across, np.cross(direction, across))
+        square = cross(out, direction)
+        length = float(np.linalg.norm(square))
+        across = square / length if length > 1e-9 else np.array([0.0, 1.0, 0.0])
+        return cls(direction, across, cross(direction, across))
 
 
 @dataclass(frozen=True, slots=True, eq=False)

@@ -8,6 +8,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
 from fractions import Fraction
+from functools import lru_cache
 from typing import Protocol
 
 import numpy as np
@@ -173,18 +174,24 @@ class Priced(Protocol):
     def work(self) -> Work: ...  # noqa: D102
 
 
+@lru_cache(maxsize=1024)  # few figures, read again for every mix
+def _exactly(figure: float) -> Fraction:
+    """A figure as it is written."""
+    return Fraction(str(figure))
+
+
 def price_again(problem: Problem, item: Priced, end: int) -> int:
     """One end of what an entry of the catalogue costs, minor units, by exact fractions."""
     money, scale = problem.case.money, 10**problem.purse.digits
     foreign = money.exchange is not None and money.currency != problem.catalogue.currency
-    rate = Fraction(str(money.exchange)) if foreign else Fraction(1)
+    rate = _exactly(money.exchange) if foreign else Fraction(1)
 
     def minor(amount: Fraction) -> int:
         return int(amount * scale + Fraction(1, 2))
 
-    price = Fraction(str((item.price.low, item.price.high)[end])) * rate
-    bench = Fraction(str(item.work.bench[end])) * Fraction(str(money.bench_per_hour))
-    chair = Fraction(str(item.work.chair[end])) * Fraction(str(money.chair_per_hour))
+    price = _exactly((item.price.low, item.price.high)[end]) * rate
+    bench = _exactly(item.work.bench[end]) * _exactly(money.bench_per_hour)
+    chair = _exactly(item.work.chair[end]) * _exactly(money.chair_per_hour)
     return minor(price) + minor((bench + chair) / 60)
 
 
@@ -256,11 +263,13 @@ def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> No
     corners = ("front", "left", "right")
     places = np.array([*(part.at for _, part in parts), *(getattr(layout.base, name) for name in corners)])
     moves = shift + np.cross(turn, places)
-    for (key, part), move in zip(parts, moves, strict=False):
-        local = np.concatenate([part.axes @ move, 10.0 * part.axes @ turn])
-        held_low, held_high = part.least > -FREE, part.most < FREE  # what is free may go any way, however far
-        low, high = local < part.least - LENGTH_SLACK_MM, local > part.most + LENGTH_SLACK_MM
-        if np.any(held_low & low) or np.any(held_high & high):
+    axes = np.array([part.axes for _, part in parts]).reshape(-1, 3, 3)
+    local = np.hstack([np.vecdot(axes, moves[: len(parts), np.newaxis]), 10.0 * axes @ turn])
+    least, most = (np.array([getattr(part, end) for _, part in parts]).reshape(-1, 6) for end in ("least", "most"))
+    # What is free may go any way, however far.
+    low, high = (least > -FREE) & (local < least - LENGTH_SLACK_MM), (most < FREE) & (local > most + LENGTH_SLACK_MM)
+    for (key, _), beyond in zip(parts, np.any(low | high, axis=1), strict=True):
+        if beyond:
             raise InternalFault(f"{key} cannot follow the motion of demand {reach.demand}")
     for name, move in zip(corners, moves[len(parts) :], strict=True):
         sinks = -float(layout.out @ move)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass, replace
+from itertools import starmap
 from typing import TypeAlias
 
 from catalogue.blocks import Movement
@@ -24,46 +25,67 @@ Look: TypeAlias = tuple[object, ...]
 class Change:
     """A case against the catalogue with one figure changed.
 
-    `fresh` are options that are not there otherwise and that no option there replaces. With `only_adds` the rules,
-    and the options of the plan, are as they were, so that only these can be better than the plan.
+    `fresh` are the options that are not there otherwise, `gone` the keys of those that are no longer there as they
+    were; `everywhere` where what binds a mix as a whole is changed. Where no option of the plan is gone, `fresh` is
+    without those that an option there replaces: only what is left can be better than the plan.
     """
 
     figure: WeakFigure
     value: float
     problem: Problem
     fresh: tuple[Option, ...]
-    only_adds: bool
+    gone: frozenset[str]
+    everywhere: bool
 
 
 def changes_of(found: Answer, figures: Iterable[WeakFigure]) -> Iterator[Change]:
     """Every change that could make a plan worse or another better."""
     problem, over_years = found.problem, found.least == "years"
-    looks = {_look(problem, c, over_years=over_years) for c in problem.fit.usable}
-    planned = found.best.mix if found.best else ()
+    look_of = {c.key: _look(problem, c, over_years=over_years) for c in problem.fit.usable}
+    planned = {candidate.key for candidate in found.best.mix} if found.best else set()
+    limits = _limits(problem)
     bench = Bench(problem.case, problem.catalogue, problem.purse)
+    for found_at in problem.fit.sites:
+        bench.fit_site(found_at.site)
     for figure in figures:
         for value in figure.ends:
+            if _judged_alike(bench, figure, value):
+                continue
             changed = changed_problem(problem, figure, value, bench)
-            gone, fresh_at = _exchanged(problem.fit, changed.fit)
-            anew = {_look(changed, c, over_years=over_years): c for c in fresh_at}
-            kept = all(id(c) not in gone or _look(problem, c, over_years=over_years) in anew for c in planned)
-            only_adds = kept and _limits(changed) == _limits(problem)
-            fresh = tuple(changed.option(c) for look, c in anew.items() if look not in looks)
-            if only_adds and not over_years:  # what replaces an option may still wear sooner
-                fresh = tuple(option for option in fresh if not _replaced(option, problem))
-            if fresh or not only_adds:
-                yield Change(figure, value, changed, fresh, only_adds)
+            everywhere = _limits(changed) != limits
+            gone_at, fresh_at = _exchanged(problem.fit, changed.fit)
+            anew = {c.key: c for c in fresh_at if _look(changed, c, over_years=over_years) != look_of.get(c.key)}
+            gone = frozenset(gone_at - {c.key for c in fresh_at} | (gone_at & anew.keys()))
+            fresh = tuple(map(changed.option, anew.values()))
+            if not gone & planned and not everywhere:
+                gone = frozenset()
+                if not over_years:  # what replaces an option may still wear sooner
+                    fresh = tuple(option for option in fresh if not _replaced(option, problem))
+            if fresh or gone or everywhere:
+                yield Change(figure, value, changed, fresh, gone, everywhere)
 
 
-def _exchanged(before: Fit, after: Fit) -> tuple[set[int], list[Candidate]]:
-    """The usable candidates that are no longer there (by `id`), and those that are new."""
-    gone, anew = set[int](), list[Candidate]()
+def _exchanged(before: Fit, after: Fit) -> tuple[set[str], list[Candidate]]:
+    """The keys of the usable candidates that are no longer the same, and those that are new."""
+    gone, anew = set[str](), list[Candidate]()
     for old, new in zip(before.sites, after.sites, strict=True):
         if new is not old:
             ours, theirs = {id(c) for c in old.usable}, {id(c) for c in new.usable}
-            gone |= ours - theirs
+            gone |= {c.key for c in old.usable if id(c) not in theirs}
             anew += (c for c in new.usable if id(c) not in ours)
     return gone, anew
+
+
+def _judged_alike(bench: Bench, figure: WeakFigure, value: float) -> bool:
+    """True where a figure is one of a need or of a stack, and the change makes no difference to any verdict."""
+    group, name, of, *_ = figure.path
+    if of not in _JUDGED:
+        return False
+    entry = getattr(bench.catalogue, str(group))[name]
+    changed = getattr(with_figure(bench.catalogue, figure.path, value), str(group))[name]
+    if of == "stack":
+        return bench.judged_alike(bench.room_for(entry.stack), bench.room_for(changed.stack))
+    return all(starmap(bench.judged_alike, zip(entry.needs, changed.needs, strict=True)))
 
 
 def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: Bench) -> Problem:
@@ -83,8 +105,8 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
         charges = problem.charges | ({name: rework_cost(rework, problem.purse)} if rework.once else {})
         return replace(problem, catalogue=catalogue, fit=_swapped(problem, rework=rework), charges=charges)
     if group == "reworks":
-        bench = Bench(problem.case, catalogue, problem.purse)
-        return replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, catalogue.reworks[name]))
+        anew = Bench(problem.case, catalogue, problem.purse)
+        return replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, anew, catalogue.reworks[name]))
     if name not in _FITTED:
         return problem_of(problem.case, catalogue, problem.fit)
     return problem_of(problem.case, catalogue)
@@ -109,12 +131,17 @@ def _refitted(problem: Problem, bench: Bench, attachment: Attachment) -> Fit:
     return _each_site(problem, again)
 
 
-def _reworked(problem: Problem, bench: Bench, rework: Rework) -> Fit:
-    """The fit with all judged again where a step can be done or goes with an attachment."""
+def _reworked(problem: Problem, bench: Bench, anew: Bench, rework: Rework) -> Fit:
+    """The fit with the candidates judged anew of every attachment that a step goes with or was tried for."""
+    attachments = anew.catalogue.attachments.values()
 
     def again(found: SiteFit) -> SiteFit:
-        tried = any(step.id == rework.id for candidate in found.every for step in candidate.reworks)
-        return bench.fit_site(found.site) if tried or found.site.kind in rework.at else found
+        parts = [part for part in attachments if bench.has_tried(found.site, part, rework)]
+        if not parts:
+            return found
+        names = {part.id for part in parts}
+        others = [candidate for candidate in found.every if candidate.attachment.id not in names]
+        return _with(found, [*others, *(c for part in parts for c in anew.variants(found.site, part))])
 
     return _each_site(problem, again)
 

@@ -15,11 +15,17 @@ from solver.screws import cross_matrix
 
 
 class SiteWorth:
-    """The parts of all options of one site in arrays. Options without parts are worth anything (infinity)."""
+    """The parts of all options of one site in arrays. Options without parts are worth anything (infinity).
+
+    Options that share their parts are reckoned once.
+    """
 
     def __init__(self, options: Sequence[Sequence[Placement]]) -> None:
-        parts = [part for option in options for part in option]
-        self._counts = np.array([len(option) for option in options])
+        kinds = [tuple(option) for option in options]
+        number = {kind: i for i, kind in enumerate(dict.fromkeys(kinds))}
+        self._number = [number[kind] for kind in kinds]
+        parts = [part for option in number for part in option]
+        self._counts = np.array([len(option) for option in number])
         self._fitted = np.flatnonzero(self._counts)
         self._starts = np.concatenate([[0], np.cumsum(self._counts[self._fitted])[:-1]]).astype(int)
         self._at = np.array([part.at for part in parts]).reshape(-1, 3)
@@ -35,7 +41,7 @@ class SiteWorth:
         """
         worth = np.full(len(self._counts), np.inf)
         if not len(self._fitted):
-            return worth
+            return worth[self._number]
         whole = self._give(np.sum(wrenches, axis=0))
         worth[self._fitted] = np.minimum.reduceat(whole, self._starts)
         alike = self._counts[self._fitted] == len(wrenches)
@@ -44,13 +50,14 @@ class SiteWorth:
             each = sum((self._give(w)[starts + k] for k, w in enumerate(wrenches)), np.zeros(len(starts)))
             matching = self._fitted[alike]
             worth[matching] = np.minimum(worth[matching], each)
-        return worth
+        return worth[self._number]
 
     def _give(self, wrench: Array) -> Array:
         """Most work of one wrench (dual on scaled twists) on each part alone."""
         force = self._axes @ wrench[3:]
         # p x f as a product: the cross product of numpy takes ten times as long on so few rows.
         moments = (wrench[:3] - self._at @ cross_matrix(wrench[3:]) / LENGTH_MM) @ self._axes.T
-        local = np.hstack([np.broadcast_to(force, moments.shape), moments])
+        local = np.empty_like(self._most)
+        local[:, :3], local[:, 3:] = force, moments
         work: Array = np.maximum(local * self._most, local * self._least).sum(axis=1)
         return work

@@ -22,7 +22,7 @@ from solver.mechanics import Mechanics
 from solver.plan import plan
 from solver.problem import Least
 from solver.ruled_out import ruled_out
-from solver.sensitivity import sensitivity
+from solver.sensitivity import ENOUGH_S, sensitivity
 from solver.strategy import strategies
 
 
@@ -38,10 +38,11 @@ from solver.strategy import strategies
     help="Decide again by trying every mix with other code, where there are not too many; exit 4 where it differs.",
 )
 @click.option(
-    "--sensitivity",
+    "--sensitivity/--no-sensitivity",
     "varied",
-    is_flag=True,
-    help="Tell which figures from memory or invented the choice hangs on, each varied alone within its band.",
+    default=None,
+    help="Tell which figures from memory or invented the choice hangs on, each varied alone within its band.  "
+    "[default: yes, for at most 10 s]",
 )
 @least_option
 @time_option
@@ -53,7 +54,7 @@ def command(
     every_reason: bool,
     least: Least,
     second: bool,
-    varied: bool,
+    varied: bool | None,
     time_limit: float,
     as_json: bool,
 ) -> int:
@@ -73,7 +74,10 @@ def command(
         out = ruled_out(found.problem, Mechanics(found.problem))
         ways = strategies(found.problem, Options(time_limit_s=time_limit, least=least))
         opinion = agreement(found) if second else None
-        hangs = sensitivity(found, Options(time_limit_s=time_limit)) if varied else None
+        hangs = None
+        if varied is not False:
+            enough_s = time_limit if varied else min(time_limit, ENOUGH_S)
+            hangs = sensitivity(found, Options(time_limit_s=enough_s))
     if opinion and opinion.accord is Accord.DIFFERS:
         raise InternalFault(second_opinion.sentence(opinion, found.problem))
     if as_json:

@@ -22,6 +22,7 @@ from cli.status import exit_code
 from solver.choose import Options
 from solver.plan import plan
 from solver.problem import Least
+from solver.sensitivity import sensitivity
 from solver.strategy import strategies
 
 
@@ -31,6 +32,9 @@ from solver.strategy import strategies
 @click.option("--only", metavar="LIST", help=f"Some sections only, with commas between: {', '.join(SECTIONS)}.")
 @click.option(
     "--plans", type=click.IntRange(1, 6), default=1, show_default=True, help="Set so many plans side by side."
+)
+@click.option(
+    "--sensitivity", "varied", is_flag=True, help="Say which figures from memory or invented the choice hangs on."
 )
 @put_option
 @click.option(
@@ -47,6 +51,7 @@ def command(
     output: Path,
     only: str | None,
     plans: int,
+    varied: bool,
     puts: tuple[str, ...],
     as_proposed: bool,
     paper: str,
@@ -73,26 +78,28 @@ def command(
     origin = origin_of(desk, Path(case).name, Path(case).read_bytes(), datetime.date.today(), redacted=redact)
     how = Options(time_limit_s=time_limit, plans=plans, least=least)
     if puts or as_proposed:
-        sheet = _by_hand(desk, puts, origin, figures, how)
+        if how.plans > 1 or how.least != "now" or varied:
+            raise BadInput(
+                "nothing is chosen where a mix is put",
+                "leave out --plans, --least and --sensitivity, or --put and --proposed",
+            )
+        sheet = _by_hand(desk, puts, origin, figures)
     else:
-        sheet = _planned(desk, origin, figures, how, compared="case" in sections)
+        sheet = _planned(desk, origin, figures, how, compared="case" in sections, varied=varied)
     page = html(sheet, sections, paper)
     write_whole(output, pdf(page) if suffix == ".pdf" else page)
     return exit_code(sheet.found.status)
 
 
-def _planned(desk: Desk, origin: Origin, figures: Figures, how: Options, *, compared: bool) -> Sheet:
+def _planned(desk: Desk, origin: Origin, figures: Figures, how: Options, *, compared: bool, varied: bool) -> Sheet:
     with working("planning"):
         found = plan(desk.case, desk.catalogue, how)
         ways = strategies(found.problem, replace(how, plans=1)) if compared else ()
-    return sheet_of(found, ways, origin, figures)
+        hangs = sensitivity(found, how) if compared and varied else None
+    return sheet_of(found, ways, origin, figures, hangs)
 
 
-def _by_hand(desk: Desk, puts: Sequence[str], origin: Origin, figures: Figures, how: Options) -> Sheet:
-    if how.plans > 1 or how.least != "now":
-        raise BadInput(
-            "nothing is chosen where a mix is put", "leave out --plans and --least, or --put and --proposed"
-        )
+def _by_hand(desk: Desk, puts: Sequence[str], origin: Origin, figures: Figures) -> Sheet:
     mix = put_by_hand(puts) if puts else proposed(desk)
     if not mix:
         raise BadInput("no mix to report", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")

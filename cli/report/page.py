@@ -14,7 +14,7 @@ from cli.extras import extra
 from cli.report.reasons import relocated
 from cli.report.sheet import Sheet, charges
 from cli.templating import templates_of
-from cli.text import insertion, load, strategy, words
+from cli.text import insertion, load, sensitivity, strategy, words
 from cli.text.remarks import remark
 from solver.money import Cost
 
@@ -63,6 +63,7 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
     return {
         "path": insertion.sentence,
         "strategy": strategy,
+        "sensitivity": sensitivity,
         "load": load,
         "remark": remark,
         "quantities": QUANTITIES,

@@ -22,6 +22,7 @@ from solver.price import rework_cost
 from solver.problem import Problem
 from solver.ruled_out import ruled_out
 from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule, waivable
+from solver.sensitivity import Sensitivity
 from solver.strategy import Strategy
 
 SECTIONS = ("case", "work", "patient")
@@ -53,7 +54,7 @@ class Charge:
 
 @dataclass(frozen=True, slots=True)
 class Sheet:
-    """Everything the templates read. `work` is None where there is no plan.
+    """Everything the templates read. `work` is None where there is no plan, `hangs` where nothing was varied.
 
     `by_hand`: the mix was put by hand; `refused` are its needs that fail for good, `broken` the rules that it breaks
     and nobody can give up.
@@ -68,6 +69,7 @@ class Sheet:
     limits: tuple[Rule, ...]
     work: Work | None
     ways: tuple[Strategy, ...]
+    hangs: Sensitivity | None = None
     by_hand: bool = False
     refused: tuple[Reason, ...] = ()
     broken: tuple[Rule, ...] = ()
@@ -94,8 +96,13 @@ def sheet_by_hand(judged: Checked, origin: Origin, figures: Figures) -> Sheet:
     )
 
 
-def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: Figures) -> Sheet:
-    """Gather a sheet; patient data are left out where the origin says so. `ways` are the strategies to set beside."""
+def sheet_of(
+    found: Answer, ways: Sequence[Strategy], origin: Origin, figures: Figures, hangs: Sensitivity | None = None
+) -> Sheet:
+    """Gather a sheet; patient data are left out where the origin says so.
+
+    `ways` are the strategies to set beside, `hangs` is what the choice hangs on.
+    """
     problem, best = found.problem, found.best
     out = ruled_out(problem, Mechanics(problem))
     mix = best.mix if best else ()
@@ -109,6 +116,7 @@ def sheet_of(found: Answer, ways: Sequence[Strategy], origin: Origin, figures: F
         limits=limits(problem, redacted=origin.redacted),
         work=work_of(problem, best) if best and best.mix and found.status is not Status.NONE else None,
         ways=tuple(ways),
+        hangs=hangs,
     )
 
 

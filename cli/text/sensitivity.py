@@ -53,9 +53,7 @@ def remark(found: Sensitivity) -> str:
     )
 
 
-UNTESTED = (
-    "Its cost is made of invented prices and minutes; --sensitivity tells whether the choice hangs on them too."
-)
+UNTESTED = "Its cost is made of invented prices and minutes."
 
 
 def resting_on(found: Answer, hangs: Sensitivity | None) -> list[str]:
@@ -72,9 +70,21 @@ def show_sensitivity(page: Console, found: Sensitivity, problem: Problem, plan: 
     if not found.flips:
         return
     heading(page, "Would change if", "one figure at a time, at the end of its band")
-    bullets(page, (_flip(flip, problem, plan) for flip in found.flips))
-    if not all(turn.figure.banded for flip in found.flips for turn in flip.turns):
-        page.print(f" A figure without a band is tried {WITHOUT_BAND:.0%} below and above (our own choice).")
+    bullets(page, flips(found, problem, plan))
+    if note := bandless(found):
+        page.print(f" {note}")
+
+
+def flips(found: Sensitivity, problem: Problem, plan: Plan | None) -> list[str]:
+    """Every other choice after the figures that lead to it."""
+    return [_flip(flip, problem, plan) for flip in found.flips]
+
+
+def bandless(found: Sensitivity) -> str:
+    """How figures without a band were varied; empty where none of them turns the choice."""
+    if all(turn.figure.banded for flip in found.flips for turn in flip.turns):
+        return ""
+    return f"A figure without a band is tried {WITHOUT_BAND:.0%} below and above (our own choice)."
 
 
 def figure(found: WeakFigure, catalogue: Catalogue) -> str:
@@ -120,18 +130,18 @@ def _turn(turn: Turn, catalogue: Catalogue) -> str:
 
 def _outcome(flip: Flip, problem: Problem, plan: Plan | None) -> str:
     digits, currency = problem.purse.digits, problem.case.money.currency
-    if flip.plan is None:
+    if flip.instead is None:
         return words.STATUS[flip.status]
     changes = list(_changes(flip, problem, plan)) or ["the same mix"]
-    given = [rule_words.given_up(entry, digits, currency) for entry in flip.plan.given_up]
+    given = [rule_words.given_up(entry, digits, currency) for entry in flip.instead.given_up]
     terms = ", ".join([words.STATUS[flip.status], *given])
     best = " at best" if len(flip.turns) > 1 else ""
-    return f"{', '.join(changes)}; {terms}, {words.cost(flip.plan.cost, digits)} {currency}{best}"
+    return f"{', '.join(changes)}; {terms}, {words.cost(flip.instead.cost, digits)} {currency}{best}"
 
 
 def _changes(flip: Flip, problem: Problem, plan: Plan | None) -> Iterator[str]:
     """What goes on a site instead of what is planned there."""
-    mixes = (plan.mix if plan else ()), (flip.plan.mix if flip.plan else ())
+    mixes = (plan.mix if plan else ()), (flip.instead.mix if flip.instead else ())
     before, after = ({candidate.site.id: candidate.label for candidate in mix} for mix in mixes)
     for site in problem.site_ids:
         if before.get(site) != after.get(site):

@@ -1,4 +1,4 @@
-"""`plan --sensitivity`: the remark at the top, the short list, the JSON, and what a plain plan says of its prices."""
+"""What a plan hangs on: the remark at its top, the short list, the JSON, the report, and a plan without it."""
 
 from __future__ import annotations
 
@@ -30,14 +30,41 @@ def case(tmp_path: Path) -> Path:
 
 
 def test_a_plan_on_invented_prices_says_so_at_the_top(case: Path, run: Run) -> None:
-    top = run("plan", case).out.split("\n\n")[0].replace("\n", " ")
+    top = run("plan", case, "--no-sensitivity").out.split("\n\n")[0].replace("\n", " ")
 
-    assert "Its cost is made of invented prices and minutes; --sensitivity tells whether" in top
+    assert top.endswith("Its cost is made of invented prices and minutes.")
+    assert "sensitivity" not in run("plan", case, "--no-sensitivity", "--json").answer
+
+
+def test_every_plan_says_what_it_hangs_on(case: Path, run: Run) -> None:
+    assert run("plan", case, "--sensitivity").out == run("plan", case).out
+    assert run("plan", case, "--sensitivity", "--json").answer == run("plan", case, "--json").answer
+
+
+def test_a_report_says_it_where_it_is_asked(run: Run, tmp_path: Path) -> None:
+    case = Path(__file__).parents[2] / "docs" / "examples" / "over-budget.yaml"
+    told = run("plan", case, "--json").answer["sensitivity"]
+    run("report", case, "-o", tmp_path / "plain.html")
+    run("report", case, "--sensitivity", "-o", tmp_path / "told.html")
+    plain, report = ((tmp_path / name).read_text() for name in ("plain.html", "told.html"))
+
+    assert told["would_change"]
+    assert ("This choice hangs on" in report, "This choice" in plain) == (True, False)
+    assert report.count("<li>", report.index("<h2>Would change if"), report.index("<h2>Ways out")) == len(
+        told["would_change"]
+    )
+
+
+def test_a_mix_put_by_hand_hangs_on_nothing_chosen(case: Path, run: Run, tmp_path: Path) -> None:
+    refused = run("report", case, "--put", "B=clip-spring", "--sensitivity", "-o", tmp_path / "out.html")
+
+    assert 2 == refused.code
+    assert "leave out --plans, --least and --sensitivity" in refused.err
 
 
 def test_the_remark_at_the_top_agrees_with_the_json(case: Path, run: Run) -> None:
-    top = run("plan", case, "--sensitivity").out.split("\n\n")[0].replace("\n", " ")
-    told = run("plan", case, "--sensitivity", "--json").answer["sensitivity"]
+    top = run("plan", case).out.split("\n\n")[0].replace("\n", " ")
+    told = run("plan", case, "--json").answer["sensitivity"]
 
     assert told["complete"]
     hangs = any(told["hangs_on"].values())
@@ -48,8 +75,8 @@ def test_the_remark_at_the_top_agrees_with_the_json(case: Path, run: Run) -> Non
 
 
 def test_every_flip_says_what_goes_where_instead(case: Path, run: Run) -> None:
-    told = run("plan", case, "--sensitivity", "--json").answer
-    out = " ".join(run("plan", case, "--sensitivity").out.split())
+    told = run("plan", case, "--json").answer
+    out = " ".join(run("plan", case).out.split())
 
     for flip in told["sensitivity"]["would_change"]:
         planned = {site: entry["attachment"] for site, entry in told["mix"].items()}
@@ -62,8 +89,8 @@ def test_figures_of_ones_own_are_not_varied(case: Path, run: Run, tmp_path: Path
     own = tmp_path / "own.yaml"
     own.write_text(OWN_PRICES)
 
-    plain = run("plan", case, "--sensitivity", "--json").answer["sensitivity"]["figures"]
-    ours = run("plan", case, "--sensitivity", "--json", "--catalogue", own).answer["sensitivity"]["figures"]
+    plain = run("plan", case, "--json").answer["sensitivity"]["figures"]
+    ours = run("plan", case, "--json", "--catalogue", own).answer["sensitivity"]["figures"]
     assert plain - 3 <= ours < plain
 
 

@@ -40,24 +40,47 @@ def misses(mechanics: Mechanics, options: tuple[Option, ...], rule: Moves) -> bo
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_each_conflict_is_a_smallest_part_and_without_them_the_demand_is_met(seed: int) -> None:
-    """Smallest: one option less meets the demand. No two of one demand share a site."""
+    """Smallest: one option less meets the demand. No two of one demand share a site.
+
+    What follows from the sinking of the whole base is not asked while that is in force.
+    """
     asked, mechanics = problem(seed), Mechanics(problem(seed))
+    whole = [rule for rule in demands(seed) if rule.demand == "whole"]
 
     for mix in some_mixes(seed):
-        found = mechanics.conflicts(mix, NOTHING)
-        for rule in demands(seed):
-            parts = [conflict.options for conflict in found if conflict.rule == rule]
-            assert misses(mechanics, mix, rule) is bool(parts)
-            for small in parts:
-                assert misses(mechanics, small, rule)
-                assert not any(misses(mechanics, rest, rule) for rest in combinations(small, len(small) - 1))
-            taken = [option.site for small in parts for option in small]
-            assert len(taken) == len(set(taken))
-            assert not misses(mechanics, tuple(option for option in mix if option.site not in taken), rule)
-        for conflict in found:
-            assert conflict.reach.demand == conflict.rule.demand
-            assert conflict.reach.reach == pytest.approx(reaches(seed, conflict.options)[conflict.rule.demand])
+        for given_up in (NOTHING, frozenset[Rule](whole)):
+            found = mechanics.conflicts(mix, given_up)
+            for rule in demands(seed):
+                parts = [conflict.options for conflict in found if conflict.rule == rule]
+                if rule in given_up or _follows(rule, [other for other in whole if other not in given_up]):
+                    assert not parts
+                    continue
+                assert misses(mechanics, mix, rule) is bool(parts)
+                for small in parts:
+                    assert misses(mechanics, small, rule)
+                    assert not any(misses(mechanics, rest, rule) for rest in combinations(small, len(small) - 1))
+                taken = [option.site for small in parts for option in small]
+                assert len(taken) == len(set(taken))
+                assert not misses(mechanics, tuple(option for option in mix if option.site not in taken), rule)
+            for conflict in found:
+                assert conflict.reach.demand == conflict.rule.demand
+                assert conflict.reach.reach == pytest.approx(reaches(seed, conflict.options)[conflict.rule.demand])
     assert mechanics.rules == asked.rules
+
+
+def _follows(rule: Moves, whole: list[Moves]) -> bool:
+    return rule.demand != "whole" and any(rule.share <= other.share for other in whole)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_mix_with_no_conflict_misses_no_demand(seed: int) -> None:
+    """Also those that were not asked, whatever is given up."""
+    mechanics = Mechanics(problem(seed))
+    whole = frozenset[Rule](rule for rule in demands(seed) if rule.demand == "whole")
+
+    for mix in some_mixes(seed):
+        for given_up in (NOTHING, whole):
+            assert bool(mechanics.shortfalls(mix, given_up)) is bool(mechanics.conflicts(mix, given_up))
 
 
 def reaches(seed: int, options: tuple[Option, ...]) -> dict[str, float]:

@@ -9,6 +9,7 @@ from typing import Any
 
 import pytest
 
+from catalogue.load import load_catalogue
 from solver.choose import Options
 from solver.plan import Answer, Status, plan
 from solver.rules import SEVERITY
@@ -18,6 +19,7 @@ from solver.sensitivity import Sensitivity, sensitivity
 from solver.weak_figures import Path, weak_figures, with_figure
 from tests.referee.random_case import random_world
 from tests.solver.small import FREE, band, need, part, small_case, step, stock, waive
+from tests.solver.test_sample import sampled
 
 Rank = tuple[int, int, int, int]
 
@@ -108,7 +110,7 @@ def test_each_flip_is_the_plan_that_a_changed_catalogue_gives(seed: int) -> None
         for turn in flip.turns:
             again = plan(world.case, with_figure(world.catalogue, turn.figure.path, turn.value))
             assert flip.status is again.status
-            assert keys(flip.plan) == keys(again.best)
+            assert keys(flip.instead) == keys(again.best)
 
 
 def keys(found: Any) -> list[str] | None:
@@ -162,6 +164,19 @@ def test_the_play_that_is_left_where_nothing_is_free_is_varied_too() -> None:
     (flip,) = (flip for flip in told.flips if ("defaults", "play", "mm") in {turn.figure.path for turn in flip.turns})
     assert Status.RELAXED is flip.status
     assert {0.9 * 0.32} == {turn.value for turn in flip.turns if turn.figure.path[1] == "play"}
+
+
+def test_the_same_mix_on_other_terms_is_another_choice() -> None:
+    """A less exact step leaves in doubt what held before: the mix stays the cheapest, but something must be asked."""
+    found = plan(sampled(514), load_catalogue())
+    (flip,) = (
+        flip
+        for flip in sensitivity(found).flips
+        if ("reworks", "deepen-undercut", "tolerance_mm") in {turn.figure.path for turn in flip.turns}
+    )
+
+    assert (Status.FITS, Status.FITS_IF) == (found.status, flip.status)
+    assert keys(found.best) == keys(flip.instead)
 
 
 def test_the_small_worlds_show_every_kind() -> None:

@@ -1,0 +1,59 @@
+"""One search over many changes tells what a search for each tells, and loses none to the solver beneath."""
+
+from __future__ import annotations
+
+import math
+from functools import cache
+
+import pytest
+
+from catalogue.load import load_catalogue
+from solver.hunt import Hunt, hunted
+from solver.plan import Answer, Status, plan
+from solver.stand import Incumbent
+from solver.weak_change import Change, changes_of
+from solver.weak_figures import weak_figures
+from tests.solver.test_sample import sampled
+
+# The first two are among those where ortools 9.15.6755, with all of its presolve, called such a model infeasible.
+SAMPLES = [4, 8198, 174, 514]
+
+
+@cache
+def incumbent(number: int) -> tuple[Incumbent, tuple[Change, ...]]:
+    """The plan of a sampled case, and what changes in no rule and takes nothing of the plan away."""
+    found: Answer = plan(sampled(number), load_catalogue())
+    changes = changes_of(found, weak_figures(found.problem.catalogue))
+    return Incumbent(found, math.inf), tuple(change for change in changes if not (change.everywhere or change.gone))
+
+
+@pytest.mark.parametrize("number", SAMPLES)
+def test_in_company_the_same_changes_are_told_as_alone(number: int) -> None:
+    plan_of, changes = incumbent(number)
+    alone = {id(change) for change in changes if list(hunted(plan_of, [change]))}
+
+    assert alone == {id(change) for change in hunted(plan_of, changes)}
+
+
+def test_there_is_something_to_tell() -> None:
+    """Of the samples some are turned by figures and some stand; they fit, fit if, or give something up."""
+    told = [list(hunted(*incumbent(number))) for number in SAMPLES]
+
+    assert min(map(len, told)) <= 1
+    assert max(map(len, told)) >= 2
+    assert {Status.FITS, Status.FITS_IF, Status.RELAXED} == {incumbent(number)[0].status for number in SAMPLES}
+
+
+@pytest.mark.parametrize("number", SAMPLES[:2])
+def test_a_bound_on_what_is_made_least_loses_no_mix(number: int) -> None:
+    """Some mix beats the plan under some change, so that the same is found where only such mixes are left."""
+    free, bounded = Hunt(*incumbent(number)), Hunt(*incumbent(number))
+    bounded.master.model.add(bounded.lead <= -1)
+
+    found = free.beaten()
+    assert found != []
+    assert found == bounded.beaten()
+
+
+def test_nothing_is_told_of_no_changes() -> None:
+    assert [] == list(hunted(incumbent(SAMPLES[0])[0], []))
