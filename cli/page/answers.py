@@ -21,6 +21,7 @@ from solver.mechanics import Mechanics
 from solver.plan import Answer, Plan, plan
 from solver.read_case import read_case
 from solver.ruled_out import RuledOut, ruled_out
+from solver.sensitivity import ENOUGH_S, Sensitivity, sensitivity
 from solver.strategy import Strategy, strategies
 
 KEPT = 8
@@ -59,6 +60,11 @@ class Worked:
     def ways(self) -> tuple[Strategy, ...]:
         """The ways out side by side."""
         return strategies(self.answer.problem)
+
+    @cached_property
+    def hangs(self) -> Sensitivity:
+        """What the choice hangs on."""
+        return sensitivity(self.answer, Options(time_limit_s=ENOUGH_S))
 
     @cached_property
     def by_hand(self) -> Checked | BadInput | None:

@@ -9,7 +9,7 @@ from collections import deque
 from collections.abc import Callable, Mapping
 
 from catalogue.mistakes import InputError
-from cli import json_answer, json_strategy
+from cli import json_answer, json_sensitivity, json_strategy
 from cli.draw.legend import legend
 from cli.draw.motion import motion
 from cli.draw.overhead import overhead
@@ -28,6 +28,7 @@ from cli.sheet_parameters import figures_of
 from cli.text import against
 from cli.text import ask as ask_words
 from cli.text import give as give_words
+from cli.text import sensitivity as hangs_words
 from solver.ask import ask
 from solver.cautions import cautions
 from solver.check import Checked
@@ -168,11 +169,24 @@ def compare_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     return {"compare": fragment("compare", names=names, picked=picked, rows=rows)}
 
 
+def hangs_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
+    """How far the choice hangs on figures that nobody stands behind, and what would change it."""
+    found, hangs = worked.answer, worked.hangs
+    return {
+        "resting": fragment("resting", say=worked.voice, remark=hangs_words.remark(hangs)),
+        "hangs": fragment(
+            "hangs", say=worked.voice, flips=hangs_words.flips(hangs, found.problem, found.best),
+            note=hangs_words.bandless(hangs),
+        ),
+    }  # fmt: skip
+
+
 def json_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     """The answer as `regrip plan --json` gives it."""
     found = worked.answer
     ways = json_strategy.strategies(found.problem, worked.ways)
-    whole = json_answer.answer(found, worked.out) | {"strategies": ways}
+    hangs = json_sensitivity.sensitivity(worked.hangs, found.problem)
+    whole = json_answer.answer(found, worked.out) | {"strategies": ways, "sensitivity": hangs}
     return {"json": json.dumps(whole, indent=2, ensure_ascii=False)}
 
 
@@ -201,6 +215,7 @@ JOBS: Mapping[str, Callable[[Worked, Mapping[str, str]], Fragments]] = {
     "give": give_job,
     "why": why_job,
     "compare": compare_job,
+    "hangs": hangs_job,
     "json": json_job,
     "sheet": sheet_job,
     "pdf": pdf_job,

@@ -19,11 +19,12 @@ from cli.page.worker import Crew
 
 JOBS: Mapping[str, frozenset[str]] = {
     "plan": frozenset(), "view": frozenset({"show"}), "more": frozenset(), "give": frozenset(),
-    "why": frozenset({"site", "attachment"}), "compare": frozenset({"which"}),
+    "why": frozenset({"site", "attachment"}), "compare": frozenset({"which"}), "hangs": frozenset(),
 }  # fmt: skip
 """Jobs that the page may ask for, with what else they may say."""
-WORKS_AT: Mapping[str, str] = {"plan": "quick", "scan": "scanner"}
-"""Who does a job; all others are done by the slow one. Nothing else keeps the plan waiting, and a scan nothing."""
+WORKS_AT: Mapping[str, str] = {"plan": "quick", "scan": "long", "hangs": "long", "json": "long"}
+"""Who does a job; all others are done by the slow one. So nothing else keeps the plan waiting, nor what is long the
+drawing."""
 
 
 class Sitting:
@@ -45,7 +46,7 @@ class Sitting:
         self._keeper: asyncio.Task[None] | None = None
 
     def start(self, crew: Crew) -> None:
-        """Ready for questions; inside a running event loop. Who measures scans is loaded for the first one."""
+        """Ready for questions; inside a running event loop. Who does what takes long is loaded when first asked."""
         crew.quick.start()
         crew.slow.start()
         self._lines = {name: Line(worker) for name, worker in crew._asdict().items()}

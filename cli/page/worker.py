@@ -16,7 +16,7 @@ from cli.page.asked import Asked, Outcome, Stopped, Unfit
 YIELDS = 1
 """Steps of niceness of all that is not the plan: that goes first, and yet a busy machine comes to the drawing."""
 YIELDS_MOST = 5
-"""Of measuring a scan, which takes long: typing goes on meanwhile."""
+"""Of what takes long: typing goes on meanwhile."""
 TRIES = 2
 _SPAWN = multiprocessing.get_context("spawn")
 
@@ -39,11 +39,11 @@ class Works(Protocol):
 
 
 class Crew(NamedTuple):
-    """Who works: at the plan, at a scan, and at all else."""
+    """Who works: at the plan, at what may take many seconds, and at all else."""
 
     quick: Works
     slow: Works
-    scanner: Works
+    long: Works
 
 
 def crew_of(overlays: tuple[str, ...]) -> Crew:

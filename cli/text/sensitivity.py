@@ -117,7 +117,7 @@ def unit(found: WeakFigure, catalogue: Catalogue) -> str:
 def _flip(flip: Flip, problem: Problem, plan: Plan | None) -> str:
     turns = [_turn(turn, problem.catalogue) for turn in flip.turns[:MOST_TURNS]]
     if len(flip.turns) > MOST_TURNS:
-        turns.append(f"{len(flip.turns) - MOST_TURNS} more (--json)")
+        turns.append(f"{len(flip.turns) - MOST_TURNS} more")
     return f"{'; or '.join(turns)}: {_outcome(flip, problem, plan)}"
 
 

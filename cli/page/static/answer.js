@@ -131,6 +131,11 @@ function take(facts, mine) {
 function present(facts) {
   shown = { of: facts.of };
   for (const id of ["verdict", "asks", "plan"]) put(id, facts.html[id]);
+  const resting = document.getElementById("resting"); // speaks of one state of the case only, and comes last
+  if (resting.dataset.of !== String(facts.of)) {
+    delete resting.dataset.of;
+    put("resting", '<p class="quiet">What this choice hangs on is being worked out …</p>');
+  }
   tellLeftOut();
   document.getElementById("glance").textContent = facts.html.glance;
   answer.dataset.status = facts.html.status;
@@ -140,6 +145,7 @@ function present(facts) {
 // Of the state that it speaks of, which need not be the newest: that one is asked for.
 function end(facts, mine) {
   ended = facts.of ?? mine.of;
+  put("resting", "");
   if (facts.stopped) halted();
   else tellIn("verdict", facts);
   if (facts.fault) document.getElementById("verdict").append(againButton());
@@ -175,7 +181,7 @@ function draw(facts, mine) {
 async function further() {
   const of = state.revision;
   rest = of;
-  for (const id of ["worth", "out", "ways", "cautions", "compare", "give"]) {
+  for (const id of ["worth", "out", "ways", "cautions", "compare", "give", "hangs"]) {
     if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
   }
   busy("more");
@@ -185,7 +191,8 @@ async function further() {
   if (running === "more") settled();
   if (!facts.html) for (const id of ["worth", "out", "ways", "cautions"]) tellIn(id, facts);
   if (facts.html && facts.of === state.revision) layIn(facts);
-  for (const part of answer.querySelectorAll("details[data-job][open]")) await openJob(part);
+  for (const part of answer.querySelectorAll("details[data-job][open]")) await workOut(part.dataset.job);
+  if ((await workOut("hangs")).failed) rest = -1;
 }
 
 function layIn(facts) {
@@ -196,14 +203,17 @@ function layIn(facts) {
   }
 }
 
-async function openJob(part, more = {}) {
-  const job = part.dataset.job;
+async function workOut(job, more = {}) {
   busy(job);
   const facts = await get("/answer", { job, ...more }, later.signal);
-  if (facts.aborted) return;
+  if (facts.aborted) return facts;
   if (running === job) settled();
   if (facts.html && facts.of === state.revision) layIn(facts);
-  else if (!facts.html) tellIn(job, facts);
+  else if (!facts.html) {
+    tellIn(job, facts);
+    if (job === "hangs") put("resting", "");
+  }
+  return facts;
 }
 
 function tellIn(id, facts) {
@@ -251,12 +261,12 @@ export function watchAnswer() {
     if (does === "work") work();
   });
   for (const part of answer.querySelectorAll("details[data-job]")) {
-    part.addEventListener("toggle", () => part.open && openJob(part));
+    part.addEventListener("toggle", () => part.open && workOut(part.dataset.job));
   }
   answer.addEventListener("change", (event) => {
     if (event.target.dataset.compare === undefined) return;
     const which = [...answer.querySelectorAll("[data-compare]")].map((one) => one.value).join(",");
-    openJob(answer.querySelector('[data-job="compare"]'), { which });
+    workOut("compare", { which });
   });
   answer.addEventListener("focusout", () => {
     const later = answer.querySelector("[data-later]");

@@ -140,6 +140,31 @@ def test_a_bad_entry_is_told_at_its_field_and_the_last_good_one_stands(browser: 
     assert "One entry cannot stand and is left out of this answer; see the marked field." == left_out
 
 
+def test_what_the_choice_hangs_on_is_told_of_the_newest_state_under_the_verdict(
+    browser: Browser, tmp_path: Path
+) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text(TEXT)
+    with serving(path) as server:
+        page = opened(browser, server)
+        page.wait_for_selector("#resting[data-of]")
+        fill(page, "money.cap", "395")
+        page.wait_for_selector("#resting:not([data-of])")
+        told_meanwhile = page.locator("#resting").inner_text()
+        settled(page)
+        page.wait_for_selector(f'#resting[data-of="{page.get_attribute("#answer", "data-of")}"]')
+        told = page.locator("#resting").inner_text()
+        hangs = page.evaluate("fetch('/answer.json').then(found => found.json())")["sensitivity"]["hangs_on"]
+        page.evaluate("document.getElementById('hangs').closest('details').open = true")
+        listed = page.locator("#hangs li").count()
+        page.context.close()
+
+    assert "What this choice hangs on is being worked out …" == told_meanwhile
+    assert "This choice hangs on figures that nobody stands behind" in told
+    assert f"{hangs['invented']} invented" in told
+    assert listed > 0
+
+
 def test_axe_finds_nothing_to_complain_of(browser: Browser, served: Server) -> None:
     """axe-core over the page with every part open, in two widths, and over the beginning; by day and by night."""
     page = opened(browser, served, bypass_csp=True, viewport={"width": 1400, "height": 900})

@@ -47,7 +47,7 @@ def test_the_answer_for_machines_is_that_of_the_command(case: Path, run: Run) ->
 def test_every_job_answers(case: Path) -> None:
     with served(case) as page:
         page.post("/edit", at="mix.A", value="clip-round")
-        jobs = ("plan", "view", "more", "give", "compare")
+        jobs = ("plan", "view", "more", "give", "compare", "hangs")
         shown = {job: page.get("/answer", job=job).get("html", {}) for job in jobs}
 
     assert {
@@ -56,6 +56,7 @@ def test_every_job_answers(case: Path) -> None:
         "more": ["cautions", "out", "ways", "worth"],
         "give": ["give"],
         "compare": ["compare"],
+        "hangs": ["hangs", "resting"],
     } == {job: sorted(fragments) for job, fragments in shown.items()}
 
 

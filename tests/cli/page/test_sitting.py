@@ -43,6 +43,29 @@ def test_what_is_typed_is_answered_and_drawn_while_a_scan_is_measured(tmp_path: 
     run(story())
 
 
+def test_what_the_choice_hangs_on_keeps_nothing_waiting(tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text(TEXT)
+
+    async def story() -> None:
+        long = Slow()
+        sitting = Sitting(path, load_catalogue())
+        sitting.open_file()
+        sitting.start(Crew(Here(), Here(), long))
+        hangs = asyncio.create_task(sitting.ask("hangs", {}))
+        await given(long, 1)
+        answers = [await sitting.ask(job, {}) for job in ("plan", "view", "more")]
+        before = hangs.done()
+        long.let_go("varied")
+        varied = said(await hangs)
+        await sitting.close()
+
+        assert [Done] * 3 == [type(one.outcome) for one in answers]
+        assert (False, (1, "varied")) == (before, varied)
+
+    run(story())
+
+
 def test_only_the_scan_is_stopped(tmp_path: Path) -> None:
     path = tmp_path / "case.yaml"
     path.write_text(TEXT)
