@@ -7,6 +7,7 @@ from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import Any
 
+from solver.balance import Balance
 from solver.candidate import Candidate
 from solver.cuts import Cutter
 from solver.master import Master, Outcome
@@ -153,15 +154,18 @@ class Search:
         self._cutter = Cutter(master.options, mechanics)
 
     def best(self) -> Choice:
-        """The best mixes, as many as are asked for."""
+        """The best mixes, as many as are asked for; of equals those that balance come first."""
         mixes: list[Chosen] = []
+        taken: list[tuple[int, ...]] = []
         objective = best_first(self.problem, self.master.options, self.how.least)
+        balance = Balance(self.problem, self.mechanics, self.master.options, objective, self.master.required)
         while len(mixes) < self.how.plans:
             outcome, indices, given_up = self.settle(objective)
             if outcome is not Outcome.OPTIMAL:
                 return self._choice(outcome if not mixes or outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
-            mixes.append(self.chosen(indices, given_up))
-            self.master.forbid(indices, exactly=True)
+            taken.append(balance.of(indices, given_up, taken, self.until))
+            mixes.append(self.chosen(taken[-1], given_up))
+            self.master.forbid(taken[-1], exactly=True)
         return self._choice(Outcome.OPTIMAL, mixes)
 
     def least_given_up(self, weights: Mapping[Rule, int]) -> Choice:

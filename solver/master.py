@@ -87,6 +87,7 @@ class Master:
         self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
         self._from_last = from_last
         self.asked: dict[Question, Any] = {}
+        self.required: list[Collection[str]] = []
         self._out: dict[Rule, set[int]] = {}
         self._needing: dict[Rule | Question, tuple[Any, list[int]]] = {}
         self._ranked: tuple[Ranking, CheapestMix] | None = None
@@ -122,7 +123,8 @@ class Master:
 
     def restrict(self, require: Iterable[Collection[str]], without: Iterable[Rule] = ()) -> None:
         """Of each set of candidate keys one is picked; these soft rules are given up for good."""
-        for keys in require:
+        self.required.extend(require)
+        for keys in self.required:
             self.model.add_bool_or(x for x, option in self._picks() if option.candidate.key in keys)
         for rule in without:
             self.model.add(self.waived[rule] == 1)

@@ -10,13 +10,12 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from solver.balance import Balance, keeps_limits
 from solver.cheapest import CheapestMix
 from solver.cuts import Cutter
-from solver.keeps import keeps
 from solver.mechanics import Mechanics
 from solver.problem import Least, Option, Problem
 from solver.ranking import best_first
-from solver.rules import Moves, Pulls
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,20 +45,14 @@ def go_straight(
             return Straight(True, None, (), rounds, cuts)
         mix = tuple(options[i] for i in found.picked)
         charges = {charge for option in mix for charge in option.candidate.charges}
-        if found.least < ranking.of(found.picked, charges) or not _keeps_limits(problem, mix):
+        if found.least < ranking.of(found.picked, charges) or not keeps_limits(problem, mix):
             break
         learnt = list(cutter.against(mechanics.conflicts(mix, frozenset())))
         if not learnt and not mechanics.weak_pulls(mix, frozenset()):
-            return Straight(True, mix, mix, rounds, cuts)
+            even = Balance(problem, mechanics, options, ranking).of(found.picked, frozenset(), (), until)
+            return Straight(True, tuple(options[i] for i in even), mix, rounds, cuts)
         if not (alone := frozenset[int]().union(*(cut.alone for cut in learnt))):
             break
         out |= alone
         cuts += len(learnt)
     return Straight(False, None, tuple(o for i, o in enumerate(options) if i not in out), rounds, cuts)
-
-
-def _keeps_limits(problem: Problem, mix: Sequence[Option]) -> bool:
-    """The rules that sums decide; those of mechanics are asked after."""
-    candidates = tuple(option.candidate for option in mix)
-    cost = problem.cost_of(candidates)
-    return all(keeps(rule, candidates, cost, {}, {}) for rule in problem.rules if not isinstance(rule, Moves | Pulls))
