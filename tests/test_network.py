@@ -52,7 +52,7 @@ def watched(tmp_path: Path, seen: Path) -> Iterator[Watched]:
     (tmp_path / "hook").mkdir()
     (tmp_path / "hook" / "sitecustomize.py").write_text(HOOK)
     path = os.pathsep.join([str(tmp_path / "hook"), str(ROOT)])
-    environment = os.environ | {"PYTHONPATH": path, "SEEN_SOCKETS": str(seen)}
+    environment = os.environ | {"PYTHONPATH": path, "SEEN_SOCKETS": str(seen), "PYTHONFAULTHANDLER": "1"}
     started: list[subprocess.Popen[str]] = []
 
     def start(*arguments: str) -> subprocess.Popen[str]:
@@ -100,11 +100,20 @@ def test_the_page_listens_on_this_machine_alone(watched: Watched, seen: Path) ->
     assert ran.stdout is not None
     assert "127.0.0.1" in ran.stdout.readline()
     ran.send_signal(signal.SIGINT)
-    ran.communicate(timeout=60)
+    _end(ran)
     lines = seen.read_text().splitlines()
 
     assert ["('127.0.0.1', 0)"] == [line.removeprefix("socket.bind ") for line in lines if "bind" in line]
     assert [] == [line for line in lines if line.split()[0] not in ("socket.__new__", "socket.bind")]
+
+
+def _end(ran: subprocess.Popen[str]) -> None:
+    """Wait for the end; where it does not come, fail with the stack of every thread."""
+    try:
+        ran.communicate(timeout=60)
+    except subprocess.TimeoutExpired:
+        ran.send_signal(signal.SIGABRT)
+        pytest.fail(f"it goes on after the interrupt:\n{ran.communicate()[1]}")
 
 
 def test_a_cluster_is_asked_at_the_address_given_and_nowhere_else(

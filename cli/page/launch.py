@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import contextlib
 import secrets
+import signal
 import socket
 import threading
 import webbrowser
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import uvicorn
@@ -31,17 +32,31 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
     listening = _listening(port)
     port, token = listening.getsockname()[1], secrets.token_urlsafe(24)
     app = app_for(sitting, lambda: crew_of(overlays), port=port, token=token)
-    address = f"http://{LOOPBACK}:{port}/?token={token}"
-    tell(address)
-    if browser:
-        threading.Timer(0.5, webbrowser.open, [address]).start()
     config = uvicorn.Config(
         app, log_level="warning", access_log=False, server_header=False, date_header=False, proxy_headers=False,
         ws="none", timeout_graceful_shutdown=2,
     )  # fmt: skip
-    with contextlib.suppress(KeyboardInterrupt):
-        _Server(sitting, config).run(sockets=[listening])
+    server = _Server(sitting, config)
+    with _heeding_interrupts(server):
+        address = f"http://{LOOPBACK}:{port}/?token={token}"
+        tell(address)
+        if browser:
+            threading.Timer(0.5, webbrowser.open, [address]).start()
+        server.run(sockets=[listening])
     return not sitting.unsaved
+
+
+@contextlib.contextmanager
+def _heeding_interrupts(server: uvicorn.Server) -> Iterator[None]:
+    """An interrupt ends the server even before its loop runs, where Python may lose the `KeyboardInterrupt` of it."""
+    if threading.current_thread() is not threading.main_thread():
+        yield  # only the main thread hears of signals
+        return
+    before = signal.signal(signal.SIGINT, server.handle_exit)
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
 
 
 class _Server(uvicorn.Server):
