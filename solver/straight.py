@@ -50,7 +50,7 @@ def go_straight(
         learnt = list(cutter.against(mechanics.conflicts(mix, frozenset())))
         if not learnt and not mechanics.weak_pulls(mix, frozenset()):
             even = Balance(problem, mechanics, options, ranking).of(found.picked, frozenset(), (), until)
-            return Straight(True, tuple(options[i] for i in even), mix, rounds, cuts)
+            return Straight(True, tuple(options[i] for i in even), (), rounds, cuts)
         if not (alone := frozenset[int]().union(*(cut.alone for cut in learnt))):
             break
         out |= alone

@@ -16,6 +16,7 @@ _RELAX = (
 _SHORT = ("tests/solver/test_straight.py", "tests/solver/test_knapsack.py")
 _LIMITS = ("tests/solver/test_verify.py", "tests/solver/test_cuts.py", "tests/solver/test_straight.py")
 _FIT = ("tests/solver/test_judge.py", "tests/solver/test_fit.py", "tests/published/test_space.py")
+_HANGS = ("tests/solver/test_weak_figures.py", "tests/solver/test_hunt.py", "tests/solver/test_sensitivity.py")
 _STOCK = ("tests/catalogue/test_load.py", "tests/catalogue/test_starter.py")
 
 TESTS: dict[str, tuple[str, ...]] = {
@@ -62,6 +63,14 @@ TESTS: dict[str, tuple[str, ...]] = {
     "strength": ("tests/solver/test_strength.py", "tests/published/test_tables.py"),
     "sites": ("tests/solver/test_layout_sites.py", *_FIT),
     "layout": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/solver/test_verify.py"),
+    "lp": ("tests/solver/test_lp.py", "tests/solver/test_movement.py", "tests/solver/test_freedom.py"),
+    "placement": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/published/test_movement.py"),
+    "balance": ("tests/solver/test_balance.py",),
+    "hunt": _HANGS,
+    "stand": _HANGS,
+    "weak_change": _HANGS,
+    "weak_figures": _HANGS,
+    "sensitivity": _HANGS,
     "catalogue/blocks": ("tests/catalogue/test_blocks.py", *_STOCK, "tests/catalogue/test_sheet.py", *_FIT),
     "catalogue/models": (*_STOCK, "tests/catalogue/test_sheet.py", "tests/solver/test_fit.py"),
     "catalogue/load": _STOCK,
