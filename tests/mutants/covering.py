@@ -64,7 +64,11 @@ TESTS: dict[str, tuple[str, ...]] = {
     "sites": ("tests/solver/test_layout_sites.py", *_FIT),
     "layout": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/solver/test_verify.py"),
     "lp": ("tests/solver/test_lp.py", "tests/solver/test_movement.py", "tests/solver/test_freedom.py"),
-    "placement": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/published/test_movement.py"),
+    "placement": (
+        "tests/solver/test_layout_sites.py",
+        "tests/solver/test_movement.py",
+        "tests/published/test_movement.py",
+    ),
     "balance": ("tests/solver/test_balance.py",),
     "hunt": _HANGS,
     "stand": _HANGS,
