@@ -65,6 +65,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "layout": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/solver/test_verify.py"),
     "lp": ("tests/solver/test_lp.py", "tests/solver/test_movement.py", "tests/solver/test_freedom.py"),
     "placement": (
+        "tests/solver/test_placement.py",
         "tests/solver/test_layout_sites.py",
         "tests/solver/test_movement.py",
         "tests/published/test_movement.py",

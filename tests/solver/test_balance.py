@@ -59,6 +59,31 @@ def test_the_midline_is_that_of_the_denture_wherever_the_origin_lies() -> None:
     assert ["B4"] == best(five(5, denture={"left": [34, 0], "right": [-14, 0]}))
 
 
+@pytest.mark.parametrize(
+    ("left", "right", "sites"),
+    [([54, 0], [-14, 0], ["B5"]), ([44, -30], [-24, 30], ["B5"])],
+    ids=["wholly to one side", "one saddle farther back"],
+)
+def test_the_midline_runs_halfway_between_the_saddles(
+    left: list[float], right: list[float], sites: list[str]
+) -> None:
+    """Askew, B5 is 5.7 mm off the midline and B4 13.2 mm; by x alone B4 would be on it."""
+    assert sites == best(five(5, denture={"left": left, "right": right}))
+
+
+def test_two_parts_never_go_to_one_site() -> None:
+    """The midline runs through B1, where two would balance."""
+    assert ["B1", "B2"] == best(five(10, denture={"left": [4, 0], "right": [-44, 0]}))
+
+
+def test_a_question_counts_for_more_than_balance() -> None:
+    """Nobody knows how wide the bar is in the middle."""
+    unknown = {"B3": {**FIVE["segments"]["B3"], "width_mm": "unknown"}}
+    clip = part("clip", length_mm=4, needs=[need("width_mm", at_most=2.0)])
+
+    assert ["B2"] == best(five(5, clip, segments=unknown))
+
+
 def test_saddles_that_end_in_one_point_have_no_midline() -> None:
     assert 1 == len(best(five(5, denture={"left": [0, 0], "right": [0, 0]})))
 

@@ -79,3 +79,12 @@ def test_how_it_ends_is_told_apart() -> None:
     assert programme.maximise(np.array([1.0])).ending is Ending.UNBOUNDED
     programme.load(one, (np.array([2.0]), np.array([3.0])), (np.array([0.0]), np.array([1.0])))
     assert programme.maximise(np.array([1.0])).ending is Ending.INFEASIBLE
+
+
+def test_nothing_is_said_while_solving(capfd: pytest.CaptureFixture[str]) -> None:
+    """What a command prints is the answer alone."""
+    programme = LinearProgram()
+    programme.load(np.eye(2), (np.zeros(2), np.ones(2)), (np.zeros(2), np.ones(2)))
+
+    assert pytest.approx(3.0) == programme.maximise(np.array([1.0, 2.0])).objective
+    assert ("", "") == capfd.readouterr()
