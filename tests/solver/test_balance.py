@@ -84,6 +84,14 @@ def test_a_question_counts_for_more_than_balance() -> None:
     assert ["B2"] == best(five(5, clip, segments=unknown))
 
 
+def test_what_else_would_fit_in_the_middle_does_not_matter() -> None:
+    """The dearer part comes first in the catalogue and fits the wider stretch alone."""
+    wide = {"B3": {**FIVE["segments"]["B3"], "width_mm": 2.4}}
+    dear = part("a-dear-one", price=band(30, 30), length_mm=4, needs=[need("width_mm", at_least=2.2)])
+
+    assert ["B3"] == best(five(5, dear, CLIP, segments=wide))
+
+
 def test_saddles_that_end_in_one_point_have_no_midline() -> None:
     assert 1 == len(best(five(5, denture={"left": [0, 0], "right": [0, 0]})))
 
