@@ -88,6 +88,31 @@ def test_verdict_on_a_cut_bar(bar: dict[str, Fact], done: Rework, verdict: Verdi
     assert found.waiver is None
 
 
+@pytest.mark.parametrize(
+    ("bar", "done", "have"),
+    [
+        (facts("parallel"), LOWER, "90 to 135 MPa"),
+        (facts("parallel", height_mm="3 +- 3"), LOWER, "19 MPa or more"),
+        (facts("parallel", length_mm=0), LOWER, "0 MPa"),
+        (facts(width_mm=1.5), TAP, "nothing left"),
+        (facts("unknown"), LOWER, "unknown"),
+    ],
+    ids=["both ends", "perhaps nothing left", "no length", "a hole as wide as the bar", "shape not known"],
+)
+def test_what_is_said_of_the_stress(bar: dict[str, Fact], done: Rework, have: str) -> None:
+    """P L / 8 over b h^2 / 6 (Roark, memory), by hand: 100 to 150 N, 15 mm, 2 mm wide, 2.5 or at most 5.5 mm high."""
+    (found,) = judge_strength(bar, [done], BITE_N)
+
+    assert have == found.have
+
+
+def test_a_stretch_without_length_neither_bends_nor_sags() -> None:
+    found = bar_stress(facts("parallel", length_mm=0), Cut(), BITE_N)
+
+    assert found is not None
+    assert [Interval(0, 0)] * 3 == [found.clamped_mpa, found.free_mpa, found.sag_mm]
+
+
 def test_only_a_stretch_that_is_cut_is_judged() -> None:
     """What stands unchanged is left alone, and so are ends and supports, of which no section is known."""
     ball: dict[str, Fact] = {"alloy": "gold", "ball_mm": Measure(2.2)}

@@ -31,6 +31,7 @@ CATALOGUE = stock(
     part("short", needs=[SHORT]),
     part("tall", stack={"part": 6, "source": INVENTED}),
     part("thin", stack={"part": 6, "source": INVENTED}),
+    part("housed", stack={"part": 3, "housing": 2, "spacer": 1, "source": INVENTED}),
     part("long", length_mm=20),
     part("nickel", metals=["Nickel"]),
     part("magnet", "magnet", magnetic=True),
@@ -94,6 +95,7 @@ def test_every_answer_to_random_cases_passes_though_verify_knows_no_solver() -> 
         ("B=ovoid: need of section is refuted by round", ("B=ovoid",), ()),
         ("B=neck: need of neck_mm is refuted by None", ("B=neck",), ()),
         ("B=tall: room_mm 10 is under 10.5", ("B=tall",), ()),
+        ("B=housed: room_mm 10 is under 10.5", ("B=housed",), ()),
         ("B=long: length_mm 16 is under 20", ("B=long",), ()),
         ("B=long: length_mm 16 is under 20", ("B=long",), (NeedHolds("B", "length_mm"),)),
         ("B=nickel puts a metal in the mouth that the patient is sensitive to", ("B=nickel",), ()),
@@ -104,8 +106,9 @@ def test_every_answer_to_random_cases_passes_though_verify_knows_no_solver() -> 
         ("the mix needs the bar both on and off", ("B=clip", "R=stud"), ()),
     ],
     ids=[
-        "need", "need that none may waive", "need not waived", "word", "no such fact", "room", "length",
-        "length that none may waive", "metal", "scan", "permission", "movement", "two at a site", "bar on and off",
+        "need", "need that none may waive", "need not waived", "word", "no such fact", "room", "housing and spacer",
+        "length", "length that none may waive", "metal", "scan", "permission", "movement", "two at a site",
+        "bar on and off",
     ],
 )  # fmt: skip
 def test_a_mix_that_does_not_follow_is_a_fault(fault: str, keys: tuple[str, ...], waived: tuple[Rule, ...]) -> None:
@@ -154,6 +157,21 @@ def test_a_waiver_does_not_reach_further_than_the_catalogue_says(room: float, so
     with pytest.raises(InternalFault) as caught:
         look(found, ("B=thin",), waived)
     assert "B=thin: room_mm 9.8 is under 10.5" == caught.value.what
+
+
+@pytest.mark.parametrize("of", [{"at_least": 0.5}, {"at_most": 0.1}], ids=["too little", "too much"])
+@pytest.mark.parametrize(("up_to", "sound"), [(0.2, True), (0.19, False)], ids=["just enough", "not quite"])
+def test_a_need_is_waived_up_to_its_amount_and_no_further(of: dict[str, float], up_to: float, sound: bool) -> None:
+    """An undercut of 0.3 mm, 0.2 off."""
+    found = small_problem(stock(part("clip", needs=[need("undercut_mm", **of, waive=waive(up_to))])))
+    (clip,) = (c for c in found.fit.at("B").every if c.attachment.id == "clip")
+    waived = (NeedHolds("B", "undercut_mm"),)
+    reaches = answered(found, [clip]) or answered(problem(), the(problem(), "B=clip"))
+    if sound:
+        verify(found, (clip,), found.cost_of((clip,)), reaches, waived)
+        return
+    with pytest.raises(InternalFault, match="need of undercut_mm is refuted"):
+        verify(found, (clip,), found.cost_of((clip,)), reaches, waived)
 
 
 def test_an_end_without_room_for_a_thin_base_cannot_be_waived() -> None:
