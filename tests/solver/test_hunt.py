@@ -19,6 +19,10 @@ from tests.solver.test_sample import sampled
 SAMPLES = [4, 8198, 174, 514]
 
 
+# What beats these plans also takes options that the plan leaves and no figure changes.
+MIXED = [733, 759]
+
+
 @cache
 def incumbent(number: int) -> tuple[Incumbent, tuple[Change, ...]]:
     """The plan of a sampled case, and what changes in no rule and takes nothing of the plan away."""
@@ -33,6 +37,14 @@ def test_in_company_the_same_changes_are_told_as_alone(number: int) -> None:
     alone = {id(change) for change in changes if list(hunted(plan_of, [change]))}
 
     assert alone == {id(change) for change in hunted(plan_of, changes)}
+
+
+@pytest.mark.parametrize("number", [*SAMPLES, *MIXED])
+def test_the_changes_told_are_those_under_which_a_plan_made_anew_is_better(number: int) -> None:
+    plan_of, changes = incumbent(number)
+    better = {id(change) for change in changes if plan_of.instead(change.problem)}
+
+    assert better == {id(change) for change in hunted(plan_of, changes)}
 
 
 def test_there_is_something_to_tell() -> None:
