@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from functools import cache
+from typing import Any
 
 import pytest
 
@@ -13,6 +14,7 @@ from solver.plan import Answer, Status, plan
 from solver.stand import Incumbent
 from solver.weak_change import Change, changes_of
 from solver.weak_figures import weak_figures
+from tests.solver.small import band, part, small_case, step, stock
 from tests.solver.test_sample import sampled
 
 # The first two are among those where ortools 9.15.6755, with all of its presolve, called such a model infeasible.
@@ -45,6 +47,26 @@ def test_the_changes_told_are_those_under_which_a_plan_made_anew_is_better(numbe
     better = {id(change) for change in changes if plan_of.instead(change.problem)}
 
     assert better == {id(change) for change in hunted(plan_of, changes)}
+
+
+@pytest.mark.parametrize(
+    ("more", "steps"),
+    [
+        ({"price": band(900, 1000)}, ()),
+        ({"steps": ["send"]}, (step("send", "segment", always_with=True, once=True, price=band(900, 1000)),)),
+    ],
+    ids=["a dear part", "a dear step paid once"],
+)
+def test_no_saving_outweighs_a_graver_rule(more: dict[str, Any], steps: tuple[dict[str, Any], ...]) -> None:
+    """The plan breaks the budget tenfold and holds; whatever the cheap part costs, it does not hold."""
+    catalogue = stock(part("cheap"), part("dear", retention_n=band(30, 40), **more), steps=steps)
+    found = plan(small_case(wanted={"hold_n": 20}, money={"cap": 100}, ends={"E": None}), catalogue)
+    changes = [c for c in changes_of(found, weak_figures(catalogue)) if not (c.everywhere or c.gone)]
+
+    assert found.best is not None
+    assert ["budget"] == [entry.rule.code for entry in found.best.given_up]
+    assert {"cheap"} == {change.figure.path[1] for change in changes}
+    assert [] == list(hunted(Incumbent(found, math.inf), changes))
 
 
 def test_there_is_something_to_tell() -> None:
