@@ -89,5 +89,13 @@ def test_a_bound_on_what_is_made_least_loses_no_mix(number: int) -> None:
     assert found == bounded.beaten()
 
 
+def test_searches_are_counted() -> None:
+    found = plan(sampled(SAMPLES[2]), load_catalogue())
+    plan_of = Incumbent(found, math.inf)
+
+    assert [None, None] == [plan_of.instead(found.problem), plan_of.instead(found.problem)]
+    assert 2 == plan_of.solved
+
+
 def test_nothing_is_told_of_no_changes() -> None:
     assert [] == list(hunted(incumbent(SAMPLES[0])[0], []))

@@ -40,7 +40,10 @@ CATALOGUE = stock(
     part("neck", needs=[need("neck_mm", at_least=1)]),
     part("ball", "ball", "end"),
     part("stud", "stud", "support"),
-    steps=(step("send", "segment", always_with=True, permissions=["send_out"], price=band(1, 1)),),
+    steps=(
+        step("send", "segment", always_with=True, permissions=["send_out"], price=band(1, 1)),
+        step("deepen", "segment", changes={"undercut_mm": 0.15}),
+    ),
 )
 PATIENT = {"scans_expected": "yes", "sensitivities": ["nickel"]}
 
@@ -73,8 +76,9 @@ def look(found: Problem, keys: tuple[str, ...], waived: tuple[Rule, ...] = ()) -
         (("B=short",), (NeedHolds("B", "undercut_mm"),)),
         (("B=magnet",), (NeedHolds("B", "scans"),)),
         (("B=sent",), (NotAllowed("send_out"),)),
+        (("B=grips + deepen",), ()),
     ],
-    ids=["nothing", "clip and ball", "a need waived", "a magnet waived", "work waived"],
+    ids=["nothing", "clip and ball", "a need waived", "a magnet waived", "work waived", "an undercut deepened"],
 )
 def test_a_sound_answer_passes(keys: tuple[str, ...], waived: tuple[Rule, ...]) -> None:
     look(problem(), keys, waived)
