@@ -60,7 +60,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "verify": ("tests/solver/test_verify.py", "tests/solver/test_choose_least.py"),
     "fit": (*_FIT, "tests/solver/test_strength.py", "tests/solver/test_check.py"),
     "judge": _FIT,
-    "strength": ("tests/solver/test_strength.py", "tests/published/test_tables.py"),
+    "strength": ("tests/solver/test_strength.py", "tests/solver/test_bent.py", "tests/published/test_tables.py"),
     "sites": ("tests/solver/test_layout_sites.py", *_FIT),
     "layout": ("tests/solver/test_layout_sites.py", "tests/solver/test_movement.py", "tests/solver/test_verify.py"),
     "lp": ("tests/solver/test_lp.py", "tests/solver/test_movement.py", "tests/solver/test_freedom.py"),

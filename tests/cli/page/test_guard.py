@@ -7,15 +7,7 @@ from pathlib import Path
 import pytest
 
 from cli.page.guard import MOST_BODY
-from tests.cli.page.cases import TEXT
 from tests.cli.page.client import HOME, TOKEN, served
-
-
-@pytest.fixture
-def case(tmp_path: Path) -> Path:
-    path = tmp_path / "case.yaml"
-    path.write_text(TEXT)
-    return path
 
 
 def test_the_token_is_exchanged_for_a_cookie_and_leaves_the_address(case: Path) -> None:

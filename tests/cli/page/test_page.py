@@ -15,13 +15,6 @@ from tests.cli.ran import Run
 WIDTH = "segments.A.width_mm"
 
 
-@pytest.fixture
-def case(tmp_path: Path) -> Path:
-    path = tmp_path / "case.yaml"
-    path.write_text(TEXT)
-    return path
-
-
 def test_an_edit_changes_the_answer_and_saving_keeps_the_comments(case: Path) -> None:
     with served(case) as page:
         before = page.get("/answer", job="plan")
