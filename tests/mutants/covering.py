@@ -73,7 +73,7 @@ TESTS: dict[str, tuple[str, ...]] = {
     "balance": ("tests/solver/test_balance.py",),
     "hunt": _HANGS,
     "stand": ("tests/solver/test_stand.py", *_HANGS),
-    "weak_change": _HANGS,
+    "weak_change": ("tests/solver/test_weak_change.py", *_HANGS),
     "weak_figures": _HANGS,
     "sensitivity": _HANGS,
     "catalogue/blocks": ("tests/catalogue/test_blocks.py", *_STOCK, "tests/catalogue/test_sheet.py", *_FIT),

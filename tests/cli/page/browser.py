@@ -28,7 +28,7 @@ class Server:
 
     def __init__(self, case: Path, *options: str) -> None:
         command = [sys.executable, "-m", "cli.main", "page", str(case), "--no-browser", *options]
-        environment = os.environ | {"PYTHONPATH": str(ROOT)}
+        environment = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONFAULTHANDLER": "1"}
         self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=case.parent, env=environment)
         assert self.process.stdout
         self.address = self.process.stdout.readline().strip()
@@ -58,7 +58,7 @@ def opened(browser: Browser, server: Server, **how: object) -> Page:
     """A fresh tab of a fresh visitor."""
     context = browser.new_context(**how)  # type: ignore[arg-type]
     page = context.new_page()
-    Watch(page)
+    Watch(page, server.process)
     page.set_default_timeout(PATIENCE_MS)
     page.goto(server.address)
     return page

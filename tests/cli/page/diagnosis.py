@@ -10,6 +10,8 @@ from urllib.parse import urljoin
 from weakref import WeakKeyDictionary
 
 if TYPE_CHECKING:
+    import subprocess
+
     from playwright.sync_api import APIResponse, ConsoleMessage, Page, Request
 
 LOOK_MS = 5_000
@@ -30,10 +32,10 @@ _WATCHED: WeakKeyDictionary[Page, Watch] = WeakKeyDictionary()
 
 
 class Watch:
-    """What a page asks for, with what became of it, and its complaints. It begins when it is made."""
+    """What a page asks for, with what became of it, its complaints, and its server. It begins when it is made."""
 
-    def __init__(self, page: Page) -> None:
-        self._page = page
+    def __init__(self, page: Page, process: subprocess.Popen[str]) -> None:
+        self._page, self._process = page, process
         self._under_way: dict[Request, float] = {}
         self._done: deque[str] = deque(maxlen=30)
         self._complaints: deque[str] = deque(maxlen=30)
@@ -50,6 +52,7 @@ class Watch:
         watch = _WATCHED.get(page)
         facts = {
             "requests": watch.facts() if watch else "not watched",
+            "process": watch.process() if watch else "not watched",
             "server": _server(page),
             "page": _inside(page),
         }
@@ -63,6 +66,11 @@ class Watch:
             "ended": list(self._done),
             "complaints": list(self._complaints),
         }
+
+    def process(self) -> str:
+        """Whether the server is still there; a negative number is the signal that ended it."""
+        code = self._process.poll()
+        return "there" if code is None else f"ended with {code}"
 
     def _asked(self, request: Request) -> None:
         self._under_way[request] = time.monotonic()
