@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import contextlib
 import difflib
 import gc
 import importlib
 import signal
 import sys
+from collections.abc import Iterator
+from typing import Any
 
 import click
 from click.shell_completion import CompletionItem
@@ -38,12 +41,38 @@ COMMANDS = {
 }
 
 
+@contextlib.contextmanager
+def ending_with_its_reader() -> Iterator[None]:
+    """End quietly when the reader of a pipe has seen enough, as `head` does; 1 would say that nothing fits.
+
+    By the signal, as others do, but only now: were it not ignored before, a visitor of the page who hangs up, or a
+    worker that dies, would end the command too.
+    """
+    try:
+        yield
+    except BrokenPipeError:
+        if hasattr(signal, "SIGPIPE"):
+            signal.signal(signal.SIGPIPE, signal.SIG_DFL)
+            signal.raise_signal(signal.SIGPIPE)
+        raise
+
+
 class LazyGroup(click.Group):
     """Imports the module of a command only when it is called, so that `--help` stays instant."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
         """In the order in which one needs them."""
         return list(COMMANDS)
+
+    def make_context(self, *arguments: Any, **more: Any) -> click.Context:
+        """As click does, which prints the help here; a reader that has gone is no exit code of 1."""
+        with ending_with_its_reader():
+            return super().make_context(*arguments, **more)
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """As click does; a reader that has gone is no exit code of 1."""
+        with ending_with_its_reader():
+            return super().invoke(ctx)
 
     def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
         """The command, imported now."""
@@ -92,10 +121,9 @@ def main(arguments: list[str] | None = None) -> None:
     """Entry point; never shows a traceback."""
     # Imports and plans leave hardly any cycles; to look for them as often as usual takes a tenth of a cold command.
     gc.set_threshold(50_000)
-    if hasattr(signal, "SIGPIPE"):
-        # End quietly when the reader of a pipe has seen enough, as `head` does; 1 would say that nothing fits.
-        signal.signal(signal.SIGPIPE, signal.SIG_DFL)
-    sys.exit(guarded(regrip, arguments))
+    with ending_with_its_reader():
+        code = guarded(regrip, arguments)
+    sys.exit(code)
 
 
 if __name__ == "__main__":

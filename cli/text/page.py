@@ -39,6 +39,10 @@ class Page(Console):
         """Markup as text, made harmless first."""
         return super().render_str(harmless(text), **how)
 
+    def on_broken_pipe(self) -> None:
+        """As it came: `cli.main` ends the command; what rich does by itself is an exit code of 1."""
+        raise  # noqa: PLE0704 - rich calls this while it handles the error
+
 
 def console() -> Console:
     """The console for answers, on stdout; colour only on a terminal and unless NO_COLOR is set."""
