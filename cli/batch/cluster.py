@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
-from concurrent.futures import CancelledError, Future
+import logging
+from concurrent.futures import CancelledError, Future, ThreadPoolExecutor
 from typing import Any
 
 from distributed import Client, KilledWorker, WorkerPlugin
+from distributed.client import ClosedClientError
 
 from cli.batch.engine import Chunk, Lost
 from cli.batch.worker import Done, NotPrepared, Setting, Task, plan_chunk, prepare, settle_in
@@ -14,6 +16,8 @@ from cli.version import version
 
 PATIENCE_S = 20
 """How long a scheduler may take to answer, and then its first worker to appear."""
+WAITERS = 256
+"""How many chunks are waited for at once; of what is in hand beyond them the end is noticed later."""
 
 
 class OtherVersion(Exception):
@@ -67,27 +71,32 @@ class Cluster:
         except (OtherVersion, ImportError) as error:
             advice = f"{error}; install the same regrip on both"
             raise BadInput(f"a worker of the cluster at {address} cannot plan", advice) from None
-        self._executor = self._client.get_executor(pure=False)
+        # Not the executor of Dask: it never tells of a result that was there, went with its worker and then failed.
+        self._waiters = ThreadPoolExecutor(WAITERS, "chunk of the cluster")
 
     def __enter__(self) -> Cluster:
         return self
 
     def __exit__(self, *_: object) -> None:
-        self._client.close()
+        self._client.close()  # whoever still waits is told
+        self._waiters.shutdown(wait=False, cancel_futures=True)
 
     @property
     def width(self) -> int:
         """Two chunks for every thread of every worker there is now; raises `BadInput` without the cluster."""
         try:
             threads = int(sum(self._client.nthreads().values()))
-        except OSError:
+        except (OSError, AttributeError):  # the second where Dask has closed the client itself
             raise _gone() from None
         return 2 * max(1, threads)
 
     def submit(self, chunk: Chunk) -> Future[tuple[Done, ...]]:
-        """Begin a chunk."""
-        future: Future[tuple[Done, ...]] = self._executor.submit(plan_chunk, self._setting.stamp, chunk)
-        return future
+        """Begin a chunk; raises `BadInput` without the cluster."""
+        try:
+            begun = self._client.submit(plan_chunk, self._setting.stamp, chunk, pure=False)
+        except ClosedClientError:
+            raise _gone() from None
+        return self._waiters.submit(begun.result)
 
     def result(self, future: Future[tuple[Done, ...]]) -> tuple[Done, ...]:
         """What became of a chunk; raises `Lost` where it killed several workers, `BadInput` without the cluster."""
@@ -108,6 +117,8 @@ class Cluster:
 
 
 def _client(address: str) -> Any:
+    for its in ("distributed", "distributed.client"):  # which have levels of their own
+        logging.getLogger(its).setLevel(logging.CRITICAL + 1)  # it traces what is said here in words
     connect: Any = Client  # the library has no types
     return connect(address, timeout=PATIENCE_S, set_as_default=False)
 

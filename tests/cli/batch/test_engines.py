@@ -8,7 +8,7 @@ import subprocess
 import sys
 import threading
 from collections.abc import Iterator
-from contextlib import ExitStack
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 
 import pytest
@@ -18,7 +18,7 @@ from cli.batch.engine import TWICE_LOST, Engine, Processes, spread
 from cli.batch.files import case_files, task_of
 from cli.batch.row import Row
 from cli.batch.worker import Setting, Task
-from cli.exit import BAD_INPUT
+from cli.exit import BAD_INPUT, BadInput
 from solver.choose import Options
 from tests.cli.batch.conftest import DEADLINE_S, ROOT, Here, wait_for, write_cases
 from tests.cli.batch.deadly import deadly
@@ -84,11 +84,10 @@ def test_after_a_stop_what_was_begun_is_planned_and_no_more(setting: Setting, ta
     assert [tasks[0].file] == found
 
 
-@pytest.fixture(scope="module")
-def scheduler(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
-    """A scheduler and two workers as processes of their own, as one starts them by hand; the scheduler's address."""
+@contextmanager
+def cluster(folder: Path) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+    """A scheduler and two workers as processes of their own, as one starts them by hand; its address, and itself."""
     pytest.importorskip("distributed", reason="the extra `cluster`")
-    folder = tmp_path_factory.mktemp("dask")
     env = os.environ | {"PYTHONPATH": str(ROOT), "DASK_DISTRIBUTED__SCHEDULER__ALLOWED_FAILURES": "1"}
     here = folder / "scheduler.json"
     dask, on = [sys.executable, "-m", "dask"], ["--scheduler-file", str(here), "--no-dashboard"]
@@ -96,12 +95,21 @@ def scheduler(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
     work = [*dask, "worker", "--host", "127.0.0.1", "--nworkers", "2", "--nthreads", "1", *on]
     with ExitStack() as stack:
         log = stack.enter_context((folder / "dask.log").open("wb"))
+        started = []
         for command in (begin, work):
             process = subprocess.Popen(command, env=env, stdout=log, stderr=log, cwd=folder)
+            started.append(process)
             stack.callback(process.wait, DEADLINE_S)
             stack.callback(process.terminate)
             wait_for(here.exists)
-        yield json.loads(here.read_text())["address"]
+        yield json.loads(here.read_text())["address"], started[0]
+
+
+@pytest.fixture(scope="module")
+def scheduler(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a scheduler with two workers."""
+    with cluster(tmp_path_factory.mktemp("dask")) as (address, _):
+        yield address
 
 
 def test_a_cluster_gives_the_same_rows_with_a_worker_killed_on_the_way(
@@ -126,6 +134,37 @@ def test_results_are_the_same_bytes_on_a_cluster(run: Run, folder: Path, tmp_pat
 
     assert run("batch", folder, "-o", there, "--cluster", scheduler).code == run("batch", folder, "-o", here).code
     assert here.read_bytes() == there.read_bytes()
+
+
+def test_a_cluster_that_goes_is_told_and_what_was_planned_is_kept(folder: Path, tmp_path: Path) -> None:
+    """The scheduler is killed while the run stands before a pipe: more cases on than two workers have in hand."""
+    pipe = folder / "case-04-pipe.yaml"
+    os.mkfifo(pipe)
+    with cluster(tmp_path) as (address, process):
+        begin = [sys.executable, "-m", "cli.main", "batch", str(folder), "-o", str(tmp_path / "results.csv")]
+        ran = subprocess.Popen([*begin, "--cluster", address], cwd=ROOT, stderr=subprocess.PIPE, text=True)
+        with pipe.open("wb"):
+            process.kill()
+            process.wait(DEADLINE_S)
+        _, told = ran.communicate(timeout=DEADLINE_S)
+
+    wanted = "regrip: the cluster is gone; what was planned is kept, and the same command goes on from there\n"
+    assert (BAD_INPUT, wanted) == (ran.returncode, told)
+    assert not (tmp_path / "results.csv").exists()
+    assert '"row"' in (tmp_path / "results.journal.jsonl").read_text()
+
+
+def test_a_cluster_that_went_long_ago_is_told_too(setting: Setting, scheduler: str) -> None:
+    """Dask closes the client itself when it has waited long enough."""
+    from cli.batch.cluster import Cluster  # noqa: PLC0415 - not without the extra
+
+    with Cluster(setting, scheduler) as engine:
+        pass
+
+    with pytest.raises(BadInput, match="the cluster is gone"):
+        _ = engine.width
+    with pytest.raises(BadInput, match="the cluster is gone"):
+        engine.submit(())
 
 
 def test_without_dask_it_is_said_what_to_install(run: Run, folder: Path, monkeypatch: pytest.MonkeyPatch) -> None:
