@@ -107,10 +107,38 @@ def test_each_flip_is_the_plan_that_a_changed_catalogue_gives(seed: int) -> None
     world, (_, told) = world_of(seed), answered(seed)
 
     for flip in told.flips:
-        for turn in flip.turns:
-            again = plan(world.case, with_figure(world.catalogue, turn.figure.path, turn.value))
-            assert flip.status is again.status
-            assert keys(flip.instead) == keys(again.best)
+        found = [plan(world.case, with_figure(world.catalogue, turn.figure.path, turn.value)) for turn in flip.turns]
+        assert {flip.status} == {again.status for again in found}
+        assert all(keys(flip.instead) == keys(again.best) for again in found)
+        if flip.instead:
+            assert flip.instead.cost.high == min(again.best.cost.high for again in found if again.best)
+
+
+@pytest.mark.parametrize("seed", SEEDS)
+def test_a_choice_hangs_on_every_figure_that_turns_it_once(seed: int) -> None:
+    """Also where it turns at both ends of its band, or to more than one other plan."""
+    _, told = answered(seed)
+    turning = {turn.figure.path for flip in told.flips for turn in flip.turns}
+
+    assert sorted(map(str, turning)) == sorted(str(figure.path) for figure in told.hangs_on("memory", "invented"))
+    assert turning == {figure.path for figure in told.hangs_on("invented")}
+    assert told.hangs_on("memory", "published") == ()
+
+
+def test_what_renewals_take_is_varied_where_the_cost_over_the_years_is_asked() -> None:
+    """A stud with nowhere to go adds nothing."""
+    renewed = {
+        "what": "insert", "months": [6, 24], "price": band(5, 15), "work": {"chair": [5, 10], "source": "invented"},
+        "source": "invented",
+    }  # fmt: skip
+    kept = {"clip": part("clip", service=renewed), "stud": part("stud", "stud", "end")}
+    case = small_case().model_copy(update={"ends": {}})
+    catalogue, alone = stock(*kept.values()), stock(kept["clip"])
+
+    now, years = (sensitivity(plan(case, catalogue, Options(least=least))).figures for least in ("now", "years"))
+
+    assert now == len(list(weak_figures(alone)))
+    assert years == len(list(weak_figures(alone, over_years=True))) == now + 3
 
 
 def keys(found: Any) -> list[str] | None:
