@@ -141,6 +141,20 @@ def test_what_renewals_take_is_varied_where_the_cost_over_the_years_is_asked() -
     assert years == len(list(weak_figures(alone, over_years=True))) == now + 3
 
 
+@pytest.mark.parametrize(("least", "turns"), [("now", False), ("years", True)])
+def test_a_renewal_turns_the_choice_by_its_price_where_the_years_count(least: Any, turns: bool) -> None:
+    """The dearer clip is never renewed; the other costs less over the years only while its insert is all but free."""
+    renewed = {
+        "what": "insert", "months": [12, 12], "price": band(0, 30), "work": {"source": "invented"},
+        "source": "invented",
+    }  # fmt: skip
+    worn, lasting = part("worn", service=renewed), part("lasting", price=band(20, 22))
+    found = plan(small_case(wanted={"hold_n": 5}), stock(worn, lasting), Options(least=least))
+    paths = {turn.figure.path for flip in sensitivity(found).flips for turn in flip.turns}
+
+    assert turns is (("attachments", "worn", "service", "price") in paths)
+
+
 def keys(found: Any) -> list[str] | None:
     return [candidate.key for candidate in found.mix] if found else None
 
@@ -192,6 +206,8 @@ def test_the_play_that_is_left_where_nothing_is_free_is_varied_too() -> None:
     (flip,) = (flip for flip in told.flips if ("defaults", "play", "mm") in {turn.figure.path for turn in flip.turns})
     assert Status.RELAXED is flip.status
     assert {0.9 * 0.32} == {turn.value for turn in flip.turns if turn.figure.path[1] == "play"}
+    assert flip.instead is not None
+    assert [pytest.approx(0.96)] == [given_up.have for given_up in flip.instead.given_up]
 
 
 def test_the_same_mix_on_other_terms_is_another_choice() -> None:
