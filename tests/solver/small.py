@@ -63,6 +63,12 @@ def step(name: str, *at: str, **more: Any) -> dict[str, Any]:
     return {"id": name, "name": name, "at": at, **plain, **more}
 
 
+def renewal(*months: int, **more: Any) -> dict[str, Any]:
+    """What a part takes every so many months, sooner and later: 3 EUR and no minutes unless said."""
+    plain = {"price": band(3, 3), "work": {"source": INVENTED}, "source": INVENTED}
+    return {"what": "renew", "months": months, **plain, **more}
+
+
 def stock(*parts: dict[str, Any], steps: tuple[dict[str, Any], ...] = ()) -> Catalogue:
     """A catalogue of these parts and reworks."""
     return catalogue_of({p["id"]: p for p in parts}, {s["id"]: s for s in steps})

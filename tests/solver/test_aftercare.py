@@ -12,13 +12,12 @@ from solver.aftercare import Aftercare, aftercare
 from solver.money import Cost
 from solver.problem import Problem
 from tests.referee.random_case import INVENTED
-from tests.solver.small import band, part, small_problem, stock
+from tests.solver.small import band, part, renewal, small_problem, stock
 
 
 def service(*months: int, price: float = 10, chair: float = 5) -> dict[str, Any]:
     """Renewal of parts at one price, 2 EUR a chair minute."""
-    work = {"chair": [chair, chair], "source": INVENTED}
-    return {"what": "renew", "months": months, "price": band(price, price), "work": work, "source": INVENTED}
+    return renewal(*months, price=band(price, price), work={"chair": [chair, chair], "source": INVENTED})
 
 
 def wear(low: float, high: float, cycles: int = 1000) -> dict[str, Any]:

@@ -18,7 +18,7 @@ from solver.second_opinion.world import World
 from solver.sensitivity import Sensitivity, sensitivity
 from solver.weak_figures import Path, weak_figures, with_figure
 from tests.referee.random_case import random_world
-from tests.solver.small import FREE, band, need, part, small_case, step, stock, waive
+from tests.solver.small import FREE, band, need, part, renewal, small_case, step, stock, waive
 from tests.solver.test_sample import sampled
 
 Rank = tuple[int, int, int, int]
@@ -127,13 +127,9 @@ def test_a_choice_hangs_on_every_figure_that_turns_it_once(seed: int) -> None:
 
 def test_what_renewals_take_is_varied_where_the_cost_over_the_years_is_asked() -> None:
     """A stud with nowhere to go adds nothing."""
-    renewed = {
-        "what": "insert", "months": [6, 24], "price": band(5, 15), "work": {"chair": [5, 10], "source": "invented"},
-        "source": "invented",
-    }  # fmt: skip
-    kept = {"clip": part("clip", service=renewed), "stud": part("stud", "stud", "end")}
-    case = small_case().model_copy(update={"ends": {}})
-    catalogue, alone = stock(*kept.values()), stock(kept["clip"])
+    renewed = renewal(6, 24, price=band(5, 15), work={"chair": [5, 10], "source": "invented"})
+    clip, stud = part("clip", service=renewed), part("stud", "stud", "end")
+    case, catalogue, alone = small_case(ends={"E": None}), stock(clip, stud), stock(clip)
 
     now, years = (sensitivity(plan(case, catalogue, Options(least=least))).figures for least in ("now", "years"))
 
@@ -144,11 +140,7 @@ def test_what_renewals_take_is_varied_where_the_cost_over_the_years_is_asked() -
 @pytest.mark.parametrize(("least", "turns"), [("now", False), ("years", True)])
 def test_a_renewal_turns_the_choice_by_its_price_where_the_years_count(least: Any, turns: bool) -> None:
     """The dearer clip is never renewed; the other costs less over the years only while its insert is all but free."""
-    renewed = {
-        "what": "insert", "months": [12, 12], "price": band(0, 30), "work": {"source": "invented"},
-        "source": "invented",
-    }  # fmt: skip
-    worn, lasting = part("worn", service=renewed), part("lasting", price=band(20, 22))
+    worn, lasting = part("worn", service=renewal(12, 12, price=band(0, 30))), part("lasting", price=band(20, 22))
     found = plan(small_case(wanted={"hold_n": 5}), stock(worn, lasting), Options(least=least))
     paths = {turn.figure.path for flip in sensitivity(found).flips for turn in flip.turns}
 

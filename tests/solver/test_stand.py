@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 import time
-from typing import Any
 
 import pytest
 
@@ -12,17 +11,9 @@ from solver.choose import Options
 from solver.plan import plan
 from solver.problem import Least
 from solver.stand import Incumbent
-from tests.referee.random_case import INVENTED
-from tests.solver.small import band, part, small_case, stock
+from tests.solver.small import band, part, renewal, small_case, stock
 
-RENEWED: dict[str, Any] = {
-    "what": "renew",
-    "months": [12, 12],
-    "price": band(3, 3),
-    "work": {"source": INVENTED},
-    "source": INVENTED,
-}
-CATALOGUE = stock(part("clip", price=band(10, 12), service=RENEWED))
+CATALOGUE = stock(part("clip", price=band(10, 12), service=renewal(12, 12)))
 
 
 @pytest.mark.parametrize("least", ["now", "years"])

@@ -9,7 +9,7 @@ import pytest
 from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
 from solver.weak_figures import WeakFigure, weak_figures, with_figure
-from tests.solver.small import band, need, part, step, stock
+from tests.solver.small import band, need, part, renewal, step, stock
 
 PRICED: dict[str, Any] = {"work": {"bench": [5, 9], "source": "invented"}}
 
@@ -69,8 +69,7 @@ def with_source(catalogue: Catalogue, name: str, source: str) -> Catalogue:
 
 
 def test_renewals_are_varied_only_where_the_years_count() -> None:
-    service = {"what": "renew", "months": [6, 12], "price": band(1, 2), **PRICED, "source": "invented"}
-    catalogue = small(service=service)
+    catalogue = small(service=renewal(6, 12, price=band(1, 2), **PRICED))
 
     assert not any(of.startswith("service") for of in named(catalogue, "clip"))
     years = named(catalogue, "clip", over_years=True)

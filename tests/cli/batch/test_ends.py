@@ -6,13 +6,9 @@ however fast or slow the machine is.
 
 from __future__ import annotations
 
-import errno
 import json
 import os
 import signal
-import subprocess
-import sys
-import time
 from dataclasses import asdict
 from pathlib import Path
 
@@ -25,7 +21,8 @@ from cli.batch.store import write
 from cli.batch.worker import Setting, plan_row
 from cli.exit import BAD_INPUT, FITS, INTERRUPTED
 from solver.choose import Options
-from tests.cli.batch.conftest import DEADLINE_S, ROOT, wait_for, write_cases
+from tests.cli.batch.conftest import ROOT, wait_for, write_cases
+from tests.cli.batch.started import Batch
 from tests.cli.ran import CASE
 
 CASES, PIPE = 24, 18
@@ -44,40 +41,6 @@ def cases(tmp_path: Path) -> Path:
 
 def pipe(folder: Path) -> Path:
     return folder / f"case-{PIPE}.yaml"
-
-
-class Batch:
-    """A run of the command in a process group of its own."""
-
-    def __init__(self, folder: Path, *before: str) -> None:
-        self.results = folder.with_name("results.csv")
-        begin = [*before, sys.executable, "-m", "cli.main", "batch", str(folder), "-o", str(self.results)]
-        self.process = subprocess.Popen(
-            [*begin, "--workers", "2", "--json"],
-            cwd=ROOT,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.PIPE,
-            start_new_session=True,
-            text=True,
-        )
-
-    def at(self, path: Path) -> int:
-        """Wait until the run reads the pipe; our end of it."""
-        until = time.monotonic() + DEADLINE_S
-        while time.monotonic() < until and self.process.poll() is None:
-            try:
-                return os.open(path, os.O_WRONLY | os.O_NONBLOCK)
-            except OSError as error:
-                if error.errno != errno.ENXIO:  # nobody reads yet
-                    raise
-                time.sleep(0.02)
-        pytest.fail(f"the run does not come to {path}: {self.process.communicate()}")
-
-    def ended(self) -> tuple[int, dict[str, object]]:
-        """Exit code and answer."""
-        out, err = self.process.communicate(timeout=DEADLINE_S)
-        assert "" == err, (err, out, self.process.returncode)
-        return self.process.returncode, json.loads(out)
 
 
 def booked(batch: Batch) -> list[str]:

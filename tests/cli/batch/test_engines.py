@@ -16,12 +16,14 @@ import pytest
 from catalogue.load import load_catalogue
 from cli.batch.engine import TWICE_LOST, Engine, Processes, spread
 from cli.batch.files import case_files, task_of
+from cli.batch.journal import journal_of
 from cli.batch.row import Row
 from cli.batch.worker import Setting, Task
 from cli.exit import BAD_INPUT, BadInput
 from solver.choose import Options
 from tests.cli.batch.conftest import DEADLINE_S, ROOT, Here, wait_for, write_cases
 from tests.cli.batch.deadly import deadly
+from tests.cli.batch.started import Batch
 from tests.cli.ran import Run
 
 TASKS = 12
@@ -95,14 +97,16 @@ def cluster(folder: Path) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
     work = [*dask, "worker", "--host", "127.0.0.1", "--nworkers", "2", "--nthreads", "1", *on]
     with ExitStack() as stack:
         log = stack.enter_context((folder / "dask.log").open("wb"))
-        started = []
-        for command in (begin, work):
+
+        def started(command: list[str]) -> subprocess.Popen[bytes]:
             process = subprocess.Popen(command, env=env, stdout=log, stderr=log, cwd=folder)
-            started.append(process)
             stack.callback(process.wait, DEADLINE_S)
             stack.callback(process.terminate)
             wait_for(here.exists)
-        yield json.loads(here.read_text())["address"], started[0]
+            return process
+
+        scheduler, _ = started(begin), started(work)
+        yield json.loads(here.read_text())["address"], scheduler
 
 
 @pytest.fixture(scope="module")
@@ -141,17 +145,17 @@ def test_a_cluster_that_goes_is_told_and_what_was_planned_is_kept(folder: Path, 
     pipe = folder / "case-04-pipe.yaml"
     os.mkfifo(pipe)
     with cluster(tmp_path) as (address, process):
-        begin = [sys.executable, "-m", "cli.main", "batch", str(folder), "-o", str(tmp_path / "results.csv")]
-        ran = subprocess.Popen([*begin, "--cluster", address], cwd=ROOT, stderr=subprocess.PIPE, text=True)
-        with pipe.open("wb"):
-            process.kill()
-            process.wait(DEADLINE_S)
-        _, told = ran.communicate(timeout=DEADLINE_S)
+        batch = Batch(folder, how=("--cluster", address))
+        ours = batch.at(pipe)
+        process.kill()
+        process.wait(DEADLINE_S)
+        os.close(ours)
+        _, told = batch.process.communicate(timeout=DEADLINE_S)
 
     wanted = "regrip: the cluster is gone; what was planned is kept, and the same command goes on from there\n"
-    assert (BAD_INPUT, wanted) == (ran.returncode, told)
-    assert not (tmp_path / "results.csv").exists()
-    assert '"row"' in (tmp_path / "results.journal.jsonl").read_text()
+    assert (BAD_INPUT, wanted) == (batch.process.returncode, told)
+    assert not batch.results.exists()
+    assert '"row"' in journal_of(batch.results).read_text()
 
 
 def test_a_cluster_that_went_long_ago_is_told_too(setting: Setting, scheduler: str) -> None:
