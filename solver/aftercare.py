@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from solver.candidate import Candidate
 from solver.money import Cost
 from solver.problem import Problem
-from solver.rules import HoldFloor
+from solver.rules import LevelPull
 from solver.sourced import Interval
 from solver.upkeep import renewed_times
 from solver.wear import DAYS_PER_YEAR, MONTHS_PER_YEAR, USUAL_INSERTIONS_PER_DAY, Wear
@@ -79,7 +79,7 @@ def aftercare(problem: Problem, mix: Sequence[Candidate]) -> Aftercare:
     years, given = case.money.years, case.wanted.insertions_per_day
     per_day = USUAL_INSERTIONS_PER_DAY if given is None else Interval(given, given)
     months = tuple(_held_at(mix, month, per_day) for month in range(years * int(MONTHS_PER_YEAR) + 1))
-    floor_n = next(rule.least_n for rule in problem.rules if isinstance(rule, HoldFloor))
+    floor_n = max((rule.least_n for rule in problem.rules if isinstance(rule, LevelPull)), default=0.0)
     return Aftercare(
         years=years,
         insertions_per_day=per_day,

@@ -11,12 +11,12 @@ from collections.abc import Collection, Iterator, Sequence
 
 import numpy as np
 
+from solver.assessment import assess
 from solver.candidate import Candidate
-from solver.keeps import keeps
 from solver.mechanics import Mechanics
 from solver.problem import Option, Problem
 from solver.ranking import Ranking
-from solver.rules import Moves, Pulls, Rule
+from solver.rules import Preference, Rule
 
 Picked = tuple[int, ...]
 """A mix as the indices of its options, in order."""
@@ -42,13 +42,16 @@ class Balance:
     def of(self, picked: Picked, given_up: frozenset[Rule], taken: Collection[Picked], until: float) -> Picked:
         """The mix to take for one that stands; never one of those `taken` already."""
         equals = self._equals(picked)
+        first = assess(self._problem, self._mechanics, (self._options[i] for i in picked))
+        may_break = given_up | frozenset(first.broken) if given_up else given_up
+        without = frozenset(first.unpreferred)
         while time.monotonic() < until:
             here = self._lean(picked)
             nearer = sorted(
                 (lean, moved) for moved in self._moved(picked, equals) if (lean := self._lean(moved)) < here
             )
             free = (moved for _, moved in nearer if moved not in taken)
-            found = next((moved for moved in free if self._stands(moved, given_up)), None)
+            found = next((moved for moved in free if self._stands(moved, may_break, without)), None)
             if found is None:
                 return picked
             picked = found
@@ -92,21 +95,11 @@ class Balance:
     def _weight(self, index: int) -> int:
         return self._ranking.options[index] // self._ranking.order
 
-    def _stands(self, picked: Picked, given_up: frozenset[Rule]) -> bool:
-        """True where the mix keeps every rule that the first one kept, and asks no more of the purse."""
-        mix = [self._options[i] for i in picked]
-        keys = {option.candidate.key for option in mix}
+    def _stands(self, picked: Picked, given_up: frozenset[Rule], without: frozenset[Preference]) -> bool:
+        """True where the mix keeps every rule and preference that the first one kept, and asks no more of the purse."""
+        mix = assess(self._problem, self._mechanics, (self._options[i] for i in picked))
         return (
-            all(not keys.isdisjoint(wanted) for wanted in self._require)
-            and keeps_limits(self._problem, mix, given_up)
-            and not self._mechanics.conflicts(mix, given_up)
-            and not self._mechanics.weak_pulls(mix, given_up)
+            all(not set(mix.keys).isdisjoint(wanted) for wanted in self._require)
+            and given_up.issuperset(mix.broken)
+            and without.issuperset(mix.unpreferred)
         )
-
-
-def keeps_limits(problem: Problem, mix: Sequence[Option], given_up: frozenset[Rule] = frozenset()) -> bool:
-    """True where a mix keeps the rules that sums decide, but for those given up; mechanics decides the others."""
-    candidates = tuple(option.candidate for option in mix)
-    cost = problem.cost_of(candidates)
-    rules = (rule for rule in problem.rules if rule not in given_up and not isinstance(rule, Moves | Pulls))
-    return all(keeps(rule, candidates, cost, {}, {}) for rule in rules)

@@ -6,15 +6,29 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from catalogue.yaml_text import Loc
+from solver.assessment import Assessment
 from solver.candidate import Candidate
+from solver.choose import LEAST_PULL
 from solver.conflict import Verdict as Known
 from solver.conflict import shrink, smallest_clash
-from solver.front import COST, HOLD
+from solver.front import COST
 from solver.judge import Judgement, Verdict
-from solver.origin import origins
+from solver.plan import verified
 from solver.problem import Problem
-from solver.rules import Budget, Covered, Held, HoldCeiling, HoldFloor, Moves, NeedHolds, Rule
-from solver.switches import HOLD_HIGH, Offer, Switches
+from solver.rules import (
+    Budget,
+    Covered,
+    Even,
+    Held,
+    LevelPull,
+    Moves,
+    NeedHolds,
+    Peel,
+    Pulls,
+    Rule,
+    Spread,
+)
+from solver.switches import Switches
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,7 +56,7 @@ class Proof:
     """
 
     reasons: tuple[Reason, ...]
-    closest: Offer | None
+    closest: Assessment | None
     bare: tuple[str, ...]
     proved_minimal: bool
 
@@ -67,7 +81,7 @@ def prove(switches: Switches, corrections: Iterable[Sequence[Rule]] = ()) -> Pro
     return Proof(reasons, _closest(switches, clash), _bare(switches, clash), proved)
 
 
-_LAST = (HoldCeiling, HoldFloor, Budget)
+_LAST = (Peel, LevelPull, Pulls, Budget)
 
 
 def _turn(rule: Rule) -> int:
@@ -79,9 +93,9 @@ def _turn(rule: Rule) -> int:
 
 def _reason(problem: Problem, rule: Rule) -> Reason:
     case, defaults = problem.case, problem.catalogue.defaults
-    places = origins(case, rule)
+    places = rule.origins(case)
     match rule:
-        case HoldFloor() | HoldCeiling():
+        case Pulls() | Peel() | Spread() | Even():
             return Reason(rule, places, rule.source)
         case Moves():
             return Reason(rule, places, "" if case.denture.settling_mm.known else defaults.settling_mm.source)
@@ -103,13 +117,13 @@ def _reason(problem: Problem, rule: Rule) -> Reason:
             return Reason(rule, places)
 
 
-def _closest(switches: Switches, clash: Sequence[Rule]) -> Offer | None:
+def _closest(switches: Switches, clash: Sequence[Rule]) -> Assessment | None:
     """The mix that keeps all but the last rule and misses that by least."""
-    goals = {HoldFloor: HOLD.goal, HoldCeiling: HOLD_HIGH, Budget: COST.goal}
+    goals = {Pulls: LEAST_PULL, Budget: COST.goal}
     if not clash or type(clash[-1]) not in goals:
         return None
     _, chosen = switches.best({*switches.hard, *clash[:-1]}, goals[type(clash[-1])])
-    return switches.offer(chosen) if chosen else None
+    return verified(chosen) if chosen else None
 
 
 def _bare(switches: Switches, clash: Sequence[Rule]) -> tuple[str, ...]:

@@ -97,6 +97,11 @@ class Candidate:
         return 0 if self.attachment.kind == "bare" else self.count
 
     @property
+    def cuts_bar(self) -> bool:
+        """True where something is taken from the bar that does not come back."""
+        return self.site.kind == "segment" and "cut_bar" in self.permissions
+
+    @property
     def takes_bar_off(self) -> bool:
         """True where it sits on a support that the bar has left."""
         return self.site.kind == "support"

@@ -225,13 +225,21 @@ class Money(Sheet):
 class Wanted(Sheet):
     """Limits on hold and movement; left out = the catalogue's defaults."""
 
-    hold_n: Amount | None = Field(default=None, description="least hold of the whole denture, N")
-    most_n: Amount | None = Field(default=None, description="most that the patient can pull, N")
+    hold_n: Amount | None = Field(
+        default=None, description="least pull that the denture takes at its centre, N; left out = what its tier asks"
+    )
+    level_n: Amount | None = Field(
+        default=None, description="least level pull in a test rig, N: the retentions together, for figures of a bench"
+    )
+    most_n: Amount | None = Field(
+        default=None, description="most that it may take to lift one edge, N; left out = what the hand can do"
+    )
     pull_n: dict[PullName, Amount] = Field(
-        default={}, description="least pull that must be taken at a point of the base, N; left out = not asked"
+        default={},
+        description="least pull that must be taken at a point of the base, N; left out = what its tier asks",
     )
     movement: dict[DemandName, Share] = Field(
-        default={}, description="share of each demand that must be reached; left out = 1"
+        default={}, description="share of each demand that must be reached; left out = not asked"
     )
     insertions_per_day: Annotated[float, Field(gt=0, le=50)] | None = Field(
         default=None, description="times a day that the denture is put in; left out = 3 to 5, as studies differ"
@@ -240,9 +248,10 @@ class Wanted(Sheet):
 
 Waivable: TypeAlias = Literal[
     "budget", "allowed", "allowed:send_out", "allowed:weld", "allowed:cut_bar", "allowed:bar_off",
-    "allowed:new_bar", "hold", "pull", "pulls", "need", "cover", "moves", "unsplint",
+    "allowed:new_bar", "hold", "pull", "peel", "pulls", "level", "spread", "even", "need", "cover", "borne", "supports",
+    "moves", "unsplint",
 ]  # fmt: skip
-"""What a case may weigh: a kind of rule, or one kind of work."""
+"""What a case may weigh: a kind of rule, or one kind of work; `hold` and `pull` are older names of `pulls`, `peel`."""
 
 
 class Case(Sheet):

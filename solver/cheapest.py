@@ -1,6 +1,6 @@
-"""The cheapest mix when hold is all that must be kept: exact in a millisecond or two, and a bound on every other.
+"""The cheapest mix when the sum of hold is all that must be kept: exact in a millisecond or two, a bound on others.
 
-Movement, pulls, the ceiling of the hold and the cap are left aside; what they forbid can only cost more.
+Movement, where hold sits, the ceiling of the hand and the cap are left aside; what they forbid can only cost more.
 """
 
 from __future__ import annotations
@@ -13,7 +13,7 @@ from solver.knapsack import Group, Item, lightest
 from solver.newtons import at_least, force
 from solver.problem import Option
 from solver.ranking import Ranking
-from solver.rules import Covered, HoldFloor, Rule, Unsplint
+from solver.rules import Covered, LevelPull, Pulls, Rule, Unsplint
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,9 +38,12 @@ class CheapestMix:
             here.sort()
 
     def of(self, left_out: Collection[int], rules: Iterable[Rule]) -> Cheapest | None:
-        """Without those left out; of the rules hold, covers and splinting count. None: none holds enough."""
+        """Without those left out; of the rules hold, covers and splinting count. None: none holds enough.
+
+        No pull is taken by more than all retentions together, so what the pulls ask is a floor of that sum.
+        """
         rules = tuple(rules)
-        floor = max((at_least(rule.least_n) for rule in rules if isinstance(rule, HoldFloor)), default=0)
+        floor = max((at_least(rule.least_n) for rule in rules if isinstance(rule, LevelPull | Pulls)), default=0)
         covered = {rule.site for rule in rules if isinstance(rule, Covered)}
         on, off = _without(left_out, self._on), _without(left_out, self._off)
         found = [self._on_bar(on, floor, covered)]

@@ -6,18 +6,17 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from catalogue.models import Catalogue
+from solver.assessment import Assessment, Status, assess
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.choose import Choice, Chosen
+from solver.choose import Choice
 from solver.judge import Judgement, Verdict
-from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
-from solver.placement import placements_of
-from solver.plan import Answer, Plan, Status, plan_of
-from solver.problem import Option, Problem, problem_of
+from solver.plan import Answer
+from solver.problem import Problem, problem_of
 from solver.put import Put, candidate_for
-from solver.rules import NeedHolds, Rule, waivable
+from solver.rules import Rule
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,14 +33,14 @@ class Checked:
 
     problem: Problem
     status: Status
-    plan: Plan
+    plan: Assessment
     refusals: tuple[Refusal, ...]
     broken: tuple[Rule, ...]
 
     @property
     def answer(self) -> Answer:
         """As an answer: this plan and no other, and nothing proved of others."""
-        return Answer(self.problem, self.status, (self.plan,), Choice(Outcome.FEASIBLE, (), 0, 0))
+        return Answer(self.problem, self.status, (self.plan,), Choice(Outcome.FEASIBLE, (self.plan,), 0, 0))
 
 
 class BarOnAndOff(Exception):
@@ -51,26 +50,10 @@ class BarOnAndOff(Exception):
 def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
     """Judge a mix; raises `BadPut` for what cannot be put, `NoSuchSite`, `BarOnAndOff`."""
     problem = problem_of(case, catalogue)
-    mechanics = Mechanics(problem)
     fitted = {site: candidate_for(put, problem.fit.at(site)) for site, put in puts.items()}
     mix = tuple(fitted[site] for site in problem.site_ids if site in fitted)
     if len({c.takes_bar_off for c in mix}) > 1:
         raise BarOnAndOff
-    play = catalogue.defaults.play
-    options = tuple(Option(c, placements_of(c, play), ()) for c in mix)
+    plan = assess(problem, Mechanics(problem), map(problem.option, mix))
     refusals = tuple(Refusal(c, j) for c in mix for j in c.judgements if j.verdict is Verdict.FAILS)
-    reach = {r.demand: r.reach for r in mechanics.reaches(options)}
-    cost = problem.cost_of(mix)
-    rules = (*problem.rules, *(NeedHolds(*w) for c in mix for w in c.waived))
-    holds = {p.name: p.hold_n for p in mechanics.pulls(options)}
-    broken = tuple(rule for rule in rules if not keeps(rule, mix, cost, reach, holds))
-    plan = plan_of(problem, mechanics, Chosen(options, tuple(rule for rule in broken if waivable(rule))))
-    return Checked(problem, _status(plan, refusals, broken), plan, refusals, broken)
-
-
-def _status(plan: Plan, refusals: tuple[Refusal, ...], broken: tuple[Rule, ...]) -> Status:
-    if refusals or not all(waivable(rule) for rule in broken):
-        return Status.NONE
-    if broken:
-        return Status.RELAXED
-    return Status.FITS_IF if plan.questions else Status.FITS
+    return Checked(problem, Status.NONE if refusals else plan.status, plan, refusals, plan.broken)

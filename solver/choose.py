@@ -1,21 +1,27 @@
-"""Choose the mix: CP-SAT proposes the cheapest, mechanics answers with cuts, until one stands with proof."""
+"""Choose the mix: CP-SAT proposes the cheapest, mechanics answers with cuts, until one stands with proof.
+
+Of the mixes that keep every rule the cheapest is not always taken: one that is alike on both sides and cuts no bar is
+worth more (see `preferred`).
+"""
 
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
+from itertools import combinations
 from typing import Any
 
+from solver.assessment import Assessment, assess
 from solver.balance import Balance
-from solver.candidate import Candidate
-from solver.cuts import Cutter
-from solver.master import Master, Outcome
+from solver.cutter import Cutter, grip_of
+from solver.master import Master, Outcome, Solved
 from solver.mechanics import Mechanics
 from solver.problem import Least, Option, Problem
 from solver.prune import undominated
-from solver.ranking import best_first
-from solver.rules import HoldCeiling, Rule, severity, waivable
+from solver.ranking import Ranking, best_first
+from solver.rules import Preference, Rule, waivable
 from solver.straight import Straight, go_straight
 
 
@@ -33,21 +39,18 @@ class Options:
 
 
 @dataclass(frozen=True, slots=True)
-class Chosen:
-    """A mix in order of site, with the rules given up for it."""
-
-    options: tuple[Option, ...]
-    given_up: tuple[Rule, ...] = ()
-
-
-@dataclass(frozen=True, slots=True)
 class Choice:
     """The mixes found, best first, and how far that is proved."""
 
     outcome: Outcome
-    mixes: tuple[Chosen, ...]
+    mixes: tuple[Assessment, ...]
     rounds: int
     cuts: int
+
+    @property
+    def best(self) -> Assessment | None:
+        """The first mix."""
+        return self.mixes[0] if self.mixes else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,7 +58,7 @@ class Goal:
     """A whole number to be made small: as an expression of the master, and of a mix."""
 
     expression: Callable[[Master], Any]
-    of: Callable[[Problem, Sequence[Candidate]], int]
+    of: Callable[[Assessment], int]
 
 
 def choose(
@@ -67,7 +70,7 @@ def choose(
     forbid: Collection[str] = (),
     without: Iterable[Rule] = (),
 ) -> Choice:
-    """The best mixes that keep every rule; INFEASIBLE where none does.
+    """Return the best mixes that keep every rule; INFEASIBLE where none does.
 
     Of each set of candidate keys in `require` one is picked, none of `forbid` is; rules in `without` do not count.
     """
@@ -80,18 +83,18 @@ def choose(
             return _settled(short)
         options, rounds, cuts = list(short.options), short.rounds, short.cuts
     if how.plans == 1 and how.least == "now":  # an option that replaces another may still wear sooner
-        options = undominated(options, require, ceiling=has_ceiling(problem))
-    search = Search(problem, mechanics, Master(problem, options, idle), how, until)
+        options = undominated(problem, mechanics, options, require)
+    search = Search(problem, mechanics, Master(problem, options, mechanics, idle), how, until)
     search.master.restrict(require, idle)
     search.rounds, search.cuts = rounds, cuts
-    return search.best()
+    return search.preferred()
 
 
 def _settled(short: Straight) -> Choice:
     """What the short way proved."""
     if short.mix is None:
         return Choice(Outcome.INFEASIBLE, (), short.rounds, short.cuts)
-    return Choice(Outcome.OPTIMAL, (Chosen(short.mix),), short.rounds, short.cuts)
+    return Choice(Outcome.OPTIMAL, (short.mix,), short.rounds, short.cuts)
 
 
 def choose_least(
@@ -99,17 +102,17 @@ def choose_least(
     mechanics: Mechanics,
     how: Options,
     goals: Sequence[Goal],
-    at_most: Sequence[tuple[Goal, int]],
+    at_most: Sequence[tuple[Goal, int]] = (),
     *,
-    prune: bool,
+    prune: bool = False,
 ) -> Choice:
-    """The mix that makes the goals least, the first before the second; of those the best.
+    """Return the mix that makes the goals least, the first before the second; of those the best.
 
     Goals in `at_most` are no more than that. `prune` only where an option that replaces another (see `solver.prune`)
     is no worse for any of the goals.
     """
     options = [option for option in problem.options if not option.needs_waived]
-    master = Master(problem, undominated(options, ceiling=has_ceiling(problem)) if prune else options)
+    master = Master(problem, undominated(problem, mechanics, options) if prune else options, mechanics)
     for goal, most in at_most:
         master.model.add(goal.expression(master) <= most)
     return Search(problem, mechanics, master, how).least(goals)
@@ -122,24 +125,21 @@ def choose_relaxed(
     *,
     require: Sequence[Collection[str]] = (),
     forbid: Collection[str] = (),
+    only: Collection[Rule] | None = None,
 ) -> Choice:
-    """The mix that gives up the least, then costs the least; INFEASIBLE where physics forbids every mix.
+    """Return the mix that gives up the least, then costs the least; INFEASIBLE where physics forbids every mix.
 
-    `require` and `forbid` as in `choose`.
+    What only the usual tier promises goes first: a mix that gives up nothing else keeps the promise of a stopgap.
+    `require` and `forbid` as in `choose`; `only` these rules are given up.
     """
-    soft = dict.fromkeys(rule for rule in problem.rules if waivable(rule))
+    soft = dict.fromkeys(rule for rule in (*problem.rules, *problem.stopgap) if waivable(rule))
     soft.update(dict.fromkeys(rule for option in problem.options for rule in option.needs_waived))
-    options = [option for option in problem.options if option.candidate.key not in forbid]
-    master = Master(problem, options, tuple(soft))
+    chosen = tuple(rule for rule in soft if only is None or rule in only)
+    options = [o for o in problem.options if o.candidate.key not in forbid and set(o.needs_waived) <= set(chosen)]
+    rules = (*problem.rules, *(problem.stopgap if only is None else ()))
+    master = Master(problem, options, mechanics, chosen, rules=rules, weighing=True)
     master.restrict(require)
-    return Search(problem, mechanics, master, how).least_given_up(
-        {rule: severity(rule, problem.case) for rule in soft}
-    )
-
-
-def has_ceiling(problem: Problem) -> bool:
-    """True where the case limits how firmly the denture may hold."""
-    return any(isinstance(rule, HoldCeiling) for rule in problem.rules)
+    return Search(problem, mechanics, master, how).least_given_up()
 
 
 class Search:
@@ -151,70 +151,124 @@ class Search:
         self.problem, self.mechanics, self.master, self.how = problem, mechanics, master, how
         self.until = time.monotonic() + how.time_limit_s if until is None else until
         self.rounds = self.cuts = 0
-        self._cutter = Cutter(master.options, mechanics)
+        self._cutter = Cutter(problem, master.options, mechanics)
 
-    def best(self) -> Choice:
-        """The best mixes, as many as are asked for; of equals those that balance come first."""
-        mixes: list[Chosen] = []
+    def preferred(self) -> Choice:
+        """Return the best mixes on the terms worth keeping.
+
+        A mix that goes without a preference must save its share: the cheapest of every set of terms is weighed with
+        what it goes without, and the others of the answer are on the terms of the best.
+        """
+        self.master.prefer(())
+        ranking = best_first(self.problem, self.master.options, self.how.least)
+        first = self._cheapest(ranking)
+        if first is None:
+            return self._none()
+        best, kept = first, tuple(p for p in self.problem.preferences if p not in first.unpreferred)
+        for wanted in _dearer_terms(first):
+            self.master.prefer(wanted)
+            found = self._cheapest(ranking)
+            if found is None and self._ended is Outcome.UNDECIDED:
+                return self._none()
+            if found and terms_weight(found, self.how.least) <= terms_weight(best, self.how.least):
+                best, kept = found, wanted
+        self.master.prefer(kept)
+        return self.best(ranking)
+
+    def _cheapest(self, ranking: Ranking) -> Assessment | None:
+        self._ended, picked, *_ = self.settle(ranking)
+        return self._mix(picked) if self._ended is Outcome.OPTIMAL else None
+
+    def _none(self) -> Choice:
+        return self._choice(self._ended, [])
+
+    def best(self, ranking: Ranking | None = None) -> Choice:
+        """Return the best mixes, as many as are asked for; of equals those that balance come first."""
+        mixes: list[Assessment] = []
         taken: list[tuple[int, ...]] = []
-        objective = best_first(self.problem, self.master.options, self.how.least)
+        objective = ranking or best_first(self.problem, self.master.options, self.how.least)
         balance = Balance(self.problem, self.mechanics, self.master.options, objective, self.master.required)
         while len(mixes) < self.how.plans:
-            outcome, indices, given_up = self.settle(objective)
+            outcome, indices, given_up, *_ = self.settle(objective)
             if outcome is not Outcome.OPTIMAL:
                 return self._choice(outcome if not mixes or outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
             taken.append(balance.of(indices, given_up, taken, self.until))
-            mixes.append(self.chosen(taken[-1], given_up))
+            mixes.append(self._mix(taken[-1]))
             self.master.forbid(taken[-1], exactly=True)
         return self._choice(Outcome.OPTIMAL, mixes)
 
-    def least_given_up(self, weights: Mapping[Rule, int]) -> Choice:
-        """The best of the mixes that give up the least weight."""
-        waived = self.master.severity_of_waivers(weights)
-        outcome, _, given_up = self.settle(waived)
-        if outcome is not Outcome.OPTIMAL:
-            return self._choice(outcome, [])
-        self.master.model.add(waived <= sum(weights[rule] for rule in given_up))
-        return self.best()
+    def least_given_up(self) -> Choice:
+        """Return the best of the mixes that give up the least weight, amounts counted."""
+        self.master.prefer(())
+        weight = self.master.given_up
+        found = self.settle(weight)
+        if found.outcome is not Outcome.OPTIMAL:
+            return self._choice(found.outcome, [])
+        self.master.model.add(weight <= self.master.weight_given_up(found))
+        return self.preferred()
 
     def least(self, goals: Sequence[Goal]) -> Choice:
-        """The best of the mixes that make the goals least, the first before the second."""
+        """Return the best of the mixes that make the goals least, the first before the second."""
         for goal in goals:
             expression = goal.expression(self.master)
-            outcome, indices, _ = self.settle(expression)
-            if outcome is not Outcome.OPTIMAL:
-                return self._choice(outcome, [])
-            reached = goal.of(self.problem, [self.master.options[i].candidate for i in indices])
-            self.master.model.add(expression <= reached)
-        return self.best()
+            found = self.settle(expression)
+            if found.outcome is not Outcome.OPTIMAL:
+                return self._choice(found.outcome, [])
+            self.master.model.add(expression <= goal.of(self._mix(found.picked)))
+        return self.preferred()
 
-    def settle(self, objective: object | None) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
+    def settle(self, objective: object | None) -> Solved:
         """Propose and cut until a proposal stands; it is then the optimum, since cuts remove no good mix.
 
         Without an objective any mix that stands will do.
         """
         while True:
             self.rounds += 1
-            outcome, indices, given_up = self.master.solve(objective, self.until - time.monotonic())
-            if outcome is Outcome.FEASIBLE:
-                return Outcome.UNDECIDED, (), frozenset()
-            if outcome is not Outcome.OPTIMAL or not self._cut(indices, given_up):
-                return outcome, indices, given_up
+            found = self.master.solve(objective, self.until - time.monotonic())
+            if found.outcome is Outcome.FEASIBLE:
+                return Solved(Outcome.UNDECIDED)
+            if found.outcome is not Outcome.OPTIMAL or not self._cut(found):
+                return found
 
-    def _cut(self, indices: Sequence[int], given_up: frozenset[Rule]) -> bool:
+    def _cut(self, found: Solved) -> bool:
         """Add what mechanics holds against a proposal; False where it stands."""
-        mix = [self.master.options[i] for i in indices]
-        cuts = list(self._cutter.against(self.mechanics.conflicts(mix, given_up)))
-        cuts += [self._cutter.against_pull(*weak, indices) for weak in self.mechanics.weak_pulls(mix, given_up)]
+        mix = self._mix(found.picked)
+        in_force = [rule for rule in self.master.rules if rule not in found.given_up or rule in found.over]
+        cuts = list(self._cutter.against(mix, in_force, found.over, found.picked))
+        if self.master.counts_grip:
+            cuts += self._cutter.below_grip(mix, found.grip)
         for cut in cuts:
             self.master.add(cut)
         self.cuts += len(cuts)
         return bool(cuts)
 
-    def chosen(self, indices: Sequence[int], given_up: frozenset[Rule]) -> Chosen:
-        """The mix of these indices, with the rules given up in order of their codes."""
-        options = tuple(self.master.options[i] for i in indices)
-        return Chosen(options, tuple(sorted(given_up, key=lambda rule: rule.code)))
+    def mix_of(self, found: Solved) -> Assessment:
+        """The mix that was found."""
+        return self._mix(found.picked)
 
-    def _choice(self, outcome: Outcome, mixes: Sequence[Chosen]) -> Choice:
+    def _mix(self, indices: Iterable[int]) -> Assessment:
+        return assess(self.problem, self.mechanics, (self.master.options[i] for i in indices))
+
+    def _choice(self, outcome: Outcome, mixes: Sequence[Assessment]) -> Choice:
         return Choice(outcome, tuple(mixes), self.rounds, self.cuts)
+
+
+def terms_weight(mix: Assessment, least: Least) -> Fraction:
+    """Return the cost, raised so that a mix without a preference wins only by saving more than its share."""
+    weight = Fraction(mix.paid(least).high)
+    for preference in mix.unpreferred:
+        weight /= 1 - Fraction(str(preference.saves))
+    return weight
+
+
+def _dearer_terms(cheapest: Assessment) -> Iterator[tuple[Preference, ...]]:
+    """Sets of preferences that the cheapest mix does not keep together, which a dearer mix might."""
+    every = cheapest.problem.preferences
+    for size in range(1, len(every) + 1):
+        for wanted in combinations(every, size):
+            if any(preference in cheapest.unpreferred for preference in wanted):
+                yield wanted
+
+
+LEAST_PULL = Goal(lambda master: -master.grip, lambda mix: -grip_of(mix))
+"""The least pull that a tier asks of, made large."""

@@ -1,42 +1,36 @@
-"""What mechanics holds against a mix, as cuts over all options: of one conflict many, wherever it repeats."""
+"""What mechanics holds against a mix, as cuts over all options: of one conflict many, wherever it repeats.
+
+A `Cut` sums worths over the sites that a conflict touches. A `LinearCut` sums over all options: lift fields of pulls
+and what is made of them. A `CoverCut` forbids too firm a mix: whatever can give the forces that held the edge down
+holds it down as firmly. All are rounded to the side that cuts off nothing that is feasible.
+"""
 
 from __future__ import annotations
 
-import logging
 import math
-from collections.abc import Iterable, Iterator, Mapping, Sequence
+from collections.abc import Mapping
 from dataclasses import dataclass
+from typing import TypeAlias
 
-from solver.mechanics import HOLD_TOLERANCE_N, Conflict, Mechanics
-from solver.movement import REACH_TOLERANCE
-from solver.placement import Placement
-from solver.problem import Option
-from solver.pulls import PullHold, lift_worth
-from solver.rules import Pulls, Rule
-from solver.worth import SiteWorth
-
-log = logging.getLogger(__name__)
+from solver.rules import Rule
 
 CUT_SCALE = 1_000_000
-"""Cuts are rounded to this grain, always to the side that cuts off nothing that is feasible."""
+"""Cuts are rounded to this grain."""
 
 
 @dataclass(frozen=True)
 class Cut:
     """Sum over the touched sites of the picked option's worth, plus `constant`, is at least `least`.
 
-    A site in `worth` where nothing is picked makes the cut slack when `empty_is_slack`, else it counts nothing.
-    `together` are options proved to fail: rounding may leave them on the edge of the sum. With `exactly` that is
-    proved of this mix only, not of larger ones.
+    A site in `worth` where nothing is picked makes the cut slack. `together` are options proved to fail: rounding may
+    leave them on the edge of the sum.
     """
 
     rule: Rule
     worth: Mapping[str, Mapping[int, float]]
     constant: float
     least: float
-    empty_is_slack: bool = True
     together: tuple[int, ...] = ()
-    exactly: bool = False
 
     @property
     def least_grains(self) -> int:
@@ -55,62 +49,39 @@ class Cut:
     @property
     def alone(self) -> frozenset[int]:
         """Options that break the rule whatever stands elsewhere."""
-        if len(self.worth) != 1 or not self.empty_is_slack:
+        if len(self.worth) != 1:
             return frozenset()
         (here,), below = self.worth.values(), self.least_grains - 1
         return frozenset(i for i, worth in here.items() if worth * CUT_SCALE <= below).union(self.together)
 
 
-class Cutter:
-    """Makes cuts over a fixed list of options."""
+@dataclass(frozen=True)
+class LinearCut:
+    """Sum over the picked options of their worth is at least `least`, and `grip` times the least pull of the mix.
 
-    def __init__(self, options: Sequence[Option], mechanics: Mechanics) -> None:
-        self._options, self._mechanics = options, mechanics
-        self._at: dict[str, list[int]] = {}
-        self._kinds: dict[str, dict[tuple[Placement, ...], Option]] = {}
-        for index, option in enumerate(options):
-            self._at.setdefault(option.site, []).append(index)
-            self._kinds.setdefault(option.site, {}).setdefault(option.placements, option)
-        self._index = {id(option): index for index, option in enumerate(options)}
-        self._worth: dict[str, SiteWorth] = {}
-        self._spread: set[tuple[Rule, bytes]] = set()
+    `rule` None: the cut belongs to the least pull itself. `exactly` is a mix proved to fail, which rounding may leave
+    on the edge. `slack_per_cent`: what each per cent of overshoot gives, for a rule that is weighed.
+    """
 
-    def against(self, conflicts: Iterable[Conflict]) -> Iterator[Cut]:
-        """A cut for each conflict, and for those like it at other sites."""
-        for conflict in conflicts:
-            yield self._cut(conflict)
-            yield from map(self._cut, self._alike(conflict))
+    rule: Rule | None
+    worth: Mapping[int, float]
+    least: float = 0.0
+    grip: bool = False
+    exactly: tuple[int, ...] = ()
+    slack_per_cent: float = 0.0
 
-    def against_pull(self, rule: Pulls, hold: PullHold, picked: Sequence[int]) -> Cut:
-        """The lift field of a pull that is not taken: more must hold where the denture would lift."""
-        log.debug("%s: %.2f N", rule.code, hold.hold_n)
-        worth = {
-            site: {i: lift_worth(hold.pull.lift, self._options[i]) for i in ids} for site, ids in self._at.items()
-        }
-        least = rule.least_n - HOLD_TOLERANCE_N
-        return Cut(rule, worth, 0.0, least, empty_is_slack=False, together=tuple(picked), exactly=True)
 
-    def _cut(self, conflict: Conflict) -> Cut:
-        """The LP's dual as a cut over every option of the sites it touches (weak duality)."""
-        rule, reach = conflict.rule, conflict.reach
-        log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
-        worth = {}
-        for site, wrenches in reach.wrenches.items():
-            if site not in self._worth:
-                self._worth[site] = SiteWorth([self._options[i].placements for i in self._at[site]])
-            worth[site] = dict(zip(self._at[site], self._worth[site].under(wrenches).tolist(), strict=True))
-        together = tuple(self._index[id(option)] for option in conflict.options)
-        return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE, together=together)
+@dataclass(frozen=True)
+class CoverCut:
+    """Where every site of `covers` carries one of these options, the rule is missed by `per_cent` of its limit."""
 
-    def _alike(self, conflict: Conflict) -> Iterator[Conflict]:
-        """What binds alone at one site mostly does at others as well: ask there too, once for each way of moving."""
-        if len(conflict.options) != 1:
-            return
-        (option,) = conflict.options
-        if (conflict.rule, option.manner) in self._spread:
-            return
-        self._spread.add((conflict.rule, option.manner))
-        for site, kinds in self._kinds.items():
-            like = next((other for other in kinds.values() if other.manner == option.manner), None)
-            if like and site != option.site and (reach := self._mechanics.proof([like], conflict.rule)):
-                yield Conflict(conflict.rule, (like,), reach)
+    rule: Rule
+    covers: Mapping[str, tuple[int, ...]]
+    per_cent: int
+    worth: Mapping[int, float] | None = None
+    """With it: then the picked options must be worth `least` together."""
+    least: float = 0.0
+    exactly: tuple[int, ...] = ()
+
+
+AnyCut: TypeAlias = Cut | LinearCut | CoverCut

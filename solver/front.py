@@ -14,12 +14,13 @@ from math import sqrt
 from typing import Literal
 
 from catalogue.models import Catalogue
+from solver.assessment import Assessment
 from solver.case import Case
-from solver.choose import Goal, Options, choose_least
+from solver.choose import LEAST_PULL, Goal, Options, choose_least
+from solver.cutter import GRIPS_PER_N
 from solver.master import Outcome
 from solver.mechanics import Mechanics
-from solver.newtons import FORCE_SCALE, force
-from solver.plan import Plan, verified_plan
+from solver.plan import verified
 from solver.problem import Problem, problem_of
 
 
@@ -39,26 +40,17 @@ class Axis:
     prunable: bool = True
     title: str = ""
 
-    def value(self, problem: Problem, plan: Plan) -> float:
+    def value(self, plan: Assessment) -> float:
         """What a plan is worth here: minor units or newtons."""
-        return self.goal.of(problem, plan.mix) / self.scale
+        return self.goal.of(plan) / self.scale
 
 
-COST = Axis(
-    "cost",
-    "money",
-    Goal(lambda master: master.cost_high, lambda problem, mix: problem.cost_of(mix).high),
-)
-HOLD = Axis(
-    "hold",
-    "N",
-    Goal(lambda master: -master.hold_low, lambda _, mix: -sum(force(candidate.low_n) for candidate in mix)),
-    scale=-FORCE_SCALE,
-)
+COST = Axis("cost", "money", Goal(lambda master: master.cost_high, lambda mix: mix.cost.high))
+HOLD = Axis("hold", "N", LEAST_PULL, scale=-GRIPS_PER_N, prunable=False, title="least pull")
 YEARS = Axis(
     "years",
     "money",
-    Goal(lambda master: master.years_high, lambda problem, mix: problem.years_cost_of(mix).high),
+    Goal(lambda master: master.years_high, lambda mix: mix.cost_years.high),
     prunable=False,
     title="cost over the years",
 )
@@ -74,7 +66,7 @@ PAIRS: Mapping[str, tuple[Axis, Axis]] = {
 class FrontPoint:
     """A plan on the front, and its values on the two axes."""
 
-    plan: Plan
+    plan: Assessment
     first: float
     second: float
 
@@ -112,9 +104,9 @@ def front(
         if not choice.mixes:
             complete = choice.outcome is Outcome.INFEASIBLE
             return Front(problem, axes, tuple(points), knee_of(points), complete)
-        plan = verified_plan(problem, mechanics, choice.mixes[0])
-        points.append(FrontPoint(plan, axes[0].value(problem, plan), axes[1].value(problem, plan)))
-        at_most = [(goals[1], goals[1].of(problem, plan.mix) - 1)]
+        plan = verified(choice.mixes[0])
+        points.append(FrontPoint(plan, axes[0].value(plan), axes[1].value(plan)))
+        at_most = [(goals[1], goals[1].of(plan) - 1)]
 
 
 def knee_of(points: Sequence[FrontPoint]) -> int | None:

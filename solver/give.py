@@ -6,22 +6,23 @@ Where a plan keeps every rule, the same search lists what plans that cost less w
 from __future__ import annotations
 
 from bisect import insort
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator
 from dataclasses import dataclass
 from enum import Enum
 
 from catalogue.models import Catalogue
+from solver.assessment import Assessment
 from solver.because import Proof, prove
 from solver.case import Case
-from solver.choose import Options
+from solver.choose import Options, choose_relaxed
 from solver.conflict import Ending, Verdict, WaiverSet, cheapest_waiver_sets
-from solver.front import HOLD
 from solver.lightest import Lightest
 from solver.master import Outcome
-from solver.plan import Plan, verified_plan
+from solver.plan import verified
 from solver.problem import Least, Problem, problem_of
-from solver.rules import HoldCeiling, HoldFloor, Rule, severity
-from solver.switches import HOLD_HIGH, Offer, Switches
+from solver.rule_set import severity
+from solver.rules import Rule
+from solver.switches import Switches
 
 MOST_RULES = 3
 """Rules given up together, unless said: more than three are hard to weigh against each other."""
@@ -41,22 +42,20 @@ class Footing(Enum):
 
 @dataclass(frozen=True, slots=True)
 class Way:
-    """A smallest set of rules to give up: the best mix that it opens, with the amounts.
+    """A smallest set of rules to give up, and the best mix that it opens, which overshoots their limits by least.
 
-    `severity` is the sum of the weights. `nearest` gives up the least hold (or the least pull) where the best mix
-    gives up more of it; None where there is no such choice.
+    `severity` is the sum of the severities of its rules, `best.weight` counts the amounts too.
     """
 
     rules: tuple[Rule, ...]
     severity: int
-    best: Offer
-    nearest: Offer | None
+    best: Assessment
 
 
 class Give:
     """A search that can be stopped at any moment: what it has found so far stands in its fields.
 
-    `ways` come in order of severity, then of the cost that is made least. `best` is the plan that keeps every rule,
+    `ways` come in order of what they weigh, amounts counted, then of the cost that is made least. `best` is the plan that keeps every rule,
     `proof` why there is none. `ending` COMPLETE: there are no other ways; BOUNDED: none of at most `most` rules, but
     larger ones.
     """
@@ -71,7 +70,7 @@ class Give:
         self.problem: Problem = problem_of(case, catalogue)
         self.most = most
         self.footing = Footing.OPEN
-        self.best: Plan | None = None
+        self.best: Assessment | None = None
         self.ways: list[Way] = []
         self.proof: Proof | None = None
         self.ending = Ending.STOPPED
@@ -85,7 +84,7 @@ class Give:
         yield "a plan that keeps every rule"
         outcome, found = switches.best(switches.every)
         if found:
-            self.footing, self.best = Footing.FITS, verified_plan(self.problem, switches.mechanics, found)
+            self.footing, self.best = Footing.FITS, verified(found)
             yield from self._cheaper(switches, self.best.paid(self.least).high)
         elif outcome is Outcome.INFEASIBLE:
             yield from self._explain(switches)
@@ -124,12 +123,20 @@ class Give:
         self.ending = Ending.STOPPED
         yield "what to give up"
         for found in listing:
-            if (way := _way(switches, optimiser, found)) is None:
+            if (way := self._way(switches, optimiser, found)) is None:
                 self.ending = Ending.UNDECIDED
                 return
-            insort(self.ways, way, key=lambda way: (way.severity, way.best.paid(self.least).high))
+            insort(self.ways, way, key=lambda way: (way.best.weight, way.best.paid(self.least).high))
             yield "what else to give up"
         self.ending = listing.ending
+
+    def _way(self, switches: Switches, optimiser: Lightest, found: WaiverSet[Rule]) -> Way | None:
+        """The set with the best mix that it opens, None for want of time."""
+        if self.best:  # a plan that costs less than one that keeps every rule
+            best = optimiser.opened(found.members)
+        else:
+            best = choose_relaxed(self.problem, switches.mechanics, self._how, only=found.members).best
+        return Way(found.members, found.weight, verified(best)) if best else None
 
     def _look_further(self, optimiser: Lightest) -> None:
         """A list that is complete within its bound may leave out larger sets."""
@@ -147,23 +154,3 @@ _ENDINGS = {
     Outcome.FEASIBLE: Ending.UNDECIDED,
     Outcome.UNDECIDED: Ending.UNDECIDED,
 }
-
-
-def _way(switches: Switches, optimiser: Lightest, found: WaiverSet[Rule]) -> Way | None:
-    """The set with the mixes that it opens, None for want of time."""
-    chosen = optimiser.opened(found.members)
-    if chosen is None:
-        return None
-    best = switches.offer(chosen)
-    return Way(found.members, found.weight, best, _nearest(switches, optimiser, found.members, best))
-
-
-def _nearest(switches: Switches, optimiser: Lightest, rules: Sequence[Rule], best: Offer) -> Offer | None:
-    """The mix that misses the hold, else the pull, by least; None where the best mix does not miss more."""
-    for kind, goal in ((HoldFloor, HOLD.goal), (HoldCeiling, HOLD_HIGH)):
-        if any(isinstance(rule, kind) for rule in rules):
-            chosen = optimiser.opened(rules, goal)
-            offer = switches.offer(chosen) if chosen else None
-            gains = offer and goal.of(switches.problem, offer.mix) < goal.of(switches.problem, best.mix)
-            return offer if gains else None
-    return None

@@ -10,17 +10,19 @@ from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
+from fractions import Fraction
 from typing import Any
 
 from solver.candidate import Candidate
-from solver.choose import Search, has_ceiling
+from solver.choose import Search
 from solver.fit import Fit
+from solver.assessment import Status
 from solver.master import Master, Outcome, bound
-from solver.plan import Status
+from solver.mechanics import Mechanics
 from solver.problem import Option, Problem
 from solver.prune import undominated
 from solver.ranking import best_first
-from solver.rules import severity, waivable
+from solver.rules import Preference, waivable
 from solver.stand import Incumbent, Undecided
 from solver.weak_change import Change
 
@@ -54,22 +56,24 @@ class Hunt:
         owned = {key for keys in brought for key in keys.values()}
         relaxed = incumbent.status in (Status.RELAXED, Status.NONE)
         options = [option for option in problem.options if relaxed or not option.needs_waived]
+        mechanics = incumbent.mechanics.beside(problem)
         if incumbent.least == "now":  # an option that replaces another may still wear sooner
             gone = {key for change in changes for key in change.gone}
-            options = _pruned(problem, options, gone | owned | set(incumbent.keys or ()))
-        soft = dict.fromkeys(rule for rule in problem.rules if relaxed and waivable(rule))
+            options = _pruned(problem, mechanics, options, gone | owned | set(incumbent.keys or ()))
+        rules = (*problem.rules, *(problem.stopgap if relaxed else ()))
+        soft = dict.fromkeys(rule for rule in rules if relaxed and waivable(rule))
         soft.update(dict.fromkeys(rule for option in options for rule in option.needs_waived))
-        self.master = Master(problem, options, tuple(soft))
-        self._search = Search(
-            problem, incumbent.mechanics.beside(problem), self.master, incumbent.how, incumbent.until
-        )
+        self.master = Master(problem, options, mechanics, tuple(soft), rules=rules, weighing=True)
+        self.master.prefer(())
+        self._search = Search(problem, mechanics, self.master, incumbent.how, incumbent.until)
         self._ranking = best_first(problem, options, incumbent.least)
         self._most = 1 + self._heaviest()
-        self._severity = {rule: severity(rule, problem.case) * self._most for rule in soft}
+        self._given_up = self.master.given_up if soft else 0
         self._index = {option.candidate.key: index for index, option in enumerate(options)}
         self._brought = frozenset(self._index[key] for key in owned if key in self._index)
         self._rivals = [self._rival(incumbent, change, keys) for change, keys in zip(changes, brought, strict=True)]
         self._left = dict(enumerate(self._rivals))
+        self._terms = self._penalties()
         self._switches = self._switched()
         self.lead = self._lead()
 
@@ -80,13 +84,14 @@ class Hunt:
         """
         if not self._left:
             return []
-        outcome, picked, given_up = self._search.settle(self.lead)
-        if outcome is Outcome.UNDECIDED:
+        found = self._search.settle(self.lead)
+        if found.outcome is Outcome.UNDECIDED:
             raise Undecided
-        if outcome is Outcome.INFEASIBLE:
+        if found.outcome is Outcome.INFEASIBLE:
             return []
-        weight = self._weight(picked) + sum(self._severity[rule] for rule in given_up)
-        beaten = [number for number, rival in self._left.items() if self._beats(picked, weight, rival)]
+        weight = self._weight(found.picked) + self.master.weight_given_up(found) * self._most
+        weight += sum(self._terms[rule] for rule in self._search.mix_of(found).unpreferred)
+        beaten = [number for number, rival in self._left.items() if self._beats(found.picked, weight, rival)]
         for number in beaten:
             bound(self._switches[number], 0, 0)
         return [self._left.pop(number).change for number in beaten]
@@ -105,8 +110,24 @@ class Hunt:
 
     def _lead(self) -> Any:
         """By how much a mix is above the plan under the change that is on."""
-        weight = self.master.weight(self._ranking) + self.master.severity_of_waivers(self._severity)
+        weight = self.master.weight(self._ranking) + self._given_up * self._most
+        weight += sum(self.master.unpreferred[rule] * more for rule, more in self._terms.items())
         return weight - sum(on * rival.to_beat for rival, on in zip(self._rivals, self._switches, strict=True))
+
+    def _penalties(self) -> dict[Preference, int]:
+        """What a mix must weigh less, at the least under any change, for going without each preference.
+
+        Less than it really must: a change that is told for nothing is looked at again, one that is missed is not.
+        """
+        least = min((rival.to_beat % self._most for rival in self._rivals), default=0)
+        rules = self.master.problem.preferences
+        found = {}
+        for rule in rules:
+            share = Fraction(str(rule.saves))
+            for other in rules:
+                share *= 1 if other is rule else 1 - Fraction(str(other.saves))
+            found[rule] = int(share * least)
+        return found
 
     def _beats(self, picked: Sequence[int], weight: int, rival: _Rival) -> bool:
         """True where the mix can be had under a change and weighs less than the plan does then."""
@@ -118,8 +139,10 @@ class Hunt:
         fresh = frozenset(self._index[key] for key in keys.values() if key in self._index)
         gone = frozenset(self._index[key] for key in change.gone if key in self._index)
         if incumbent.keys is None or incumbent.rank is None:
-            return _Rival(change, fresh, gone, sum(self._severity.values()) + self._most)
+            return _Rival(change, fresh, gone, (1 + self.master.most_given_up) * self._most)
         weight = self._weight([self._index[keys.get(key, key)] for key in incumbent.keys])
+        for rule in incumbent.unpreferred:
+            weight = int(weight / (1 - Fraction(str(rule.saves))))
         in_order = weight % self._ranking.order
         return _Rival(change, fresh, gone, weight - in_order + incumbent.rank[0] * self._most)
 
@@ -134,10 +157,12 @@ class Hunt:
         return sum(per_site) + sum(self._ranking.charges.values())
 
 
-def _pruned(problem: Problem, options: Sequence[Option], fixed: Collection[str]) -> list[Option]:
+def _pruned(
+    problem: Problem, mechanics: Mechanics, options: Sequence[Option], fixed: Collection[str]
+) -> list[Option]:
     """Without those that another replaces; what is `fixed` neither goes nor replaces."""
     lasting = [option for option in options if option.candidate.key not in fixed]
-    stays = {id(option) for option in undominated(lasting, ceiling=has_ceiling(problem))}
+    stays = {id(option) for option in undominated(problem, mechanics, lasting)}
     return [option for option in options if option.candidate.key in fixed or id(option) in stays]
 
 

@@ -6,7 +6,8 @@ from collections.abc import Collection, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from typing import Any, Literal
 
-from solver.choose import Chosen, Goal
+from solver.assessment import Assessment
+from solver.choose import Goal
 from solver.conflict import Verdict
 from solver.master import Outcome, bound
 from solver.rules import Rule
@@ -53,7 +54,7 @@ class Lightest:
             return None
         if chosen is None:
             return Verdict.UNDECIDED
-        return frozenset(chosen.given_up)
+        return frozenset(chosen.broken)
 
     def more(self, blocked: Sequence[frozenset[Rule]]) -> Outcome:
         """Whether there is a set of any size that contains none of these."""
@@ -61,7 +62,7 @@ class Lightest:
         with self._listing(len(self._switches.soft)):
             return self._switches.settle(None)[0]
 
-    def opened(self, members: Collection[Rule], first: Goal | None = None) -> Chosen | None:
+    def opened(self, members: Collection[Rule], first: Goal | None = None) -> Assessment | None:
         """The best mix that a set just found opens; `first` is made least before the cost. None for want of time."""
         with self._listing(self.most):
             self._switches.master.switch([rule for rule in self._switches.every if rule not in members], members)
@@ -78,17 +79,17 @@ class Lightest:
         finally:
             bound(self._awake, 0, 0)
 
-    def _next(self) -> tuple[Outcome, Chosen | None]:
+    def _next(self) -> tuple[Outcome, Assessment | None]:
         """A set of the least weight known; where those are used up, of the least above it."""
         found = self._within(self._least, self._least, None)
         if found[0] is not Outcome.INFEASIBLE:
             return found
         found = self._within(self._least, self._all, self._severity)
         if found[1]:
-            self._least = sum(self._weights[rule] for rule in found[1].given_up)
+            self._least = sum(self._weights[rule] for rule in found[1].broken)
         return found
 
-    def _within(self, least: int, most: int, objective: Any) -> tuple[Outcome, Chosen | None]:
+    def _within(self, least: int, most: int, objective: Any) -> tuple[Outcome, Assessment | None]:
         bound(self._severity, least, most)
         return self._switches.settle(objective)
 

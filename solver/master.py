@@ -5,29 +5,46 @@ Data arrive prepared; there are only loops and constraints here. A rule that may
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
 from enum import Enum
-from typing import Any, assert_never
+from math import ceil, floor
+from types import MappingProxyType
+from typing import Any, NamedTuple, assert_never
 
 from solver import stoppable
 from solver.candidate import Question
+from solver.case import DEMANDS, DemandName
 from solver.cheapest import Cheapest, CheapestMix
-from solver.cuts import Cut
-from solver.newtons import at_least, at_most, force
+from solver.cutter import GRIPS_PER_N
+from solver.cuts import CUT_SCALE, AnyCut, CoverCut, Cut, LinearCut
+from solver.mechanics import Mechanics
+from solver.mirror import likes
+from solver.movement_verdict import Kind
+from solver.newtons import at_least, force
 from solver.problem import Least, Option, Problem
 from solver.ranking import Ranking
+from solver.rule_set import overshoot_percent, weight_of
 from solver.rules import (
+    Alike,
+    Borne,
     Budget,
     Covered,
+    EnoughSupports,
+    Even,
     Held,
-    HoldCeiling,
-    HoldFloor,
+    LevelPull,
     Moves,
     NeedHolds,
+    NoFight,
     NotAllowed,
+    Peel,
+    Preference,
     Pulls,
     Rule,
+    Shortfall,
+    Spread,
     Unsplint,
+    WholeBar,
 )
 
 _PARAMETERS = {
@@ -65,18 +82,41 @@ class Outcome(Enum):
     UNDECIDED = "undecided"
 
 
+class Solved(NamedTuple):
+    """What the master proposes: indices in order, rules given up, overshoot paid for (per cent), least pull claimed.
+
+    All empty where nothing was found.
+    """
+
+    outcome: Outcome
+    picked: tuple[int, ...] = ()
+    given_up: frozenset[Rule] = frozenset()
+    over: Mapping[Rule, int] = MappingProxyType({})
+    grip: int = 0
+
+
 class Master:
     """Variables and constraints; `options` and indices into it name the choices.
 
-    With `from_last` every search starts from the mix found last, which pays where questions are much alike.
+    Rules in `soft` may be given up; where the search is `weighing`, by how much counts. Preferences are always
+    switches. With `from_last` every search starts from the mix found last, which pays where questions are much alike.
     """
 
     def __init__(
-        self, problem: Problem, options: Sequence[Option], soft: Sequence[Rule] = (), *, from_last: bool = False
+        self,
+        problem: Problem,
+        options: Sequence[Option],
+        mechanics: Mechanics,
+        soft: Sequence[Rule] = (),
+        *,
+        rules: Sequence[Rule] | None = None,
+        weighing: bool = False,
+        from_last: bool = False,
     ) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - a third of a second; only where needed
 
         self._cp, self.problem, self.options = cp_model, problem, tuple(options)
+        self.rules = tuple(problem.rules if rules is None else rules)
         self.model = cp_model.CpModel()
         self.pick = [self.model.new_bool_var(option.candidate.key) for option in self.options]
         self._places = [x.index for x in self.pick]
@@ -84,16 +124,49 @@ class Master:
         for index, option in enumerate(self.options):
             self.at[option.site].append(index)
         self.waived = {rule: self.model.new_bool_var(f"waive {rule.code}") for rule in soft}
+        self.unpreferred = {rule: self.model.new_bool_var(f"without {rule.code}") for rule in problem.preferences}
         self.charge = {name: self.model.new_bool_var(name) for name in problem.charges}
+        self.over = self._overshoots() if weighing else {}
         self._from_last = from_last
         self.asked: dict[Question, Any] = {}
         self.required: list[Collection[str]] = []
         self._out: dict[Rule, set[int]] = {}
         self._needing: dict[Rule | Question, tuple[Any, list[int]]] = {}
         self._ranked: tuple[Ranking, CheapestMix] | None = None
+        self._grip: Any | None = None
         self._post_structure()
-        for rule in problem.rules:
+        self.stops = self._post_kinds(mechanics)
+        for rule in self.rules:
             self._post(rule)
+        for preference in problem.preferences:
+            self._post_preference(preference)
+
+    def _overshoots(self) -> dict[Rule, Any]:
+        """Per cent of its limit by which each weighed rule that is given up is missed; 0 where it is kept."""
+        found = {}
+        for rule, waived in self.waived.items():
+            if (most := self._most_overshoot(rule)) > 0:
+                found[rule] = self.model.new_int_var(0, most, f"over {rule.code}")
+                self.model.add(found[rule] <= most * waived)
+        return found
+
+    def _most_overshoot(self, rule: Rule) -> int:
+        match rule:
+            case Pulls():
+                return 100
+            case Budget():
+                dearest = sum(self._most_at(lambda o: o.candidate.cost.high))
+                dearest += sum(cost.high for cost in self.problem.charges.values())
+                return overshoot_percent(rule, Shortfall(max(dearest, rule.cap), rule.cap, "money"))
+            case Peel():
+                firmest = sum(self._most_at(lambda o: o.candidate.high_n))
+                return overshoot_percent(rule, Shortfall(max(firmest, rule.most_n), rule.most_n, "N"))
+            case _:
+                return 0
+
+    def _most_at(self, figure: Callable[[Option], float]) -> Iterator[Any]:
+        """The largest figure of an option at each site."""
+        return (max((figure(self.options[i]) for i in here), default=0) for here in self.at.values())
 
     @property
     def cost_high(self) -> Any:
@@ -102,9 +175,18 @@ class Master:
         return picked + sum(x * self.problem.charges[name].high for name, x in self.charge.items())
 
     @property
-    def hold_high(self) -> Any:
-        """Retention of the mix at its high end, whole millinewtons."""
-        return sum(x * force(option.candidate.high_n) for x, option in self._picks())
+    def grip(self) -> Any:
+        """The least pull of the mix that a tier asks of, whole hundredths of a newton; cuts bring it down."""
+        if self._grip is None:
+            most_n = sum(self._most_at(lambda option: option.candidate.low_n))
+            self._grip = self.model.new_int_var(0, int(most_n * GRIPS_PER_N) + 1, "least pull")
+            self.add(LinearCut(None, {i: o.candidate.low_n for i, o in enumerate(self.options)}, grip=True))
+        return self._grip
+
+    @property
+    def counts_grip(self) -> bool:
+        """True where the least pull has been asked for."""
+        return self._grip is not None
 
     @property
     def years_high(self) -> Any:
@@ -134,16 +216,21 @@ class Master:
         for rule, literal in self.waived.items():
             bound(literal, int(rule in given_up), int(rule not in kept))
 
-    def solve(self, objective: Any, time_limit_s: float) -> tuple[Outcome, tuple[int, ...], frozenset[Rule]]:
-        """Minimise an expression, or rank; the picked indices in order and the rules given up (empty if unsolved).
+    def prefer(self, kept: Collection[Preference]) -> None:
+        """These preferences hold, the others need not."""
+        for preference, literal in self.unpreferred.items():
+            bound(literal, 0, int(preference not in kept))
+
+    def solve(self, objective: Any, time_limit_s: float) -> Solved:
+        """Minimise an expression, or rank.
 
         Without an objective any solution is OPTIMAL.
         """
         if time_limit_s <= 0:
-            return Outcome.UNDECIDED, (), frozenset()
+            return Solved(Outcome.UNDECIDED)
         if isinstance(objective, Ranking):
             if (cheapest := self._cheapest(objective)) is None:
-                return Outcome.INFEASIBLE, (), frozenset()
+                return Solved(Outcome.INFEASIBLE)
             self._rank(objective, cheapest)
         elif objective is not None:
             self.model.minimize(objective)
@@ -161,12 +248,14 @@ class Master:
             self._cp.INFEASIBLE: Outcome.INFEASIBLE,
         }.get(status, Outcome.UNDECIDED)
         if outcome not in (Outcome.OPTIMAL, Outcome.FEASIBLE):
-            return outcome, (), frozenset()
+            return Solved(outcome)
         taken = list(solver.response_proto.solution)  # all at once: asked for one by one they take longer
         picked = tuple(index for index, place in enumerate(self._places) if taken[place])
         if self._from_last:
             self._start_from(set(picked))
-        return outcome, picked, frozenset(r for r, x in self.waived.items() if solver.value(x))
+        given_up = frozenset(r for r, x in self.waived.items() if solver.value(x))
+        over = {rule: int(solver.value(x)) for rule, x in self.over.items()}
+        return Solved(outcome, picked, given_up, over, int(solver.value(self._grip)) if self._grip is not None else 0)
 
     def _rank(self, ranking: Ranking, cheapest: Cheapest) -> None:
         """Minimise the ranking, from the mix that is cheapest by hold and never below its weight."""
@@ -179,7 +268,7 @@ class Master:
         """The bound by hold alone with the switches as they stand."""
         if self._ranked is None or self._ranked[0] is not ranking:
             self._ranked = ranking, CheapestMix(self.options, ranking)
-        rules = [rule for rule in self.problem.rules if _is_off(self.waived.get(rule))]
+        rules = [rule for rule in self.rules if _is_off(self.waived.get(rule))]
         left_out = {i for rule in rules for i in self._out.get(rule, ())}
         left_out.update(i for literal, indices in self._needing.values() if _is_off(literal) for i in indices)
         return self._ranked[1].of(left_out, rules)
@@ -191,38 +280,116 @@ class Master:
         return self._cp.LinearExpr.weighted_sum(literals, weights)
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
-        """Sum of the weights of the rules given up."""
+        """Sum of the weights of the rules given up, whatever the amount."""
         return sum(self.waived[rule] * weight for rule, weight in weights.items())
 
-    def add(self, cut: Cut) -> None:
+    @property
+    def given_up(self) -> Any:
+        """What all that is given up weighs, with the amounts (see `Assessment.weight`)."""
+        case = self.problem.case
+        total = sum(literal * 100 * weight_of(rule, case) for rule, literal in self.waived.items())
+        total += sum(over * weight_of(rule, case) for rule, over in self.over.items())
+        return total + sum(x * amount for x, option in self._picks() if (amount := self._short_weight(option)))
+
+    def weight_given_up(self, found: Solved) -> int:
+        """What `given_up` comes to for what was found."""
+        case = self.problem.case
+        total = sum(100 * weight_of(rule, case) for rule in found.given_up)
+        total += sum(over * weight_of(rule, case) for rule, over in found.over.items())
+        return total + sum(self._short_weight(self.options[i]) for i in found.picked)
+
+    @property
+    def most_given_up(self) -> int:
+        """No mix gives up more."""
+        case = self.problem.case
+        total = sum(100 * weight_of(rule, case) for rule in self.waived)
+        total += sum(max(x.proto.domain) * weight_of(rule, case) for rule, x in self.over.items())
+        return total + int(sum(self._most_at(self._short_weight)))
+
+    def _short_weight(self, option: Option) -> int:
+        """What the amounts weigh by which an option is short of needs."""
+        return sum(
+            weight_of(rule, self.problem.case) * percent
+            for rule, percent in option.short_percent.items()
+            if rule in self.waived
+        )
+
+    def add(self, cut: AnyCut) -> None:
         """Post a cut, rounded so that it never removes a mix that keeps the rule."""
-        if cut.alone:
+        match cut:
+            case Cut():
+                self._add_movement(cut)
+            case LinearCut():
+                self._add_linear(cut)
+            case CoverCut():
+                self._add_cover(cut)
+
+    def _add_movement(self, cut: Cut) -> None:
+        if cut.alone and isinstance(cut.rule, Moves):
             self._out.setdefault(cut.rule, set()).update(cut.alone)
+        slack = [self.waived[cut.rule]] if cut.rule in self.waived else []
         if cut.least > cut.constant:
-            self._add_sum(cut)
-        if cut.together or cut.exactly:
-            self.forbid(cut.together, exactly=cut.exactly, rule=cut.rule)
+            weights = {i: cut.grains(site, i) - cut.most_grains for site in cut.worth for i in self.at[site]}
+            literals = [self.pick[i] for i in weights] + slack
+            factors = list(weights.values()) + [cut.most_grains] * len(slack)
+            total = self._cp.LinearExpr.weighted_sum(literals, factors)
+            self.model.add(total >= cut.least_grains - cut.most_grains * len(cut.worth))
+        if cut.together:
+            self.forbid(cut.together, exactly=False, slack=slack)
 
-    def _add_sum(self, cut: Cut) -> None:
-        slack = cut.most_grains if cut.empty_is_slack else 0
-        weights = {i: cut.grains(site, i) - slack for site in cut.worth for i in self.at[site]}
-        literals, factors = [self.pick[i] for i in weights], list(weights.values())
-        if cut.rule in self.waived:
+    def _add_linear(self, cut: LinearCut) -> None:
+        """Worths rounded up, the limit down."""
+        factors = {i: ceil(worth * CUT_SCALE) for i, worth in cut.worth.items() if worth}
+        if not cut.grip and min(factors.values(), default=0) >= 0:  # no more than what is asked counts
+            factors = {i: min(factor, ceil(cut.least * CUT_SCALE)) for i, factor in factors.items()}
+        least = floor(cut.least * CUT_SCALE)
+        literals, weights = [self.pick[i] for i in factors], list(factors.values())
+        if cut.grip:
+            literals.append(self.grip)
+            weights.append(-(CUT_SCALE // GRIPS_PER_N))
+        if cut.rule in self.over:
+            literals.append(self.over[cut.rule])
+            weights.append(ceil(cut.slack_per_cent * CUT_SCALE))
+        elif cut.rule in self.waived:
             literals.append(self.waived[cut.rule])
-            factors.append(cut.most_grains)
-        total = self._cp.LinearExpr.weighted_sum(literals, factors)
-        self.model.add(total >= cut.least_grains - slack * len(cut.worth))
+            weights.append(least - self._least_of(factors))
+        self.model.add(self._cp.LinearExpr.weighted_sum(literals, weights) >= least)
+        if cut.exactly and cut.rule:
+            self.forbid(cut.exactly, exactly=True, slack=self._slack(cut.rule))
 
-    def forbid(self, indices: Iterable[int], *, exactly: bool, rule: Rule | None = None) -> None:
+    def _add_cover(self, cut: CoverCut) -> None:
+        """Where all sites are covered, the overshoot is paid for, or the others are worth enough."""
+        literals = [self.pick[i] for covering in cut.covers.values() for i in covering]
+        free = len(cut.covers) - 1
+        if cut.worth is not None:
+            factors = {i: min(ceil(worth * CUT_SCALE), ceil(cut.least * CUT_SCALE)) for i, worth in cut.worth.items()}
+            least = floor(cut.least * CUT_SCALE)
+            total = self._cp.LinearExpr.weighted_sum([self.pick[i] for i in factors], list(factors.values()))
+            slack = sum(self._slack(cut.rule)) * least
+            self.model.add(total + slack >= least * (sum(literals) - free))
+            if cut.exactly:
+                self.forbid(cut.exactly, exactly=True, slack=self._slack(cut.rule))
+        elif cut.rule in self.over:
+            self.model.add(cut.per_cent * (sum(literals) - free) <= self.over[cut.rule])
+            self.model.add(sum(literals) <= free + self.waived[cut.rule])
+        else:
+            self.model.add(sum(literals) <= free + sum(self._slack(cut.rule)))
+
+    def _slack(self, rule: Rule) -> list[Any]:
+        return [self.waived[rule]] if rule in self.waived else []
+
+    def _least_of(self, factors: Mapping[int, int]) -> int:
+        """The least that a mix can sum to: at most one option a site, and none where none is better."""
+        return sum(min(0, *(factors.get(i, 0) for i in here)) for here in self.at.values() if here)
+
+    def forbid(self, indices: Iterable[int], *, exactly: bool, slack: Sequence[Any] = ()) -> None:
         """Never these together; with `exactly`, only this mix and no larger one is forbidden."""
         chosen = set(indices)
         literals = [self.pick[i].negated() for i in sorted(chosen)]
         if exactly:
             taken = {self.options[i].site for i in chosen}
             literals += [self.pick[i] for site, ids in self.at.items() if site not in taken for i in ids]
-        if rule in self.waived:
-            literals.append(self.waived[rule])
-        self.model.add_bool_or(literals)
+        self.model.add_bool_or([*literals, *slack])
 
     def _start_from(self, picked: Collection[int]) -> None:
         self.model.clear_hints()  # type: ignore[no-untyped-call]
@@ -253,25 +420,90 @@ class Master:
         self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
         self.bar_off = bar_off
 
+    def _post_kinds(self, mechanics: Mechanics) -> dict[DemandName, Any]:
+        """In each demand what stops and what gives exclude each other; a literal for each says which it is.
+
+        True where something stops. An option whose own parts fight is never picked.
+        """
+        stops = {}
+        for rule in self.rules:
+            if not isinstance(rule, NoFight):
+                continue
+            stops[rule.demand] = stop = self.model.new_bool_var(f"stops {rule.demand}")
+            for here in self.at.values():  # one option a site at most, so a sum a site says it for all
+                kinds = {i: mechanics.kind_of(self.options[i], rule.demand) for i in here}
+                stoppers, givers, fighters = (
+                    [self.pick[i] for i, kind in kinds.items() if kind is wanted]
+                    for wanted in (Kind.STOPPER, Kind.GIVER, Kind.FIGHTS_ITSELF)
+                )
+                posted = [self.model.add(x == 0) for x in fighters]
+                if stoppers:
+                    posted.append(self.model.add(self._cp.LinearExpr.sum(stoppers) <= stop))
+                if givers:
+                    posted.append(self.model.add(self._cp.LinearExpr.sum(givers) + stop <= 1))
+                for constraint in posted:
+                    self._sleep(constraint, rule)
+        return stops
+
     def _post(self, rule: Rule) -> None:
         match rule:
             case Budget():
-                self._enforce(self.cost_high <= rule.cap, rule)
-            case HoldFloor():
+                self._post_budget(rule)
+            case LevelPull():
                 self._enforce(self.hold_low >= at_least(rule.least_n), rule)
             case Held():
                 holding = [x for x, option in self._picks() if option.candidate.low_n > 0]
                 self._sleep(self.model.add_bool_or(holding), rule)
-            case HoldCeiling():
-                self._enforce(self.hold_high <= at_most(rule.most_n), rule)
             case Covered():
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
             case Unsplint():
                 self._enforce(self.bar_off == 0, rule)
-            case Moves() | Pulls() | NotAllowed() | NeedHolds():
-                pass  # demands are posted as cuts; permissions and needs stand in every option
+            case Borne():
+                self._post_borne(rule)
+            case EnoughSupports():
+                used = [x for x, option in self._picks() if option.candidate.takes_bar_off]
+                self._enforce(sum(used) >= rule.least * self.bar_off, rule)
+            case Pulls() | Peel() | Spread() | Even() | Moves() | NoFight() | NotAllowed() | NeedHolds():
+                pass  # posted as cuts, in the kinds, or standing in every option
             case _:
                 assert_never(rule)
+
+    def _post_budget(self, rule: Budget) -> None:
+        if rule in self.over:
+            self.model.add(100 * self.cost_high <= 100 * rule.cap + rule.cap * self.over[rule])
+        else:
+            self._enforce(self.cost_high <= rule.cap, rule)
+
+    def _post_borne(self, rule: Borne) -> None:
+        """Something gives in some demand, unless the bar stays on supports enough."""
+        if len(self.stops) < len(DEMANDS):
+            return
+        gives = [stop.negated() for stop in self.stops.values()]
+        enough = rule.splinted and rule.supports >= rule.enough
+        nothing = self.model.new_bool_var("nothing fitted")
+        self.model.add(sum(self.pick) == 0).only_enforce_if(nothing)
+        self._sleep(self.model.add_bool_or([*gives, nothing, *([self.bar_off.negated()] if enough else [])]), rule)
+
+    def _post_preference(self, rule: Preference) -> None:
+        without = self.unpreferred[rule]
+        match rule:
+            case WholeBar():
+                for x, option in self._picks():
+                    if option.candidate.cuts_bar:
+                        self.model.add_implication(x, without)
+            case Alike():
+                for site, mirror in self.problem.mirrors.items():
+                    self._post_alike(site, mirror, without)
+
+    def _post_alike(self, site: str, mirror: str, without: Any) -> None:
+        """An option goes with its like on the mirror site, if that site could take it at all."""
+        everything = self.problem.options_at(mirror)
+        index_of = {self.options[i].candidate.key: i for i in self.at[mirror]}
+        for i in self.at[site]:
+            wanted = [everything[j].candidate.key for j in likes(self.options[i], everything)]
+            if wanted:
+                there = [self.pick[index_of[key]] for key in wanted if key in index_of]
+                self.model.add_bool_or([self.pick[i].negated(), *there, without])
 
     def _enforce(self, constraint: Any, rule: Rule) -> None:
         self._sleep(self.model.add(constraint), rule)

@@ -32,7 +32,7 @@ class Mechanics:
     def __init__(self, problem: Problem) -> None:
         self._problem = problem
         self._model = problem.movement_model()
-        self._held: dict[tuple[PullName, tuple[str, ...]], PullHold] = {}
+        self._held: dict[tuple[PullName, tuple[object, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
 
     def beside(self, problem: Problem) -> Mechanics:
@@ -84,19 +84,35 @@ class Mechanics:
         return [rule for rule in asked if not any(_follows(rule, other) for other in asked)]
 
     def pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
-        """What every pull takes, asked for by the case or not."""
-        return self._holds(options, PULLS)
+        """What every pull takes as fitted, at the low end of every retention, asked for or not."""
+        return self._holds(options, PULLS, Condition.NEW)
 
-    def weak_pulls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Pulls, PullHold]]:
-        """The pulls that a mix does not take, with the lift fields that prove it."""
-        rules = [r for r in self._problem.rules if isinstance(r, Pulls) and r not in given_up]
-        found = zip(rules, self._holds(options, [rule.pull for rule in rules]), strict=True)
-        return [(rule, hold) for rule, hold in found if hold.hold_n < rule.least_n - HOLD_TOLERANCE_N]
+    def floors(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
+        """The pulls that a tier asks of, as fitted."""
+        return self._holds(options, FLOORS, Condition.NEW)
 
-    def _holds(self, options: Sequence[Option], names: Sequence[PullName]) -> tuple[PullHold, ...]:
-        mix = tuple(option.candidate.key for option in options)
+    def peels(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
+        """What it takes to lift each edge that a hand can reach, at the high end of every retention."""
+        return self._holds(options, EDGES, Condition.TIGHT)
+
+    def peel(self, options: Sequence[Option]) -> PullHold:
+        """The easiest edge."""
+        return min(self.peels(options), key=lambda pull: round(pull.hold_n, 6))
+
+    def pull(self, options: Sequence[Option], name: PullName, condition: Condition) -> PullHold:
+        """What one pull takes with every part in that condition."""
+        return self._holds(options, [name], condition)[0]
+
+    def _holds(
+        self, options: Sequence[Option], names: Sequence[PullName], condition: Condition
+    ) -> tuple[PullHold, ...]:
+        mix = (condition, *(option.candidate.key for option in options))
         if unknown := [name for name in names if (name, mix) not in self._held]:
-            for hold in holds_against(self._problem.layout, options, unknown):
+
+            def retention(option: Option) -> float:
+                return self._problem.retention_n(option.candidate, condition)
+
+            for hold in holds_against(self._problem.layout, options, unknown, retention):
                 self._held[hold.name, mix] = hold
         return tuple(self._held[name, mix] for name in names)
 

@@ -1,45 +1,9 @@
-"""Where in a case file a rule or a fact of a site comes from: the keys that settle it."""
+"""Where in a case file a fact of a site comes from: the keys that settle it."""
 
 from __future__ import annotations
 
 from catalogue.yaml_text import Loc
 from solver.case import Case
-from solver.rules import (
-    Budget,
-    Covered,
-    Held,
-    HoldCeiling,
-    HoldFloor,
-    Moves,
-    NeedHolds,
-    NotAllowed,
-    Pulls,
-    Rule,
-    Unsplint,
-)
-
-
-def origins(case: Case, rule: Rule) -> tuple[Loc, ...]:
-    """The keys that a rule follows from, whether or not they stand in the file."""
-    match rule:
-        case Budget():
-            return (("money", "cap"),)
-        case HoldFloor() | Held():
-            return (("wanted", "hold_n"),)
-        case HoldCeiling():
-            return (("patient", "hand"),) if rule.assumed else (("wanted", "most_n"),)
-        case Pulls():
-            return (("wanted", "pull_n", rule.pull),)
-        case Moves():
-            return (("wanted", "movement", rule.demand), ("denture", "settling_mm"))
-        case NotAllowed():
-            return (("allowed", rule.permission),)
-        case NeedHolds():
-            return fact_origins(case, rule.site, rule.of)
-        case Unsplint():
-            return (("arch",),)
-        case Covered():
-            return fact_origins(case, rule.site, "room_mm")
 
 
 def fact_origins(case: Case, site: str, of: str) -> tuple[Loc, ...]:

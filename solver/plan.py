@@ -1,64 +1,20 @@
-"""The answer to a case: plan, price, movement, open questions, what was given up, and the proof."""
+"""The answer to a case: the plan that is recommended, its tier, and how far it is proved that none is better."""
 
 from __future__ import annotations
 
 import time
-from collections.abc import Sequence
 from dataclasses import dataclass
-from enum import Enum
 
 from catalogue.models import Catalogue
-from solver.aftercare import Aftercare, aftercare
-from solver.candidate import Candidate, Question
+from solver.assessment import Assessment, Status
 from solver.case import Case
-from solver.choose import Choice, Chosen, Options, choose, choose_relaxed
-from solver.freedom import FreedomUse, Level
-from solver.given_up import GivenUp, given_up_by
-from solver.insertion import Insertion, insertion
-from solver.loads import Loads, loads_on
+from solver.choose import Choice, Options, choose, choose_relaxed
 from solver.master import Outcome
 from solver.mechanics import Mechanics
-from solver.money import Cost
-from solver.movement import Reach
 from solver.problem import Least, Problem, problem_of
-from solver.pulls import PullHold
-from solver.remarks import Remark, remarks
+from solver.rule_set import TierName, of_usual_tier
 from solver.verify import verify
 from solver.verify_years import verify_years
-
-
-class Status(Enum):
-    """`fits` as measured; `fits-if` some answers come out well; `relaxed`: only with something given up."""
-
-    FITS = "fits"
-    FITS_IF = "fits-if"
-    RELAXED = "relaxed"
-    NONE = "none"
-    UNDECIDED = "undecided"
-
-
-@dataclass(frozen=True, slots=True)
-class Plan:
-    """One mix with everything that was worked out for it."""
-
-    mix: tuple[Candidate, ...]
-    cost: Cost
-    low_n: float
-    high_n: float
-    reaches: tuple[Reach, ...]
-    pulls: tuple[PullHold, ...]
-    loads: Loads
-    level: Level
-    freedoms: tuple[FreedomUse, ...]
-    questions: tuple[Question, ...]
-    remarks: tuple[Remark, ...]
-    given_up: tuple[GivenUp, ...]
-    aftercare: Aftercare
-    insertion: Insertion | None
-
-    def paid(self, least: Least) -> Cost:
-        """The cost that is made least."""
-        return self.cost if least == "now" else self.aftercare.cost
 
 
 @dataclass(frozen=True, slots=True)
@@ -67,68 +23,60 @@ class Answer:
 
     problem: Problem
     status: Status
-    plans: tuple[Plan, ...]
+    plans: tuple[Assessment, ...]
     proof: Choice
     least: Least = "now"
 
     @property
-    def best(self) -> Plan | None:
-        """The first plan."""
+    def best(self) -> Assessment | None:
+        """The plan that is recommended."""
         return self.plans[0] if self.plans else None
+
+    @property
+    def tier(self) -> TierName | None:
+        """The tier whose promise the plan keeps; None where it gives up more than the usual tier."""
+        return tier_of(self.best) if self.best else None
+
+
+def tier_of(mix: Assessment) -> TierName | None:
+    """The tier whose promise a mix keeps beside every rule of its case."""
+    if not mix.broken:
+        return "usual"
+    below = all(of_usual_tier(rule) for rule in mix.broken)
+    return "stopgap" if below and all(rule.kept(mix) for rule in mix.problem.stopgap) else None
 
 
 def plan(case: Case, catalogue: Catalogue, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
-    """The cheapest mix that fits, moves and holds; where nothing does, the mix that gives up the least."""
+    """Return the cheapest mix that keeps every rule; where none does, the mix that gives up the least."""
     problem = problem_of(case, catalogue)
     return answer(problem, Mechanics(problem), how)
 
 
 def answer(problem: Problem, mechanics: Mechanics, how: Options = Options()) -> Answer:  # noqa: B008 - frozen
     """As `plan`, on a case prepared already; what the mechanics have answered is not asked of them again."""
+    choice = best_choice(problem, mechanics, how)
+    plans = tuple(verified(mix) for mix in choice.mixes)
+    return Answer(problem, status_of(choice), plans, choice, how.least)
+
+
+def best_choice(problem: Problem, mechanics: Mechanics, how: Options) -> Choice:
+    """Return the best mixes that keep every rule; where none does, those that give up the least."""
     until = time.monotonic() + how.time_limit_s
     choice = choose(problem, mechanics, how)
     if choice.outcome is Outcome.INFEASIBLE:
         choice = choose_relaxed(problem, mechanics, how.left(until))
-    plans = tuple(verified_plan(problem, mechanics, chosen) for chosen in choice.mixes)
-    return Answer(problem, _status(choice, plans), plans, choice, how.least)
+    return choice
 
 
-def verified_plan(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
-    """A mix that was found, worked out and derived a second time; raises `InternalFault` on a mismatch."""
-    found = plan_of(problem, mechanics, chosen)
-    verify(problem, found.mix, found.cost, found.reaches, tuple(g.rule for g in found.given_up), found.pulls)
-    verify_years(problem, found.mix, found.aftercare.cost)
-    return found
+def verified(mix: Assessment) -> Assessment:
+    """Return a mix that was derived a second time; raises `InternalFault` on a mismatch."""
+    verify(mix)
+    verify_years(mix.problem, mix.mix, mix.cost_years)
+    return mix
 
 
-def plan_of(problem: Problem, mechanics: Mechanics, chosen: Chosen) -> Plan:
-    """Everything worth saying of one mix."""
-    mix = tuple(option.candidate for option in chosen.options)
-    cost = problem.cost_of(mix)
-    reaches, pulls = mechanics.reaches(chosen.options), mechanics.pulls(chosen.options)
-    return Plan(
-        mix=mix,
-        cost=cost,
-        low_n=sum(c.low_n for c in mix),
-        high_n=sum(c.high_n for c in mix),
-        reaches=reaches,
-        pulls=pulls,
-        loads=loads_on(problem, mix),
-        level=mechanics.level(chosen.options),
-        freedoms=mechanics.freedoms(chosen.options),
-        questions=tuple(dict.fromkeys(q for c in mix for q in c.questions)),
-        remarks=remarks(problem.case, problem.catalogue, mix, [fitted.site for fitted in problem.fit.sites]),
-        given_up=given_up_by(chosen.given_up, mix, cost, reaches[0].reach, {p.name: p.hold_n for p in pulls}),
-        aftercare=aftercare(problem, mix),
-        insertion=insertion(problem.case, problem.layout.out, mix),
-    )
-
-
-def _status(choice: Choice, plans: Sequence[Plan]) -> Status:
+def status_of(choice: Choice) -> Status:
+    """How a choice stands to its case."""
     if choice.outcome is Outcome.UNDECIDED:
         return Status.UNDECIDED
-    if not plans:
-        return Status.NONE
-    if plans[0].given_up:
-        return Status.RELAXED
-    return Status.FITS_IF if plans[0].questions else Status.FITS
+    return choice.best.status if choice.best else Status.NONE

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from functools import cached_property
 from types import MappingProxyType
 from typing import Literal, TypeAlias
@@ -14,13 +14,19 @@ from solver.candidate import Candidate
 from solver.case import Case
 from solver.fit import Fit, fit
 from solver.judge import Verdict
+from solver.mirror import mirrored
 from solver.layout import Layout
 from solver.money import Cost, Purse
 from solver.movement import MovementModel
 from solver.placement import Placement, Places
 from solver.price import purse_of, rework_cost
-from solver.rules import Covered, NeedHolds, NotAllowed, Rule, rules_of
+from solver.retention import Condition, retention_n
+from solver.rule_set import overshoot_percent, preferences, promises, rules_of
+from solver.rules import Covered, NeedHolds, NotAllowed, Preference, Rule, Shortfall
+from solver.share import best_share
+from solver.sourced import Interval
 from solver.upkeep import recall_cost, upkeep_cost
+from solver.wear import USUAL_INSERTIONS_PER_DAY
 
 Least: TypeAlias = Literal["now", "years"]
 """Which cost is made least: that of fitting, or that over the years of the case."""
@@ -40,6 +46,18 @@ class Option:
         return self.candidate.site.id
 
     @cached_property
+    def short_percent(self) -> Mapping[NeedHolds, int]:
+        """By how much of what may be waived each need is short, per cent rounded up."""
+        found: dict[NeedHolds, int] = {}
+        for judged in self.candidate.judgements:
+            if judged.verdict is Verdict.SHORT:
+                rule = NeedHolds(self.site, judged.of)
+                up_to = judged.waiver.up_to if judged.waiver else 0.0
+                percent = overshoot_percent(rule, Shortfall(-judged.short_by, 0.0, judged.unit), up_to)
+                found[rule] = max(found.get(rule, 0), percent)
+        return found
+
+    @cached_property
     def places(self) -> tuple[tuple[str, tuple[float, ...]], ...]:
         """Where its parts stand, in order along the site."""
         return tuple(part.place for part in self.placements)
@@ -55,7 +73,11 @@ class Option:
 
 @dataclass(frozen=True)
 class Problem:
-    """One case against one catalogue, prepared."""
+    """One case against one catalogue, prepared.
+
+    `rules` are those of the case and of the usual tier; `stopgap` are the least that a plan without that tier must
+    hold; `preferences` choose among plans that keep every rule.
+    """
 
     case: Case
     catalogue: Catalogue
@@ -64,11 +86,39 @@ class Problem:
     rules: tuple[Rule, ...]
     charges: dict[str, Cost]
     settling_mm: float
+    stopgap: tuple[Rule, ...] = ()
+    preferences: tuple[Preference, ...] = ()
 
     @cached_property
     def options(self) -> tuple[Option, ...]:
         """Every usable candidate, in order of site and key."""
         return tuple(self.option(candidate) for candidate in self.fit.usable)
+
+    @cached_property
+    def _at(self) -> Mapping[str, tuple[Option, ...]]:
+        return {
+            site.site.id: tuple(option for option in self.options if option.site == site.site.id)
+            for site in self.fit.sites
+        }
+
+    def options_at(self, site: str) -> tuple[Option, ...]:
+        """The options of one site, in order of key."""
+        return self._at[site]
+
+    @cached_property
+    def mirrors(self) -> Mapping[str, str]:
+        """Each site that has a mirror on the other side of the jaw, with it."""
+        return mirrored([site.site for site in self.fit.sites], self.layout.base)
+
+    @cached_property
+    def per_day(self) -> Interval:
+        """Times a day that the denture is put in."""
+        given = self.case.wanted.insertions_per_day
+        return USUAL_INSERTIONS_PER_DAY if given is None else Interval(given, given)
+
+    def retention_n(self, candidate: Candidate, condition: Condition) -> float:
+        """What one part of a candidate holds, N."""
+        return retention_n(candidate.attachment, condition, self.per_day, self.case.money.years)
 
     @cached_property
     def option_of(self) -> Mapping[str, Option]:
@@ -128,14 +178,29 @@ def problem_of(case: Case, catalogue: Catalogue, fitted: Fit | None = None) -> P
     What is `fitted` already is not judged again.
     """
     purse = purse_of(case, catalogue)
-    fitted = fitted or fit(case, catalogue, purse)
     settling = case.denture.settling_mm
     sinks_mm = settling.high if settling.known else getattr(catalogue.defaults.settling_mm, case.arch)
-    uncovered = tuple(
-        Covered(site.site.id, site.bare.short_by, site.bare.verdict is Verdict.SHORT)
-        for site in fitted.sites
-        if site.bare is not None and site.bare.verdict in (Verdict.SHORT, Verdict.FAILS)
-    )
     charges = {r.id: rework_cost(r, purse) for r in catalogue.reworks.values() if r.once}
-    rules = (*rules_of(case, catalogue, purse), *uncovered)
-    return Problem(case, catalogue, purse, fitted, rules, charges, sinks_mm)
+    bare = Problem(case, catalogue, purse, fitted or fit(case, catalogue, purse), (), charges, sinks_mm)
+    return with_rules(bare)
+
+
+def with_rules(problem: Problem) -> Problem:
+    """The problem with the rules that follow from its case, its catalogue and what fits."""
+    case, catalogue = problem.case, problem.catalogue
+    asked = (*rules_of(case, catalogue, problem.purse), *_uncovered(problem.fit))
+    bare = replace(problem, rules=asked)
+    share = best_share(bare.layout, [option for option in bare.options if not option.needs_waived])
+    return replace(
+        problem,
+        rules=(*asked, *promises(case, catalogue, "usual", share)),
+        stopgap=promises(case, catalogue, "stopgap", share),
+        preferences=preferences(catalogue),
+    )
+
+
+def _uncovered(fitted: Fit) -> Iterator[Covered]:
+    """The bar ends that stand too high to be left bare."""
+    for found in fitted.sites:
+        if found.bare is not None and found.bare.verdict in (Verdict.SHORT, Verdict.FAILS):
+            yield Covered(found.site.id, found.bare.short_by, found.bare.verdict is Verdict.SHORT)

@@ -6,8 +6,9 @@ only push. Pulls go straight along the path of removal.
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 from solver.case import PULLS, PullName
 from solver.hold import LiftField, Pull, PullModel
@@ -45,13 +46,23 @@ def contact_points(layout: Layout) -> tuple[Point, ...]:
     return tuple(_seen_from_above(spot) for spot in spots)
 
 
-def holding_points(options: Iterable[Option]) -> tuple[list[Point], list[float]]:
-    """Every part with the low end of its retention, N."""
+Retention: TypeAlias = Callable[[Option], float]
+"""What one part of an option holds, N."""
+
+
+def new_low_n(option: Option) -> float:
+    """The low end of the band, as fitted."""
+    return option.candidate.attachment.retention_n.low
+
+
+def holding_points(options: Iterable[Option], retention: Retention = new_low_n) -> tuple[list[Point], list[float]]:
+    """Every part with what it holds, N."""
     points, retentions = [], []
     for option in options:
+        each_n = retention(option)
         for part in option.placements:
             points.append(_seen_from_above(part.at))
-            retentions.append(option.candidate.attachment.retention_n.low)
+            retentions.append(each_n)
     return points, retentions
 
 
@@ -60,16 +71,18 @@ def hold_against(layout: Layout, options: Sequence[Option], name: PullName) -> P
     return holds_against(layout, options, [name])[0]
 
 
-def holds_against(layout: Layout, options: Sequence[Option], names: Iterable[PullName]) -> list[PullHold]:
+def holds_against(
+    layout: Layout, options: Sequence[Option], names: Iterable[PullName], retention: Retention = new_low_n
+) -> list[PullHold]:
     """The largest pull of each name that the options together take."""
-    points, retentions = holding_points(options)
+    points, retentions = holding_points(options, retention)
     model, at = PullModel(points, contact_points(layout)), pull_points(layout)
     return [PullHold(name, at[name], model.largest_pull(retentions, at[name])) for name in names]
 
 
-def lift_worth(lift: LiftField, option: Option) -> float:
-    """What an option adds at most to the hold of a mix that gives by this lift field, N."""
-    return lift.bound_n(*holding_points([option]))
+def lift_worth(lift: LiftField, option: Option, each_n: float) -> float:
+    """What an option adds at most to the hold of a mix that gives by this lift field, each part holding so much, N."""
+    return each_n * sum(max(0.0, lift.at(_seen_from_above(part.at))) for part in option.placements)
 
 
 def _seen_from_above(at: Vector) -> Point:

@@ -13,15 +13,13 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from catalogue.blocks import SourceKind
-from solver.candidate import Candidate
-from solver.choose import Chosen, Options
-from solver.given_up import GivenUp, given_up_by
+from solver.assessment import Assessment, Status
+from solver.choose import Options
 from solver.hunt import hunted
 from solver.money import Cost
-from solver.plan import Answer, Status
+from solver.plan import Answer, verified
 from solver.problem import Problem
 from solver.stand import Incumbent, Rank, Undecided
-from solver.verify import verify
 from solver.weak_change import Change, changes_of
 from solver.weak_figures import WeakFigure, weak_figures
 
@@ -38,15 +36,6 @@ class Turn:
 
 
 @dataclass(frozen=True, slots=True)
-class Instead:
-    """What is chosen instead: a mix in order of site, its cost, and what it gives up."""
-
-    mix: tuple[Candidate, ...]
-    cost: Cost
-    given_up: tuple[GivenUp, ...]
-
-
-@dataclass(frozen=True, slots=True)
 class Flip:
     """Another choice, and every figure that alone leads to it, with the least that it costs under any of them.
 
@@ -54,7 +43,7 @@ class Flip:
     """
 
     status: Status
-    instead: Instead | None
+    instead: Assessment | None
     turns: tuple[Turn, ...]
 
 
@@ -101,19 +90,18 @@ class _Turned:
 
     change: Change
     status: Status
-    best: Chosen | None
+    best: Assessment | None
 
     @property
     def choice(self) -> object:
         """What is chosen, whatever it costs."""
         best = self.best
-        return self.status, best and ([o.candidate.key for o in best.options], [rule.code for rule in best.given_up])
+        return self.status, best and (best.keys, [each.rule.code for each in best.given_up])
 
     @property
     def cost(self) -> Cost:
         """What the mix costs under the change."""
-        mix = [option.candidate for option in self.best.options] if self.best else []
-        return self.change.problem.cost_of(mix)
+        return self.best.cost if self.best else Cost()
 
 
 def _turning(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Change]:
@@ -155,15 +143,5 @@ def _flips(incumbent: Incumbent, turned: Sequence[_Turned]) -> Iterator[Flip]:
         alike = [other for other in turned if other.choice == turned[0].choice]
         turned = [other for other in turned if other.choice != turned[0].choice]
         least = min(alike, key=lambda other: other.cost.high)
-        instead = _derived(incumbent, least.change.problem, least.best) if least.best else None
+        instead = verified(least.best) if least.best else None
         yield Flip(least.status, instead, tuple(Turn(t.change.figure, t.change.value) for t in alike))
-
-
-def _derived(incumbent: Incumbent, problem: Problem, chosen: Chosen) -> Instead:
-    """What is chosen, derived a second time; raises `InternalFault` on a mismatch."""
-    mix = tuple(option.candidate for option in chosen.options)
-    cost, mechanics = problem.cost_of(mix), incumbent.mechanics.beside(problem)
-    reaches, pulls = mechanics.reaches(chosen.options), mechanics.pulls(chosen.options)
-    verify(problem, mix, cost, reaches, chosen.given_up, pulls)
-    hold_n = {pull.name: pull.hold_n for pull in pulls}
-    return Instead(mix, cost, given_up_by(chosen.given_up, mix, cost, reaches[0].reach, hold_n))

@@ -10,12 +10,14 @@ import time
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from solver.balance import Balance, keeps_limits
+from solver.assessment import Assessment, assess
+from solver.balance import Balance
 from solver.cheapest import CheapestMix
-from solver.cuts import Cutter
+from solver.cutter import Cutter
 from solver.mechanics import Mechanics
 from solver.problem import Least, Option, Problem
 from solver.ranking import best_first
+from solver.rules import Moves
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,7 +28,7 @@ class Straight:
     """
 
     settled: bool
-    mix: tuple[Option, ...] | None
+    mix: Assessment | None
     options: tuple[Option, ...]
     rounds: int
     cuts: int
@@ -36,21 +38,22 @@ def go_straight(
     problem: Problem, mechanics: Mechanics, options: Sequence[Option], least: Least, until: float
 ) -> Straight:
     """Leave out what binds alone until the cheapest mix stands, or fails by more than that, or time is up."""
-    ranking, cutter = best_first(problem, options, least), Cutter(options, mechanics)
+    ranking, cutter = best_first(problem, options, least), Cutter(problem, options, mechanics)
     cheapest, out, rounds, cuts = CheapestMix(options, ranking), set[int](), 0, 0
+    demands = [rule for rule in problem.rules if isinstance(rule, Moves)]
     while time.monotonic() < until:
         rounds += 1
         found = cheapest.of(out, problem.rules)
         if found is None:
             return Straight(True, None, (), rounds, cuts)
-        mix = tuple(options[i] for i in found.picked)
-        charges = {charge for option in mix for charge in option.candidate.charges}
-        if found.least < ranking.of(found.picked, charges) or not keeps_limits(problem, mix):
+        mix = assess(problem, mechanics, (options[i] for i in found.picked))
+        charges = {charge for candidate in mix.mix for charge in candidate.charges}
+        if found.least < ranking.of(found.picked, charges):
             break
-        learnt = list(cutter.against(mechanics.conflicts(mix, frozenset())))
-        if not learnt and not mechanics.weak_pulls(mix, frozenset()):
+        learnt = list(cutter.of_conflicts(mechanics.conflicts(mix.options, demands)))
+        if not learnt and not mix.broken and not mix.unpreferred:
             even = Balance(problem, mechanics, options, ranking).of(found.picked, frozenset(), (), until)
-            return Straight(True, tuple(options[i] for i in even), (), rounds, cuts)
+            return Straight(True, assess(problem, mechanics, (options[i] for i in even)), (), rounds, cuts)
         if not (alone := frozenset[int]().union(*(cut.alone for cut in learnt))):
             break
         out |= alone

@@ -12,14 +12,14 @@ from dataclasses import dataclass, replace
 from enum import Enum
 
 from catalogue.blocks import Permission, WhatIf
-from solver.cautions import Caution, Hazard, cautions
+from solver.assessment import Assessment, GivenUp
+from solver.cautions import Caution, Hazard
 from solver.check import check
 from solver.choose import Options, choose, choose_relaxed
-from solver.given_up import GivenUp
 from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.money import Cost
-from solver.plan import Plan, verified_plan
+from solver.plan import verified
 from solver.price import rework_cost
 from solver.problem import Problem
 from solver.rules import Budget, Held, NotAllowed, Rule, waivable
@@ -53,7 +53,7 @@ class Strategy:
 
     way: Way
     standing: Standing
-    plan: Plan | None = None
+    plan: Assessment | None = None
     cost: Cost | None = None
     cost_years: Cost | None = None
     needs: tuple[GivenUp, ...] = ()
@@ -98,15 +98,15 @@ def _planned(
     if not choice.mixes:
         closed = choice.outcome is Outcome.INFEASIBLE
         return Strategy(way, Standing.CLOSED if closed else Standing.UNDECIDED)
-    plan = verified_plan(problem, mechanics, choice.mixes[0])
+    plan = verified(choice.mixes[0])
     return Strategy(
         way,
         Standing.WHAT_IF if plan.given_up else Standing.OPEN,
         plan,
         plan.cost,
-        plan.aftercare.cost,
+        plan.cost_years,
         plan.given_up,
-        cautions=cautions(problem.case, problem.catalogue, plan.mix),
+        cautions=plan.cautions,
     )
 
 

@@ -15,6 +15,7 @@ import numpy as np
 
 from catalogue.blocks import Band, Need, Work
 from catalogue.models import Rework
+from solver.assessment import Assessment
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.faults import InternalFault
@@ -24,55 +25,55 @@ from solver.movement import ASKED, Reach
 from solver.placement import FREE
 from solver.problem import Problem
 from solver.pulls import PullHold
+from solver.retention import Condition
 from solver.rules import (
+    Borne,
     Budget,
     Covered,
+    EnoughSupports,
+    Even,
     Held,
-    HoldCeiling,
-    HoldFloor,
+    LevelPull,
     Moves,
     NeedHolds,
+    NoFight,
     NotAllowed,
+    Peel,
     Pulls,
     Rule,
+    Spread,
     Unsplint,
     waivable,
 )
 from solver.sites import Fact
 from solver.verify_bar import check_bar
+from solver.verify_hold import check_pull, proved_peel_n, proved_pull_n, proved_sides_n
+from solver.verify_motion import check_verdict
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
 
 
-FORCE_SLACK_N = 1e-4
-"""Balance is kept to about 1e-7 N; levers are some fifty millimetres."""
-
-
-def verify(
-    problem: Problem,
-    mix: Sequence[Candidate],
-    cost: Cost,
-    reaches: Sequence[Reach],
-    given_up: Iterable[Rule],
-    pulls: Sequence[PullHold] = (),
-) -> None:
+def verify(found: Assessment) -> None:
     """Raise `InternalFault` where an answer does not follow from the case and the catalogue."""
-    waived = set(given_up)
+    problem, mix = found.problem, found.mix
+    waived = {entry.rule for entry in found.given_up}
     _one_per_site(mix)
     for candidate in mix:
         _check_needs(problem, candidate, waived)
     again = _cost(problem, mix)
-    if (cost.low, cost.high) != again:
-        raise InternalFault(f"cost {cost} does not add up to {again}")
+    if (found.cost.low, found.cost.high) != again:
+        raise InternalFault(f"cost {found.cost} does not add up to {again}")
     for rule in problem.rules:
         may_break = rule in waived and waivable(rule)
-        if not may_break and not _kept(rule, mix, again[1], reaches, pulls):
+        if not may_break and not _kept(rule, found, again[1]):
             raise InternalFault(f"the plan breaks {rule.code}")
-    for reach in reaches:
+    for reach in found.reaches:
         _check_twist(problem, mix, reach)
-    for pull in pulls:
-        _check_balance(problem, mix, pull)
+    for verdict in found.verdicts:
+        check_verdict(found, verdict)
+    for pull in found.pulls:
+        check_pull(problem, mix, pull, Condition.NEW)
 
 
 def _one_per_site(mix: Sequence[Candidate]) -> None:
@@ -208,51 +209,43 @@ def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     return ends[0], ends[1]
 
 
-def _kept(  # noqa: C901 - a branch for each rule
-    rule: Rule,
-    mix: Sequence[Candidate],
-    cost_high: int,
-    reaches: Sequence[Reach],
-    pulls: Sequence[PullHold],
-) -> bool:
+def _kept(rule: Rule, found: Assessment, cost_high: int) -> bool:  # noqa: C901 - a branch for each rule
+    """Whether a rule is kept, from the parts of the mix and the forces and motions that are checked beside this."""
+    mix = found.mix
+    bar_off = any(c.site.kind == "support" for c in mix)
     match rule:
         case Budget():
             return cost_high <= rule.cap
-        case HoldFloor():
+        case LevelPull():
             return sum(c.count * c.attachment.retention_n.low for c in mix) >= rule.least_n - 1e-3
         case Held():
             return max((c.attachment.retention_n.low for c in mix), default=0.0) > 0
-        case HoldCeiling():
-            return sum(c.count * c.attachment.retention_n.high for c in mix) <= rule.most_n + 1e-3
-        case Moves():
-            return max((r.reach for r in reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
         case Pulls():
-            return max((p.hold_n for p in pulls if p.name == rule.pull), default=0.0) >= rule.least_n - 1e-5
+            return proved_pull_n(found, rule.pull, rule.condition) >= rule.least_n - 1e-4
+        case Peel():
+            return proved_peel_n(found) <= rule.most_n + 1e-4
+        case Spread():
+            total = sum(c.count * c.attachment.retention_n.low for c in mix)
+            return min(proved_sides_n(found)) >= rule.share * rule.best * total - 1e-4
+        case Even():
+            return min(proved_sides_n(found)) >= rule.share * max(proved_sides_n(found)) - 1e-4
+        case Moves():
+            return max((r.reach for r in found.reaches if r.demand == rule.demand), default=0.0) >= rule.share - 1e-5
+        case NoFight():
+            return not any(v.demand == rule.demand and v.verdict.value == "fights" for v in found.verdicts)
+        case Borne():
+            stands = bool(mix) and all(v.verdict.value == "stands" for v in found.verdicts)
+            return not stands or (rule.splinted and not bar_off and rule.supports >= rule.enough)
+        case EnoughSupports():
+            return not bar_off or sum(1 for c in mix if c.site.kind == "support") >= rule.least
         case NotAllowed():
             return not any(rule.permission in r.permissions for c in mix for r in c.reworks)
         case Covered():
-            return any(c.site.id == rule.site or c.site.kind == "support" for c in mix)
+            return bar_off or any(c.site.id == rule.site for c in mix)
         case Unsplint():
-            return not any(c.site.kind == "support" for c in mix)
+            return not bar_off
         case NeedHolds():
             return True  # as `_check_needs` has seen, site by site
-
-
-def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -> None:
-    """The forces that come with a pull balance it, and none is more than its part can hold (static theorem)."""
-    layout = problem.layout
-    parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in problem.option_of[c.key].placements]
-    base = layout.base
-    bearing = [base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values()]
-    held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
-    over = held - np.array([strong for _, strong in parts])
-    if np.any(over > FORCE_SLACK_N) or np.any(np.concatenate([held, pushed]) < -FORCE_SLACK_N):
-        raise InternalFault(f"the pull at {hold.name} asks more of a part than it holds")
-    places = np.array([*(at[:2] for at, _ in parts), *(at[:2] for at in bearing)])
-    down = np.concatenate([held, -pushed])
-    levers = down @ places - hold.hold_n * np.array([hold.at.x_mm, hold.at.y_mm])
-    if abs(down.sum() - hold.hold_n) > FORCE_SLACK_N or np.any(np.abs(levers) > 50 * FORCE_SLACK_N):
-        raise InternalFault(f"the forces against the pull at {hold.name} are out of balance")
 
 
 def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> None:

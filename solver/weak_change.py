@@ -14,8 +14,9 @@ from solver.fit import Bench, Fit, SiteFit
 from solver.judge import Verdict
 from solver.plan import Answer
 from solver.price import candidate_cost, rework_cost
-from solver.problem import Option, Problem, problem_of
-from solver.prune import replaces
+from solver.problem import Option, Problem, problem_of, with_rules
+from solver.mechanics import Mechanics
+from solver.prune import Replacement
 from solver.weak_figures import WeakFigure, with_figure
 
 Look: TypeAlias = tuple[object, ...]
@@ -44,6 +45,7 @@ def changes_of(found: Answer, figures: Iterable[WeakFigure]) -> Iterator[Change]
     look_of = {c.key: _look(problem, c, over_years=over_years) for c in problem.fit.usable}
     planned = {candidate.key for candidate in found.best.mix} if found.best else set()
     limits = _limits(problem)
+    stands_for = Replacement(problem, Mechanics(problem))
     bench = Bench(problem.case, problem.catalogue, problem.purse)
     for found_at in problem.fit.sites:
         bench.fit_site(found_at.site)
@@ -60,7 +62,7 @@ def changes_of(found: Answer, figures: Iterable[WeakFigure]) -> Iterator[Change]
             if not gone & planned and not everywhere:
                 gone = frozenset()
                 if not over_years:  # what replaces an option may still wear sooner
-                    fresh = tuple(option for option in fresh if not _replaced(option, problem))
+                    fresh = tuple(option for option in fresh if not _replaced(option, problem, stands_for))
             if fresh or gone or everywhere:
                 yield Change(figure, value, changed, fresh, gone, everywhere)
 
@@ -96,7 +98,7 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
     catalogue = with_figure(problem.catalogue, figure.path, value)
     group, name, of = str(figure.path[0]), str(figure.path[1]), figure.path[2]
     if group == "attachments" and of in _JUDGED:
-        return replace(problem, catalogue=catalogue, fit=_refitted(problem, bench, catalogue.attachments[name]))
+        return with_rules(replace(problem, catalogue=catalogue, fit=_refitted(problem, bench, catalogue.attachments[name])))
     if group == "attachments":
         attachment = catalogue.attachments[name]
         return replace(problem, catalogue=catalogue, fit=_swapped(problem, attachment=attachment))
@@ -106,7 +108,7 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
         return replace(problem, catalogue=catalogue, fit=_swapped(problem, rework=rework), charges=charges)
     if group == "reworks":
         anew = Bench(problem.case, catalogue, problem.purse)
-        return replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, anew, catalogue.reworks[name]))
+        return with_rules(replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, anew, catalogue.reworks[name])))
     if name not in _FITTED:
         return problem_of(problem.case, catalogue, problem.fit)
     return problem_of(problem.case, catalogue)
@@ -178,7 +180,8 @@ def _with(found: SiteFit, candidates: Iterable[Candidate]) -> SiteFit:
 def _limits(problem: Problem) -> Look:
     """What binds a mix as a whole."""
     charges = tuple(sorted((name, cost.high) for name, cost in problem.charges.items()))
-    return problem.rules, charges, problem.settling_mm, problem.catalogue.defaults.play
+    rules = problem.rules, problem.stopgap, problem.preferences
+    return rules, charges, problem.settling_mm, problem.catalogue.defaults.play
 
 
 def _look(problem: Problem, c: Candidate, *, over_years: bool) -> Look:
@@ -189,6 +192,6 @@ def _look(problem: Problem, c: Candidate, *, over_years: bool) -> Look:
     return c.key, c.verdict, c.questions, c.waived, c.permissions, cost, c.low_n, c.high_n, moves
 
 
-def _replaced(option: Option, problem: Problem) -> bool:
+def _replaced(option: Option, problem: Problem, stands_for: Replacement) -> bool:
     """True where an option of the case as it is can stand for it in every mix."""
-    return any(other.site == option.site and replaces(other, option) for other in problem.options)
+    return any(stands_for(other, option) for other in problem.options_at(option.site))

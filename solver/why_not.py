@@ -12,20 +12,20 @@ from dataclasses import dataclass
 from enum import Enum
 
 from catalogue.models import Catalogue
+from solver.assessment import Assessment, Status, assess
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.choose import Choice, Options, choose, choose_relaxed
 from solver.conflict import Clash, Verdict, smallest_clash
 from solver.fit import SiteFit
-from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.movement import Reach
-from solver.plan import Answer, Plan, Status, plan, verified_plan
+from solver.plan import Answer, plan, verified
 from solver.problem import Option, Problem
 from solver.put import Put
 from solver.ruled_out import RuledOut, nearest_miss
-from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, waivable
+from solver.rules import Moves, NeedHolds, NoFight, NotAllowed, Rule, waivable
 
 
 class Fate(Enum):
@@ -65,7 +65,7 @@ class WhyNot:
 
     candidate: Candidate | None
     fate: Fate
-    instead: Plan | None = None
+    instead: Assessment | None = None
     more: int = 0
     obstacles: tuple[Obstacle, ...] = ()
     clash: Clash[Rule] | None = None
@@ -151,7 +151,7 @@ class Comparison:
             return WhyNot(candidate, Fate.UNDECIDED)
         best, obstacles = self.answer.best, tuple(self._obstacles(option)) if option else ()
         if choice.mixes and best:
-            instead = verified_plan(self.problem, self._mechanics, choice.mixes[0])
+            instead = verified(choice.mixes[0])
             return WhyNot(candidate, Fate.DEARER, instead, self._more(instead), obstacles)
         clash = self._clash(require, forbid)
         if isinstance(clash, Verdict):
@@ -159,7 +159,7 @@ class Comparison:
         given = None if self._relaxed else self._giving_up(require, forbid)
         return WhyNot(candidate, Fate.CLASHES, given, self._more(given), obstacles, clash)
 
-    def _more(self, instead: Plan | None) -> int:
+    def _more(self, instead: Assessment | None) -> int:
         best = self.answer.best
         return instead.paid(self._least).high - best.paid(self._least).high if instead and best else 0
 
@@ -168,10 +168,10 @@ class Comparison:
         search = choose_relaxed if self._relaxed else choose
         return search(self.problem, self._mechanics, self._how(), require=require, forbid=forbid)
 
-    def _giving_up(self, require: Sequence[Collection[str]], forbid: Collection[str]) -> Plan | None:
+    def _giving_up(self, require: Sequence[Collection[str]], forbid: Collection[str]) -> Assessment | None:
         """The plan that gives up the least, None where physics is against it or time ran out."""
         choice = choose_relaxed(self.problem, self._mechanics, self._how(), require=require, forbid=forbid)
-        return verified_plan(self.problem, self._mechanics, choice.mixes[0]) if choice.mixes else None
+        return verified(choice.mixes[0]) if choice.mixes else None
 
     def _clash(self, require: Sequence[Collection[str]], forbid: Collection[str]) -> Clash[Rule] | Verdict:
         """The fewest rules that no mix with what is required (and without what is forbidden) keeps together."""
@@ -196,21 +196,24 @@ class Comparison:
             yield Obstacle(None, tuple(o.candidate for o in barred))
             return
         options = [option, *others]
-        mix = tuple(o.candidate for o in options)
         given_up = frozenset(entry.rule for entry in best.given_up)
-        for found in self._mechanics.conflicts(options, given_up):
+        asked = [rule for rule in self.problem.rules if isinstance(rule, Moves) and rule not in given_up]
+        for found in self._mechanics.conflicts(options, asked):
             # The plan alone does not bind, so the candidate stands in every conflict.
             among = tuple(o.candidate for o in found.options if o is not option)
             yield Obstacle(found.rule, among, found.reach.reach, found.reach)
-        cost, reach = self.problem.cost_of(mix), {r.demand: r.reach for r in self._mechanics.reaches(options)}
-        holds = {p.name: p.hold_n for p in self._mechanics.pulls(options)}
+        together = assess(self.problem, self._mechanics, options)
         for rule in _limits(self.problem):
-            if rule not in given_up and not isinstance(rule, Moves) and not keeps(rule, mix, cost, reach, holds):
-                yield (
-                    Obstacle(rule, have=holds[rule.pull])
-                    if isinstance(rule, Pulls)
-                    else _summed(rule, mix, cost.high)
-                )
+            if rule in given_up or isinstance(rule, Moves) or rule.kept(together):
+                continue
+            among = self._fighting(together, option, rule) if isinstance(rule, NoFight) else ()
+            yield Obstacle(rule, among, have=rule.shortfall(together).have)
+
+    def _fighting(self, together: Assessment, option: Option, rule: NoFight) -> tuple[Candidate, ...]:
+        """The part of the plan that fights a candidate in a demand, or is wedged by it."""
+        verdict = next(v for v in together.verdicts if v.demand == rule.demand)
+        sites = {part.site for part in verdict.pair or ()} - {option.site}
+        return tuple(candidate for candidate in together.mix if candidate.site.id in sites)
 
     def _how(self) -> Options:
         return Options(least=self._least).left(self._until)
@@ -227,18 +230,6 @@ _VERDICTS = {
 def _limits(problem: Problem) -> list[Rule]:
     """The rules that bind a mix as a whole; needs and permissions are settled for each candidate."""
     return [rule for rule in dict.fromkeys(problem.rules) if not isinstance(rule, NotAllowed | NeedHolds)]
-
-
-def _summed(rule: Rule, mix: Sequence[Candidate], cost_high: int) -> Obstacle:
-    match rule:
-        case Budget():
-            return Obstacle(rule, have=cost_high)
-        case HoldFloor():
-            return Obstacle(rule, have=sum(c.low_n for c in mix))
-        case HoldCeiling():
-            return Obstacle(rule, have=sum(c.high_n for c in mix))
-        case _:
-            return Obstacle(rule)
 
 
 def _means(put: Put, candidate: Candidate) -> bool:
