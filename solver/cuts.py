@@ -7,8 +7,10 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from solver.mechanics import HOLD_TOLERANCE_N, Conflict, Mechanics
-from solver.movement import REACH_TOLERANCE
+from solver.case import DemandName
+from solver.mechanics import HOLD_TOLERANCE_N, Conflict, Mechanics, Wedge
+from solver.movement import REACH_TOLERANCE, Reach
+from solver.movement_verdict import Kind
 from solver.placement import Placement
 from solver.problem import Option
 from solver.pulls import PullHold, lift_worth
@@ -72,14 +74,19 @@ class Cutter:
             self._at.setdefault(option.site, []).append(index)
             self._kinds.setdefault(option.site, {}).setdefault(option.placements, option)
         self._index = {id(option): index for index, option in enumerate(options)}
-        self._worth: dict[str, SiteWorth] = {}
+        self._worth: dict[tuple[str, DemandName | None], SiteWorth] = {}
         self._spread: set[tuple[Rule, bytes]] = set()
 
     def against(self, conflicts: Iterable[Conflict]) -> Iterator[Cut]:
         """A cut for each conflict, and for those like it at other sites."""
         for conflict in conflicts:
-            yield self._cut(conflict)
-            yield from map(self._cut, self._alike(conflict))
+            for each in (conflict, *self._alike(conflict)):
+                yield self._cut(each.rule, each.options, each.reach, each.rule.share)
+
+    def against_wedges(self, rule: Rule, wedges: Iterable[Wedge]) -> Iterator[Cut]:
+        """A cut for each wedge over all givers; where anything else stands at a site that it touches it is slack."""
+        for wedge in wedges:
+            yield self._cut(rule, wedge.options, wedge.reach, wedge.share, in_kind=wedge.demand)
 
     def against_pull(self, rule: Pulls, hold: PullHold, picked: Sequence[int]) -> Cut:
         """The lift field of a pull that is not taken: more must hold where the denture would lift."""
@@ -90,17 +97,30 @@ class Cutter:
         least = rule.least_n - HOLD_TOLERANCE_N
         return Cut(rule, worth, 0.0, least, empty_is_slack=False, together=tuple(picked), exactly=True)
 
-    def _cut(self, conflict: Conflict) -> Cut:
+    def _cut(
+        self, rule: Rule, options: Sequence[Option], reach: Reach, share: float, in_kind: DemandName | None = None
+    ) -> Cut:
         """The LP's dual as a cut over every option of the sites it touches (weak duality)."""
-        rule, reach = conflict.rule, conflict.reach
         log.debug("%s: reach %.4f, cut over %s", rule.code, reach.reach, ", ".join(reach.wrenches))
-        worth = {}
-        for site, wrenches in reach.wrenches.items():
-            if site not in self._worth:
-                self._worth[site] = SiteWorth([self._options[i].placements for i in self._at[site]])
-            worth[site] = dict(zip(self._at[site], self._worth[site].under(wrenches).tolist(), strict=True))
-        together = tuple(self._index[id(option)] for option in conflict.options)
-        return Cut(rule, worth, reach.constant, rule.share - REACH_TOLERANCE, together=together)
+        worth = {
+            site: dict(zip(self._at[site], self._worths(site, in_kind).under(wrenches).tolist(), strict=True))
+            for site, wrenches in reach.wrenches.items()
+        }
+        together = tuple(self._index[id(option)] for option in options)
+        return Cut(rule, worth, reach.constant, share - REACH_TOLERANCE, together=together)
+
+    def _worths(self, site: str, in_kind: DemandName | None) -> SiteWorth:
+        """What stands at a site, as it is or `in_kind` under a demand."""
+        if (site, in_kind) not in self._worth:
+            options = [self._options[i] for i in self._at[site]]
+            self._worth[site, in_kind] = SiteWorth([self._parts(option, in_kind) for option in options])
+        return self._worth[site, in_kind]
+
+    def _parts(self, option: Option, in_kind: DemandName | None) -> tuple[Placement, ...]:
+        """In kind, only givers: stoppers may stand together however little they move, so they are worth anything."""
+        if in_kind is None:
+            return option.placements
+        return option.in_kind if self._mechanics.kind_of(option, in_kind) is Kind.GIVER else ()
 
     def _alike(self, conflict: Conflict) -> Iterator[Conflict]:
         """What binds alone at one site mostly does at others as well: ask there too, once for each way of moving."""

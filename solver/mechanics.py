@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
-from solver.movement import ASKED, REACH_TOLERANCE, Reach
+from solver.movement import ASKED, Reach, meets
+from solver.movement_verdict import IN_KIND_SHARE, DemandVerdict, Kind, Part, PartName, kind_of, verdict_of
 from solver.placement import Placement
 from solver.problem import Option, Problem
 from solver.pulls import PullHold, holds_against
@@ -26,18 +28,32 @@ class Conflict:
     reach: Reach
 
 
-class Mechanics:
-    """Keeps the linear programmes of one case and what they have answered."""
+@dataclass(frozen=True, slots=True)
+class Wedge:
+    """Givers that miss `share` of a demand in kind together, and no fewer of them, with the duals that prove it."""
 
-    def __init__(self, problem: Problem) -> None:
-        self._problem = problem
+    demand: DemandName
+    share: float
+    options: tuple[Option, ...]
+    reach: Reach
+
+
+class Mechanics:
+    """Keeps the linear programmes of one case and what they have answered.
+
+    `in_kind_share` is the least reach in kind at which parts give (see `solver.movement_verdict`).
+    """
+
+    def __init__(self, problem: Problem, in_kind_share: float = IN_KIND_SHARE) -> None:
+        self._problem, self._share = problem, in_kind_share
         self._model = problem.movement_model()
         self._held: dict[tuple[PullName, tuple[str, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
+        self._kinds: dict[tuple[DemandName, tuple[Placement, ...]], Kind] = {}
 
     def beside(self, problem: Problem) -> Mechanics:
         """Mechanics of the same case against another catalogue; what is known of its movements is shared."""
-        other = Mechanics(problem)
+        other = Mechanics(problem, self._share)
         if problem.case is self._problem.case and problem.settling_mm == self._problem.settling_mm:
             other._model, other._known = self._model, self._known
         return other
@@ -59,7 +75,7 @@ class Mechanics:
         for rule in self._problem.rules:
             if isinstance(rule, Moves) and rule not in given_up:
                 reach = self._reach(placements, rule.demand)
-                if reach.reach < rule.share - REACH_TOLERANCE:
+                if not meets(reach.reach, rule.share):
                     missed.append((rule, reach))
         return missed
 
@@ -72,8 +88,40 @@ class Mechanics:
         return [
             Conflict(rule, small, self._reach(_parts(small), rule.demand))
             for rule in self._demands(given_up)
-            for small in self._smallest(list(options), rule)
+            for small in self._smallest(list(options), partial(self.proof, rule=rule))
         ]
+
+    def verdicts(self, options: Sequence[Option]) -> tuple[DemandVerdict, ...]:
+        """How a mix moves under every demand, asked for by the case or not."""
+        parts = [
+            Part(PartName(option.site, option.candidate.label, number), placement)
+            for option in options
+            for number, placement in enumerate(option.placements)
+        ]
+        return tuple(verdict_of(parts, demand, self._reach, self._share) for demand in DEMANDS)
+
+    def kind_of(self, option: Option, demand: DemandName) -> Kind:
+        """What an option does in a demand, judged in kind with nothing else fitted."""
+        key = demand, option.placements
+        if key not in self._kinds:
+            self._kinds[key] = kind_of(option.in_kind, demand, self._reach, self._share)
+        return self._kinds[key]
+
+    def wedges(self, options: Sequence[Option], demand: DemandName) -> list[Wedge]:
+        """Smallest sets of the givers among these options that miss the demand in kind, no two sharing a site.
+
+        What stops, and what fights itself, fights every giver already: see `kind_of`.
+        """
+        givers = [option for option in options if self.kind_of(option, demand) is Kind.GIVER]
+        missed = partial(self._missed_in_kind, demand=demand)
+        return [
+            Wedge(demand, self._share, small, self._reach(_parts_in_kind(small), demand))
+            for small in self._smallest(givers, missed)
+        ]
+
+    def _missed_in_kind(self, options: Sequence[Option], demand: DemandName) -> Reach | None:
+        reach = self._reach(_parts_in_kind(options), demand)
+        return None if meets(reach.reach, self._share) else reach
 
     def _demands(self, given_up: frozenset[Rule]) -> list[Moves]:
         """The demands in force, without those that follow from another: fewer points, asked to sink no deeper.
@@ -100,17 +148,19 @@ class Mechanics:
                 self._held[hold.name, mix] = hold
         return tuple(self._held[name, mix] for name in names)
 
-    def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
-        """Take options away one at a time while the rest still misses the demand; then look in what was left out.
+    def _smallest(
+        self, options: list[Option], missed: Callable[[Sequence[Option]], Reach | None]
+    ) -> Iterator[tuple[Option, ...]]:
+        """Take options away one at a time while the rest still misses a demand; then look in what was left out.
 
         A site that the duals do not name has no part in the proof: it goes without another solve. Nothing at all is
         not asked of: it lets every point of the base sink.
         """
-        while options and (proof := self.proof(options, rule)):
+        while options and (proof := missed(options)):
             small = tuple(option for option in options if option.site in proof.wrenches)
             for option in small:
                 rest = [other for other in small if other is not option]
-                if rest and option in small and (proof := self.proof(rest, rule)):
+                if rest and option in small and (proof := missed(rest)):
                     small = tuple(other for other in rest if other.site in proof.wrenches)
             yield small
             options = [option for option in options if option not in small]
@@ -118,7 +168,7 @@ class Mechanics:
     def proof(self, options: Sequence[Option], rule: Moves) -> Reach | None:
         """The reach of these options where it misses the demand."""
         reach = self._reach(_parts(options), rule.demand)
-        return reach if reach.reach < rule.share - REACH_TOLERANCE else None
+        return None if meets(reach.reach, rule.share) else reach
 
     def binds_alone(self, option: Option) -> tuple[Moves, Reach] | None:
         """The first demand that an option misses with nothing else fitted; no mix can then use it."""
@@ -148,3 +198,7 @@ def _follows(rule: Moves, other: Moves) -> bool:
 
 def _parts(options: Sequence[Option]) -> list[Placement]:
     return [placement for option in options for placement in option.placements]
+
+
+def _parts_in_kind(options: Sequence[Option]) -> list[Placement]:
+    return [placement for option in options for placement in option.in_kind]

@@ -40,6 +40,11 @@ class Option:
         return self.candidate.site.id
 
     @cached_property
+    def in_kind(self) -> tuple[Placement, ...]:
+        """Its parts by kind: every freedom without end (see `Placement.in_kind`)."""
+        return tuple(part.in_kind for part in self.placements)
+
+    @cached_property
     def places(self) -> tuple[tuple[str, tuple[float, ...]], ...]:
         """Where its parts stand, in order along the site."""
         return tuple(part.place for part in self.placements)
