@@ -11,14 +11,14 @@ from cli.json_load import load
 from cli.text import rule_words, words
 from cli.text.remarks import remark
 from solver.agreement import Agreement
+from solver.assessment import Assessment, GivenUp
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.check import Checked
-from solver.given_up import GivenUp
 from solver.insertion import Insertion
 from solver.judge import Judgement
 from solver.measure import Measure
-from solver.plan import Answer, Plan
+from solver.plan import Answer
 from solver.problem import Problem
 from solver.ruled_out import RuledOut
 from solver.second_opinion.mixes import Rank
@@ -44,7 +44,7 @@ def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
     return whole
 
 
-def plan(problem: Problem, found: Plan) -> dict[str, Any]:
+def plan(problem: Problem, found: Assessment) -> dict[str, Any]:
     """One mix worked out."""
     currency = problem.case.money.currency
     return {

@@ -7,8 +7,8 @@ from typing import Any
 from cli import json_answer
 from cli.text import words
 from solver.ask import Ask, Asked
+from solver.assessment import Assessment
 from solver.candidate import Question
-from solver.plan import Plan
 
 
 def ask(found: Ask) -> dict[str, Any]:
@@ -37,7 +37,7 @@ def _question(question: Question) -> dict[str, Any]:
     return {"site": question.site, "of": question.of, "ask": words.question(question)}
 
 
-def _plan(plan: Plan) -> dict[str, Any]:
+def _plan(plan: Assessment) -> dict[str, Any]:
     return {
         "answers": len(plan.questions),
         "questions": [{"site": q.site, "of": q.of} for q in plan.questions],

@@ -5,7 +5,8 @@ from __future__ import annotations
 from dataclasses import dataclass
 from enum import Enum
 
-from solver.plan import Answer, Status
+from solver.assessment import Status
+from solver.plan import Answer
 from solver.second_opinion.mixes import Rank
 from solver.second_opinion.opinion import MOST_MIXES, Opinion, second_opinion
 from solver.second_opinion.world import World

@@ -13,14 +13,15 @@ from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass
 
 from catalogue.models import Catalogue
+from solver.assessment import Assessment
 from solver.candidate import Question
 from solver.case import Case
-from solver.choose import Options, Search, has_ceiling
+from solver.choose import Options, Search
 from solver.judge import Judgement, Verdict
 from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
 from solver.odds import Hanging, worth
-from solver.plan import Plan, verified_plan
+from solver.plan import verified
 from solver.problem import Least, Problem, problem_of
 from solver.prune import undominated
 from solver.ranking import best_first
@@ -40,8 +41,8 @@ class Asked:
     chance: float
     saving: float
     rescue: float
-    well: Plan | None
-    badly: Plan | None
+    well: Assessment | None
+    badly: Assessment | None
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,14 +55,14 @@ class Ask:
     """
 
     problem: Problem
-    curve: tuple[Plan, ...]
+    curve: tuple[Assessment, ...]
     asked: tuple[Asked, ...]
     idle: tuple[Question, ...]
     outcome: Outcome
     least: Least = "now"
 
     @property
-    def certain(self) -> Plan | None:
+    def certain(self) -> Assessment | None:
         """The cheapest plan that hangs on nothing."""
         return self.curve[0] if self.curve and not self.curve[0].questions else None
 
@@ -93,15 +94,15 @@ class _Plans:
             dict.fromkeys(question for option in options for question in option.candidate.questions)
         )
         if how.least == "now":  # an option that replaces another may still wear sooner
-            options = undominated(options, ceiling=has_ceiling(problem))
+            options = undominated(problem, self._mechanics, options)
         self.least = how.least
-        self._master = Master(problem, options, from_last=True)
+        self._master = Master(problem, options, self._mechanics, from_last=True)
         self._search = Search(problem, self._mechanics, self._master, how)
         self._best_first = best_first(problem, options, how.least)
-        self._cheapest: list[tuple[frozenset[Question], Plan | None]] = []
+        self._cheapest: list[tuple[frozenset[Question], Assessment | None]] = []
 
     @property
-    def found(self) -> tuple[Plan, ...]:
+    def found(self) -> tuple[Assessment, ...]:
         """The plans visited."""
         return tuple(plan for _, plan in self._cheapest if plan)
 
@@ -119,40 +120,41 @@ class _Plans:
             seen.update(smaller)
         return Outcome.OPTIMAL
 
-    def known(self, allowed: Collection[Question]) -> Plan | None:
+    def known(self, allowed: Collection[Question]) -> Assessment | None:
         """The cheapest plan found that hangs on nothing but these."""
         fitting = [plan for plan in self.found if set(plan.questions) <= set(allowed)]
         return min(fitting, key=self._rank, default=None)
 
-    def paid(self, plan: Plan) -> int:
+    def paid(self, plan: Assessment) -> int:
         """What a plan costs at most, in the cost that is made least."""
         return plan.paid(self.least).high
 
-    def curve(self) -> tuple[Plan, ...]:
+    def curve(self) -> tuple[Assessment, ...]:
         """From the fewest answers to the least cost."""
-        plans: list[Plan] = []
+        plans: list[Assessment] = []
         for plan in sorted(self.found, key=lambda plan: (len(plan.questions), *self._rank(plan))):
             if not plans or self.paid(plan) < self.paid(plans[-1]):
                 plans.append(plan)
         return tuple(plans)
 
-    def _under(self, allowed: frozenset[Question]) -> tuple[Outcome, Plan | None]:
+    def _under(self, allowed: frozenset[Question]) -> tuple[Outcome, Assessment | None]:
         """The cheapest plan that hangs on nothing but these; what was cheapest under more is not sought again."""
         for larger, plan in self._cheapest:
             if allowed <= larger and (plan is None or allowed.issuperset(plan.questions)):
                 return Outcome.OPTIMAL, plan
         for question, literal in self._master.asked.items():
             bound(literal, 0, int(question in allowed))
-        outcome, indices, given_up = self._search.settle(self._best_first)
+        solved = self._search.settle(self._best_first)
+        outcome = solved.outcome
         if outcome is Outcome.UNDECIDED:
             return outcome, None
         plan = None
         if outcome is Outcome.OPTIMAL:
-            plan = verified_plan(self._problem, self._mechanics, self._search.chosen(indices, given_up))
+            plan = verified(self._search.mix_of(solved))
         self._cheapest.append((allowed, plan))
         return outcome, plan
 
-    def _rank(self, plan: Plan) -> tuple[int, int]:
+    def _rank(self, plan: Assessment) -> tuple[int, int]:
         return self.paid(plan), len(plan.questions)
 
 
@@ -171,7 +173,7 @@ def _asked(problem: Problem, plans: _Plans) -> Iterator[Asked]:
         )  # fmt: skip
 
 
-def _needs(plans: Iterable[Plan], question: Question) -> tuple[Judgement, ...]:
+def _needs(plans: Iterable[Assessment], question: Question) -> tuple[Judgement, ...]:
     """The needs of the plans that a question leaves open, each once."""
     judged = (
         judgement

@@ -26,7 +26,8 @@ from solver.mirror import Unlike, unlike
 from solver.money import Cost
 from solver.movement import Reach
 from solver.movement_verdict import DemandVerdict, MovementVerdict
-from solver.problem import Least, Option, Problem
+from solver.option import Option
+from solver.problem import Least, Problem
 from solver.pulls import PullHold
 from solver.remarks import Remark, remarks
 from solver.retention import Condition
@@ -303,5 +304,3 @@ def assess(problem: Problem, mechanics: Mechanics, options: Iterable[Option]) ->
     """Return a mix, ready to be worked out."""
     order = {site: number for number, site in enumerate(problem.site_ids)}
     return Assessment(problem, mechanics, tuple(sorted(options, key=lambda option: order[option.site])))
-
-

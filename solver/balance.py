@@ -14,7 +14,8 @@ import numpy as np
 from solver.assessment import assess
 from solver.candidate import Candidate
 from solver.mechanics import Mechanics
-from solver.problem import Option, Problem
+from solver.option import Option
+from solver.problem import Problem
 from solver.ranking import Ranking
 from solver.rules import Preference, Rule
 

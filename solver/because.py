@@ -129,11 +129,10 @@ def _closest(switches: Switches, clash: Sequence[Rule]) -> Assessment | None:
 def _bare(switches: Switches, clash: Sequence[Rule]) -> tuple[str, ...]:
     """Sites on the bar without any option that keeps the clash by itself."""
     kept = set(clash)
-    given_up = frozenset(switches.every) - kept
     filled = {
         option.site
         for option in switches.master.options
-        if kept.isdisjoint(option.needs_waived) and not switches.mechanics.shortfalls([option], given_up)
+        if kept.isdisjoint(option.needs_waived) and not switches.mechanics.binds_alone(option, clash)
     }
     fits = switches.problem.fit.sites
     return tuple(f.site.id for f in fits if f.site.kind != "support" and f.site.id not in filled)

@@ -11,7 +11,7 @@ from itertools import chain
 
 from solver.knapsack import Group, Item, lightest
 from solver.newtons import at_least, force
-from solver.problem import Option
+from solver.option import Option
 from solver.ranking import Ranking
 from solver.rules import Covered, LevelPull, Pulls, Rule, Unsplint
 

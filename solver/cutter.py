@@ -13,8 +13,9 @@ from solver.limits import WITHIN, reaches, stays_under
 from solver.mechanics import Conflict, Mechanics, Wedge
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.movement_verdict import Kind
+from solver.option import Option
 from solver.placement import Placement
-from solver.problem import Option, Problem
+from solver.problem import Problem
 from solver.pulls import PullHold, lift_worth
 from solver.retention import Condition
 from solver.rule_set import FLOORS
@@ -100,7 +101,9 @@ class Cutter:
         covers: dict[str, tuple[int, ...]] = {}
         for site, asked in self._forces(mix, [*self._mechanics.peels(mix.options)]).items():
             covers[site] = tuple(
-                i for i in self._at[site] if all(self._gives(i, option, force_n, Condition.TIGHT) for option, force_n in asked)
+                i
+                for i in self._at[site]
+                if all(self._gives(i, option, force_n, Condition.TIGHT) for option, force_n in asked)
             )
         yield CoverCut(rule, covers, mix.missed(rule).percent)
 
@@ -117,7 +120,9 @@ class Cutter:
         weaker, stronger = sorted((self._side(mix, name) for name in ("left", "right")), key=lambda side: side.hold_n)
         covers = {
             site: tuple(
-                i for i in self._at[site] if all(self._gives(i, option, force_n, Condition.NEW) for option, force_n in asked)
+                i
+                for i in self._at[site]
+                if all(self._gives(i, option, force_n, Condition.NEW) for option, force_n in asked)
             )
             for site, asked in self._forces(mix, [stronger]).items()
         }
@@ -132,7 +137,9 @@ class Cutter:
         retention: Callable[[Option], float] = lambda option: self._problem.retention_n(option.candidate, condition)  # noqa: E731
         return {i: lift_worth(lift, option, retention(option)) for i, option in enumerate(self._options)}
 
-    def _forces(self, mix: Assessment, holds: Iterable[PullHold]) -> dict[str, list[tuple[Option, tuple[float, ...]]]]:
+    def _forces(
+        self, mix: Assessment, holds: Iterable[PullHold]
+    ) -> dict[str, list[tuple[Option, tuple[float, ...]]]]:
         """What every site that holds must give, once for each pull: the option there and a force for each part, N."""
         asked: dict[str, list[tuple[Option, tuple[float, ...]]]] = {}
         for hold in holds:

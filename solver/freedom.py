@@ -8,11 +8,10 @@ from enum import IntEnum
 
 import numpy as np
 
-from catalogue.blocks import Movement
 from catalogue.models import Play
 from solver.layout import Base, Vector
 from solver.movement import MovementModel, Reach, sinking_row
-from solver.placement import COMPONENTS, FREE, LENGTH_MM, Component, Placement, box_of
+from solver.placement import COMPONENTS, FREE, LENGTH_MM, Component, Placement, play_box
 
 FREE_SHARE = 0.5
 """A motion counts as free when the base edge goes at least half the settling; our own threshold, no source."""
@@ -50,7 +49,7 @@ class FreedomUse:
 
 def freedom_use(model: MovementModel, placements: Sequence[Placement], play: Play) -> tuple[FreedomUse, ...]:
     """Every component that is freer than the small play, with what the whole mix leaves of it."""
-    small = box_of(Movement(source=play.source), play)[1].tolist()
+    small = play_box(play).tolist()
     freer = [
         (placement, index, (least, most))
         for placement in placements

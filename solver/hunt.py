@@ -13,13 +13,14 @@ from dataclasses import dataclass, replace
 from fractions import Fraction
 from typing import Any
 
+from solver.assessment import Status
 from solver.candidate import Candidate
 from solver.choose import Search
 from solver.fit import Fit
-from solver.assessment import Status
 from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
-from solver.problem import Option, Problem
+from solver.option import Option
+from solver.problem import Problem
 from solver.prune import undominated
 from solver.ranking import best_first
 from solver.rules import Preference, waivable

@@ -15,13 +15,14 @@ from solver import stoppable
 from solver.candidate import Question
 from solver.case import DEMANDS, DemandName
 from solver.cheapest import Cheapest, CheapestMix
-from solver.cutter import GRIPS_PER_N
 from solver.cuts import CUT_SCALE, AnyCut, CoverCut, Cut, LinearCut
+from solver.cutter import GRIPS_PER_N
 from solver.mechanics import Mechanics
 from solver.mirror import likes
 from solver.movement_verdict import Kind
 from solver.newtons import at_least, force
-from solver.problem import Least, Option, Problem
+from solver.option import Option
+from solver.problem import Least, Problem
 from solver.ranking import Ranking
 from solver.rule_set import overshoot_percent, weight_of
 from solver.rules import (
@@ -304,7 +305,7 @@ class Master:
         case = self.problem.case
         total = sum(100 * weight_of(rule, case) for rule in self.waived)
         total += sum(max(x.proto.domain) * weight_of(rule, case) for rule, x in self.over.items())
-        return total + int(sum(self._most_at(self._short_weight)))
+        return int(total + sum(self._most_at(self._short_weight)))
 
     def _short_weight(self, option: Option) -> int:
         """What the amounts weigh by which an option is short of needs."""

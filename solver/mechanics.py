@@ -2,19 +2,24 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 
 from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
-from solver.movement import ASKED, REACH_TOLERANCE, Reach
+from solver.movement import ASKED, Reach, meets
+from solver.movement_verdict import DemandVerdict, Kind, Part, PartName, kind_of, verdict_of
+from solver.option import Option
 from solver.placement import Placement
-from solver.problem import Option, Problem
+from solver.problem import Problem
 from solver.pulls import PullHold, holds_against
-from solver.rules import Moves, Pulls, Rule
+from solver.retention import Condition
+from solver.rule_set import FLOORS
+from solver.rules import Moves, NoFight, Rule
 
-HOLD_TOLERANCE_N = 1e-6
-"""A pull missed by less is taken."""
+EDGES: tuple[PullName, ...] = ("front", "left", "right")
+"""The edges that a hand can reach to peel a denture off."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +31,25 @@ class Conflict:
     reach: Reach
 
 
+@dataclass(frozen=True, slots=True)
+class Wedge:
+    """Givers that miss `share` of a demand in kind together, and no fewer of them, with the duals that prove it."""
+
+    demand: DemandName
+    share: float
+    options: tuple[Option, ...]
+    reach: Reach
+
+
 class Mechanics:
     """Keeps the linear programmes of one case and what they have answered."""
 
     def __init__(self, problem: Problem) -> None:
-        self._problem = problem
+        self._problem, self._share = problem, problem.catalogue.defaults.preferences.in_kind.value
         self._model = problem.movement_model()
         self._held: dict[tuple[PullName, tuple[object, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
+        self._kinds: dict[tuple[DemandName, tuple[Placement, ...]], Kind] = {}
 
     def beside(self, problem: Problem) -> Mechanics:
         """Mechanics of the same case against another catalogue; what is known of its movements is shared."""
@@ -48,40 +64,53 @@ class Mechanics:
         return self._problem.rules
 
     def reaches(self, options: Sequence[Option]) -> tuple[Reach, ...]:
-        """The reach of every demand, asked for by the case or not."""
+        """The reach of every demand, asked for by the case or not; upward travel has no end."""
         placements = _parts(options)
         return tuple(self._reach(placements, demand) for demand in DEMANDS)
 
-    def shortfalls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Moves, Reach]]:
-        """The demands that a mix misses, with the duals that prove it."""
-        placements = _parts(options)
-        missed = []
-        for rule in self._problem.rules:
-            if isinstance(rule, Moves) and rule not in given_up:
-                reach = self._reach(placements, rule.demand)
-                if reach.reach < rule.share - REACH_TOLERANCE:
-                    missed.append((rule, reach))
-        return missed
-
-    def conflicts(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[Conflict]:
-        """For every demand that a mix misses, smallest parts of the mix that miss it already, no two sharing a site.
+    def conflicts(self, options: Sequence[Option], rules: Sequence[Rule]) -> list[Conflict]:
+        """For every demand of these rules that a mix misses, smallest parts of it that miss it, no two sharing a site.
 
         The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes. What follows from
         another demand is not asked: a mix that misses none of the others misses none.
         """
         return [
             Conflict(rule, small, self._reach(_parts(small), rule.demand))
-            for rule in self._demands(given_up)
-            for small in self._smallest(list(options), rule)
+            for rule in _demands(rules)
+            for small in self._smallest(list(options), partial(self.proof, rule=rule))
         ]
 
-    def _demands(self, given_up: frozenset[Rule]) -> list[Moves]:
-        """The demands in force, without those that follow from another: fewer points, asked to sink no deeper.
+    def verdicts(self, options: Sequence[Option]) -> tuple[DemandVerdict, ...]:
+        """How a mix moves under every demand, asked for by the case or not."""
+        parts = [
+            Part(PartName(option.site, option.candidate.label, number), placement)
+            for option in options
+            for number, placement in enumerate(option.placements)
+        ]
+        return tuple(verdict_of(parts, demand, self._reach, self._share) for demand in DEMANDS)
 
-        A twist that sinks all points of the other by its share sinks these as well.
+    def kind_of(self, option: Option, demand: DemandName) -> Kind:
+        """What an option does in a demand, judged in kind with nothing else fitted."""
+        key = demand, option.placements
+        if key not in self._kinds:
+            self._kinds[key] = kind_of(option.in_kind, demand, self._reach, self._share)
+        return self._kinds[key]
+
+    def wedges(self, options: Sequence[Option], demand: DemandName) -> list[Wedge]:
+        """Smallest sets of the givers among these options that miss the demand in kind, no two sharing a site.
+
+        What stops, and what fights itself, fights every giver already: see `kind_of`.
         """
-        asked = [rule for rule in self.rules if isinstance(rule, Moves) and rule not in given_up]
-        return [rule for rule in asked if not any(_follows(rule, other) for other in asked)]
+        givers = [option for option in options if self.kind_of(option, demand) is Kind.GIVER]
+        missed = partial(self._missed_in_kind, demand=demand)
+        return [
+            Wedge(demand, self._share, small, self._reach(_parts_in_kind(small), demand))
+            for small in self._smallest(givers, missed)
+        ]
+
+    def _missed_in_kind(self, options: Sequence[Option], demand: DemandName) -> Reach | None:
+        reach = self._reach(_parts_in_kind(options), demand)
+        return None if meets(reach.reach, self._share) else reach
 
     def pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
         """What every pull takes as fitted, at the low end of every retention, asked for or not."""
@@ -116,17 +145,19 @@ class Mechanics:
                 self._held[hold.name, mix] = hold
         return tuple(self._held[name, mix] for name in names)
 
-    def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
-        """Take options away one at a time while the rest still misses the demand; then look in what was left out.
+    def _smallest(
+        self, options: list[Option], missed: Callable[[Sequence[Option]], Reach | None]
+    ) -> Iterator[tuple[Option, ...]]:
+        """Take options away one at a time while the rest still misses a demand; then look in what was left out.
 
         A site that the duals do not name has no part in the proof: it goes without another solve. Nothing at all is
         not asked of: it lets every point of the base sink.
         """
-        while options and (proof := self.proof(options, rule)):
+        while options and (proof := missed(options)):
             small = tuple(option for option in options if option.site in proof.wrenches)
             for option in small:
                 rest = [other for other in small if other is not option]
-                if rest and option in small and (proof := self.proof(rest, rule)):
+                if rest and option in small and (proof := missed(rest)):
                     small = tuple(other for other in rest if other.site in proof.wrenches)
             yield small
             options = [option for option in options if option not in small]
@@ -134,12 +165,28 @@ class Mechanics:
     def proof(self, options: Sequence[Option], rule: Moves) -> Reach | None:
         """The reach of these options where it misses the demand."""
         reach = self._reach(_parts(options), rule.demand)
-        return reach if reach.reach < rule.share - REACH_TOLERANCE else None
+        return None if meets(reach.reach, rule.share) else reach
 
-    def binds_alone(self, option: Option) -> tuple[Moves, Reach] | None:
-        """The first demand that an option misses with nothing else fitted; no mix can then use it."""
-        missed = self.shortfalls([option], frozenset())
-        return missed[0] if missed else None
+    def binds_alone(
+        self, option: Option, rules: Sequence[Rule] | None = None
+    ) -> tuple[Moves | NoFight, Reach] | None:
+        """The first demand that an option misses with nothing else fitted; no mix can then use it.
+
+        It moves less than the case asks, or its own parts fight.
+        """
+        for rule in self._problem.rules if rules is None else rules:
+            if isinstance(rule, Moves) and (reach := self.proof([option], rule)):
+                return rule, reach
+            if isinstance(rule, NoFight) and self.kind_of(option, rule.demand) is Kind.FIGHTS_ITSELF:
+                return rule, self._reach(_parts_in_kind([option]), rule.demand)
+        return None
+
+    def fights(self, options: Sequence[Option], demand: DemandName) -> bool:
+        """True where parts fight in a demand: some stop what others give, or givers wedge each other."""
+        kinds = {self.kind_of(option, demand) for option in options}
+        if Kind.FIGHTS_ITSELF in kinds or kinds >= {Kind.GIVER, Kind.STOPPER}:
+            return True
+        return Kind.GIVER in kinds and self._missed_in_kind(options, demand) is not None
 
     def level(self, options: Sequence[Option]) -> Level:
         """The movement that a mix leaves, on the published scale."""
@@ -158,9 +205,22 @@ class Mechanics:
         return self._known[key]
 
 
+def _demands(rules: Sequence[Rule]) -> list[Moves]:
+    """The demands without those that follow from another: fewer points, asked to sink no deeper.
+
+    A twist that sinks all points of the other by its share sinks these as well.
+    """
+    asked = [rule for rule in rules if isinstance(rule, Moves)]
+    return [rule for rule in asked if not any(_follows(rule, other) for other in asked)]
+
+
 def _follows(rule: Moves, other: Moves) -> bool:
     return set(ASKED[rule.demand]) < set(ASKED[other.demand]) and rule.share <= other.share
 
 
 def _parts(options: Sequence[Option]) -> list[Placement]:
     return [placement for option in options for placement in option.placements]
+
+
+def _parts_in_kind(options: Sequence[Option]) -> list[Placement]:
+    return [placement for option in options for placement in option.in_kind]

@@ -16,7 +16,8 @@ from solver.rules import NeedHolds
 from solver.sites import Site
 
 if TYPE_CHECKING:
-    from solver.problem import Option, Problem
+    from solver.option import Option
+    from solver.problem import Problem
 
 MIRROR_MM = 8.0
 """Sites count as mirrored where one stands this near to the other's image: a premolar's width (chosen)."""

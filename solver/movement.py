@@ -30,19 +30,22 @@ ASKED: Mapping[DemandName, tuple[str, ...]] = {
 REACH_TOLERANCE = 1e-6
 """An LP keeps its rows to about 1e-7 of a millimetre; a demand missed by less is met."""
 
-
 DUAL_TOLERANCE = 1e-9
 """Duals below this come from rounding."""
 
 
 @dataclass(frozen=True, slots=True)
 class Stop:
-    """What stops a demand: a component of an attachment at its limit. `gain` is reach won per mm of more freedom."""
+    """What stops a demand: a component of an attachment at its limit. `gain` is reach won per mm of more freedom.
+
+    `part` counts from 0 in the order in which the parts were given.
+    """
 
     site: str
     component: Component
     sign: int
     gain: float
+    part: int = 0
 
 
 @dataclass(frozen=True, slots=True, eq=False)
@@ -50,7 +53,8 @@ class Reach:
     """Answer to one demand.
 
     `twist` (6,) is the motion (w in rad, t in mm) that reaches it. `wrenches` are duals on scaled twists, one (6,)
-    for each part of a site that has any: with `constant` they bound the reach of every mix (see `worth`).
+    for each part of a site that has any: with `constant` they bound the reach of every mix (see `worth`). `base`
+    (3,) are those of the sinking of front, left and right, which balance the wrenches.
     """
 
     demand: DemandName
@@ -59,6 +63,7 @@ class Reach:
     stops: tuple[Stop, ...]
     wrenches: Mapping[str, tuple[Array, ...]]
     constant: float
+    base: Array
 
 
 _POINTS = ("front", "left", "right")
@@ -84,20 +89,22 @@ class MovementModel:
         """Largest fraction of `demand` that the placements together allow."""
         self._limit(placements, ASKED[demand], _ANYWHERE)
         found = self._maximise(_REACH_ONLY)
-        duals = found.row_duals[len(_POINTS) + len(ASKED[demand]) :].reshape(-1, 6)
+        points, asked = len(_POINTS), [_POINTS.index(name) for name in ASKED[demand]]
+        duals = found.row_duals[points + len(asked) :].reshape(-1, 6)
         pressing: list[bool] = np.any(np.abs(duals) > DUAL_TOLERANCE, axis=1).tolist()
         pressed = {part.site for part, presses in zip(placements, pressing, strict=True) if presses}
         wrenches: dict[str, tuple[Array, ...]] = {}
         stops: list[Stop] = []
-        for part, each in zip(placements, duals, strict=True):
+        for number, (part, each) in enumerate(zip(placements, duals, strict=True)):
             if part.site in pressed:  # most are in nobody's way
                 wrenches[part.site] = (*wrenches.get(part.site, ()), part.rows.T @ each)
-                stops += _stops(part.site, each)
-        sinks = found.row_duals[: len(_POINTS)]
-        constant = float(sinks.sum()) * self._settling_mm + max(float(found.column_duals[_REACH]), 0.0)
+                stops += _stops(part.site, each, number)
+        base = found.row_duals[:points].copy()
+        constant = float(base.sum()) * self._settling_mm + max(float(found.column_duals[_REACH]), 0.0)
+        base[asked] += found.row_duals[points : points + len(asked)]
         twist = found.columns[:6].copy()
         twist[:3] /= LENGTH_MM
-        return Reach(demand, float(found.columns[_REACH]), twist, _sorted(stops), wrenches, constant)
+        return Reach(demand, float(found.columns[_REACH]), twist, _sorted(stops), wrenches, constant, base)
 
     def range_of(self, placements: Sequence[Placement], row: Array) -> tuple[float, float]:
         """Least and largest value of a linear function of the scaled twist within all limits (and within FREE)."""
@@ -130,6 +137,11 @@ class MovementModel:
         return found
 
 
+def meets(reach: float, share: float) -> bool:
+    """True where a reach counts as the share: no last bit decides."""
+    return reach >= share - REACH_TOLERANCE
+
+
 def sinking_row(at: Vector, out: Vector) -> Array:
     """Row that gives how deep a point of the base sinks, mm, from the scaled twist."""
     (x, y, z), (along_x, along_y, along_z) = at.tolist(), out.tolist()
@@ -137,13 +149,15 @@ def sinking_row(at: Vector, out: Vector) -> Array:
     return np.array([turn / LENGTH_MM for turn in turns] + [-along_x, -along_y, -along_z])
 
 
-def _stops(site: str, duals: Array) -> list[Stop]:
+def _stops(site: str, duals: Array, part: int) -> list[Stop]:
     return [
-        Stop(site, component, 1 if dual > 0 else -1, abs(float(dual)))
+        Stop(site, component, 1 if dual > 0 else -1, abs(float(dual)), part)
         for component, dual in zip(COMPONENTS, duals, strict=True)
         if abs(dual) > DUAL_TOLERANCE
     ]
 
 
 def _sorted(stops: list[Stop]) -> tuple[Stop, ...]:
-    return tuple(sorted(stops, key=lambda stop: (-round(stop.gain, 9), stop.site, stop.component, stop.sign)))
+    return tuple(
+        sorted(stops, key=lambda stop: (-round(stop.gain, 9), stop.site, stop.component, stop.sign, stop.part))
+    )

@@ -6,7 +6,7 @@ Scaled twist z = (LENGTH_MM * w, t): all six unknowns are millimetres of like si
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field, replace
 from functools import cached_property, lru_cache
 from typing import Literal, TypeAlias
 
@@ -30,16 +30,29 @@ LENGTH_MM = 10.0
 FREE = 1e3
 """Limit that stands for free, mm: far beyond any motion that the mucosa leaves."""
 
+BEYOND_PLAY_MM = 1e-9
+"""A limit that passes the play by no more than this is the play."""
+
+_UP = COMPONENTS.index("vertical")
+
+
+def _no_play() -> Array:
+    return np.zeros(6)
+
 
 @dataclass(frozen=True, eq=False)
 class Placement:
-    """A part at a point. `least` and `most` (6,) box its scaled local components, mm."""
+    """A part at a point. `least` and `most` (6,) box its scaled local components, mm.
+
+    `play` (6,) is what a component keeps to each side where nothing is free.
+    """
 
     site: str
     at: Vector
     axes: Array
     least: Array
     most: Array
+    play: Array = field(default_factory=_no_play)
 
     @cached_property
     def rows(self) -> Array:
@@ -58,6 +71,24 @@ class Placement:
     def manner(self) -> bytes:
         """Equal for parts that may move as far in every component."""
         return self.least.tobytes() + self.most.tobytes()
+
+    @cached_property
+    def actual(self) -> Placement:
+        """The part as it is, but free to go up: what lifts it is resisted by its retention, not by a stop."""
+        return self._within(self.least, self.most)
+
+    @cached_property
+    def in_kind(self) -> Placement:
+        """The part by kind: free wherever it may go beyond the play, each way by itself, and free to go up."""
+        beyond = self.play + BEYOND_PLAY_MM
+        return self._within(
+            np.where(self.least < -beyond, -FREE, self.least), np.where(self.most > beyond, FREE, self.most)
+        )
+
+    def _within(self, least: Array, most: Array) -> Placement:
+        lifted = most.copy()
+        lifted[_UP] = FREE
+        return replace(self, least=least, most=lifted)
 
 
 def placements_of(candidate: Candidate, play: Play) -> tuple[Placement, ...]:
@@ -79,11 +110,12 @@ class Places:
             return ()
         pitch = (attachment.length_mm or 0.0) + attachment.spacing_mm
         least, most = box_of(attachment.movement, self._play)
+        small = play_box(self._play)
         alike = site.id, candidate.count, pitch, least.tobytes(), most.tobytes()
         if alike not in self._known:
             axes = np.array([site.frame.a, site.frame.l, site.frame.v])
             spots = site.spread(candidate.count, pitch)
-            self._known[alike] = tuple(Placement(site.id, at, axes, least, most) for at in spots)
+            self._known[alike] = tuple(Placement(site.id, at, axes, least, most, small) for at in spots)
         return self._known[alike]
 
 
@@ -106,3 +138,9 @@ def box_of(movement: Movement, play: Play) -> tuple[Array, Array]:
     for box in (least, most):
         box.setflags(write=False)  # kept, and given out to many
     return least, most
+
+
+@lru_cache(maxsize=64)
+def play_box(play: Play) -> Array:
+    """The play (6,) to each side of the scaled local components."""
+    return box_of(Movement(source=play.source), play)[1]

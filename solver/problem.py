@@ -14,15 +14,16 @@ from solver.candidate import Candidate
 from solver.case import Case
 from solver.fit import Fit, fit
 from solver.judge import Verdict
-from solver.mirror import mirrored
 from solver.layout import Layout
+from solver.mirror import mirrored
 from solver.money import Cost, Purse
 from solver.movement import MovementModel
-from solver.placement import Placement, Places
+from solver.option import Option
+from solver.placement import Places
 from solver.price import purse_of, rework_cost
 from solver.retention import Condition, retention_n
-from solver.rule_set import overshoot_percent, preferences, promises, rules_of
-from solver.rules import Covered, NeedHolds, NotAllowed, Preference, Rule, Shortfall
+from solver.rule_set import preferences, promises, rules_of
+from solver.rules import Covered, NeedHolds, NotAllowed, Preference, Rule
 from solver.share import best_share
 from solver.sourced import Interval
 from solver.upkeep import recall_cost, upkeep_cost
@@ -30,45 +31,6 @@ from solver.wear import USUAL_INSERTIONS_PER_DAY
 
 Least: TypeAlias = Literal["now", "years"]
 """Which cost is made least: that of fitting, or that over the years of the case."""
-
-
-@dataclass(frozen=True, eq=False)
-class Option:
-    """A usable candidate with its parts in place and the waivers it would need."""
-
-    candidate: Candidate
-    placements: tuple[Placement, ...]
-    needs_waived: tuple[Rule, ...]
-
-    @cached_property
-    def site(self) -> str:
-        """Where it goes."""
-        return self.candidate.site.id
-
-    @cached_property
-    def short_percent(self) -> Mapping[NeedHolds, int]:
-        """By how much of what may be waived each need is short, per cent rounded up."""
-        found: dict[NeedHolds, int] = {}
-        for judged in self.candidate.judgements:
-            if judged.verdict is Verdict.SHORT:
-                rule = NeedHolds(self.site, judged.of)
-                up_to = judged.waiver.up_to if judged.waiver else 0.0
-                percent = overshoot_percent(rule, Shortfall(-judged.short_by, 0.0, judged.unit), up_to)
-                found[rule] = max(found.get(rule, 0), percent)
-        return found
-
-    @cached_property
-    def places(self) -> tuple[tuple[str, tuple[float, ...]], ...]:
-        """Where its parts stand, in order along the site."""
-        return tuple(part.place for part in self.placements)
-
-    @cached_property
-    def manner(self) -> bytes:
-        """How its parts may move, each its least and most (6,) in order along the site.
-
-        Equal for options that differ only in site, price, hold or work.
-        """
-        return b"".join(part.manner for part in self.placements)
 
 
 @dataclass(frozen=True)

@@ -10,7 +10,8 @@ import numpy as np
 from solver.case import DEMANDS
 from solver.mechanics import Mechanics
 from solver.mirror import likes
-from solver.problem import Option, Problem
+from solver.option import Option
+from solver.problem import Problem
 from solver.retention import Condition
 from solver.rules import Even, LevelPull, Peel, Pulls, Spread
 

@@ -13,8 +13,8 @@ from typing import TypeAlias
 from solver.case import PULLS, PullName
 from solver.hold import LiftField, Pull, PullModel
 from solver.layout import Layout, Vector
+from solver.option import Option
 from solver.point import Point
-from solver.problem import Option
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,13 +12,13 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 
+from solver.assessment import Assessment
 from solver.buying.allocate import Shared, allocate, paid
 from solver.buying.alone import buy_alone
 from solver.buying.buy import Purchase, buy
 from solver.buying.market import Market
 from solver.buying.need import Customer, Need
 from solver.money import Cost
-from solver.plan import Plan
 
 LEAST_S = 5.0
 """Seconds that an order apart may take; it takes a fraction of one."""
@@ -70,7 +70,7 @@ class Order:
         return sum((payer.alone for payer in self.payers), Cost())
 
 
-def within(plans: Sequence[Plan], tolerance: Fraction) -> tuple[Plan, ...]:
+def within(plans: Sequence[Assessment], tolerance: Fraction) -> tuple[Assessment, ...]:
     """The plans whose cost is at most (1 + tolerance) of that of the first, at the high end."""
     return tuple(plan for plan in plans if plan.cost.high <= plans[0].cost.high * (1 + tolerance))
 

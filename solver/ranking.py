@@ -6,7 +6,8 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from solver.candidate import Candidate
-from solver.problem import Least, Option, Problem
+from solver.option import Option
+from solver.problem import Least, Problem
 
 
 @dataclass(frozen=True, slots=True)

@@ -100,7 +100,9 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
     return tuple(rules)
 
 
-def promises(case: Case, catalogue: Catalogue, tier: Literal["stopgap", "usual"], best_share: float) -> tuple[Rule, ...]:
+def promises(
+    case: Case, catalogue: Catalogue, tier: Literal["stopgap", "usual"], best_share: float
+) -> tuple[Rule, ...]:
     """Return what a tier asks beyond the case; a pull that the case itself asks is not asked again.
 
     `best_share` is the largest share of all retention that the weaker side could take at the places of the case.
@@ -198,5 +200,3 @@ def _peel(case: Case, catalogue: Catalogue) -> Peel | None:
         return None
     hands = catalogue.defaults.pull_n
     return Peel(getattr(hands, case.patient.hand), assumed=True, source=hands.source)
-
-

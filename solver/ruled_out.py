@@ -10,8 +10,9 @@ from solver.fit import SiteFit
 from solver.judge import Judgement, Verdict
 from solver.mechanics import Mechanics
 from solver.movement import Reach
-from solver.problem import Option, Problem
-from solver.rules import Moves, NotAllowed, Unsplint
+from solver.option import Option
+from solver.problem import Problem
+from solver.rules import Moves, NoFight, NotAllowed, Unsplint
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +26,7 @@ class RuledOut:
     candidate: Candidate
     judgements: tuple[Judgement, ...] = ()
     rules: tuple[NotAllowed | Unsplint, ...] = ()
-    binds: tuple[Moves, Reach] | None = None
+    binds: tuple[Moves | NoFight, Reach] | None = None
 
 
 def ruled_out(problem: Problem, mechanics: Mechanics) -> tuple[RuledOut, ...]:

@@ -11,8 +11,9 @@ from solver.assessment import Assessment, Status, assess
 from solver.choose import Options, terms_weight
 from solver.master import Outcome
 from solver.mechanics import Mechanics
+from solver.option import Option
 from solver.plan import Answer, best_choice, status_of
-from solver.problem import Option, Problem
+from solver.problem import Problem
 
 Rank: TypeAlias = tuple[int, Fraction, int, int]
 """Weight of what is given up, cost on its terms (see `terms_weight`), open questions, parts: the least is the best."""

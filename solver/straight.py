@@ -15,7 +15,8 @@ from solver.balance import Balance
 from solver.cheapest import CheapestMix
 from solver.cutter import Cutter
 from solver.mechanics import Mechanics
-from solver.problem import Least, Option, Problem
+from solver.option import Option
+from solver.problem import Least, Problem
 from solver.ranking import best_first
 from solver.rules import Moves
 

@@ -13,7 +13,8 @@ from solver.choose import Goal, Options, Search
 from solver.conflict import Verdict
 from solver.master import Master, Outcome, bound
 from solver.mechanics import Mechanics
-from solver.problem import Option, Problem
+from solver.option import Option
+from solver.problem import Problem
 from solver.prune import undominated
 from solver.ranking import best_first
 from solver.rules import Rule, waivable

@@ -10,9 +10,10 @@ from typing import NamedTuple
 
 from catalogue.models import Catalogue
 from catalogue.yaml_text import Document
+from solver.assessment import Status
 from solver.case import Case
 from solver.choose import Options
-from solver.plan import Answer, Status, plan
+from solver.plan import Answer, plan
 from solver.price import NoExchange
 from solver.setting import BadSetting, Setting, Span, changed_case
 

@@ -12,10 +12,11 @@ from catalogue.models import Attachment, Rework
 from solver.candidate import Candidate
 from solver.fit import Bench, Fit, SiteFit
 from solver.judge import Verdict
+from solver.mechanics import Mechanics
+from solver.option import Option
 from solver.plan import Answer
 from solver.price import candidate_cost, rework_cost
-from solver.problem import Option, Problem, problem_of, with_rules
-from solver.mechanics import Mechanics
+from solver.problem import Problem, problem_of, with_rules
 from solver.prune import Replacement
 from solver.weak_figures import WeakFigure, with_figure
 
@@ -98,7 +99,9 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
     catalogue = with_figure(problem.catalogue, figure.path, value)
     group, name, of = str(figure.path[0]), str(figure.path[1]), figure.path[2]
     if group == "attachments" and of in _JUDGED:
-        return with_rules(replace(problem, catalogue=catalogue, fit=_refitted(problem, bench, catalogue.attachments[name])))
+        return with_rules(
+            replace(problem, catalogue=catalogue, fit=_refitted(problem, bench, catalogue.attachments[name]))
+        )
     if group == "attachments":
         attachment = catalogue.attachments[name]
         return replace(problem, catalogue=catalogue, fit=_swapped(problem, attachment=attachment))
@@ -108,7 +111,9 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
         return replace(problem, catalogue=catalogue, fit=_swapped(problem, rework=rework), charges=charges)
     if group == "reworks":
         anew = Bench(problem.case, catalogue, problem.purse)
-        return with_rules(replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, anew, catalogue.reworks[name])))
+        return with_rules(
+            replace(problem, catalogue=catalogue, fit=_reworked(problem, bench, anew, catalogue.reworks[name]))
+        )
     if name not in _FITTED:
         return problem_of(problem.case, catalogue, problem.fit)
     return problem_of(problem.case, catalogue)

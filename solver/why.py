@@ -10,10 +10,11 @@ from solver.case import Case
 from solver.judge import Judgement, Verdict
 from solver.mechanics import Mechanics
 from solver.movement import Reach
+from solver.option import Option
 from solver.placement import placements_of
-from solver.problem import Option, Problem, problem_of
+from solver.problem import Problem, problem_of
 from solver.put import Put, candidate_for
-from solver.rules import Moves, NotAllowed
+from solver.rules import Moves, NoFight, NotAllowed
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,7 +32,7 @@ class Why:
     problem: Problem
     candidate: Candidate
     closed: tuple[NotAllowed, ...]
-    binds: tuple[Moves, Reach] | None
+    binds: tuple[Moves | NoFight, Reach] | None
     remedies: tuple[Remedy, ...]
 
 

@@ -21,8 +21,9 @@ from solver.fit import SiteFit
 from solver.master import Outcome
 from solver.mechanics import Mechanics
 from solver.movement import Reach
+from solver.option import Option
 from solver.plan import Answer, plan, verified
-from solver.problem import Option, Problem
+from solver.problem import Problem
 from solver.put import Put
 from solver.ruled_out import RuledOut, nearest_miss
 from solver.rules import Moves, NeedHolds, NoFight, NotAllowed, Rule, waivable

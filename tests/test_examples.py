@@ -7,8 +7,9 @@ from pathlib import Path
 import pytest
 
 from cli.files import Desk, open_desk
+from solver.assessment import Status
 from solver.check import Checked, check
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import problem_of
 from solver.put import read_put
 from solver.rules import Budget, Unsplint

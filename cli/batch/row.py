@@ -8,8 +8,8 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, TypeAlias
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, UNDECIDED
+from solver.assessment import GivenUp
 from solver.candidate import Candidate
-from solver.given_up import GivenUp
 from solver.plan import Answer
 from solver.ruled_out import RuledOut
 from solver.rules import Covered, NeedHolds

@@ -16,8 +16,8 @@ from cli.progress import working
 from cli.reading import catalogue_of
 from cli.text.difference import show_cases, show_difference
 from cli.text.page import console
+from solver.assessment import Status
 from solver.choose import Options
-from solver.plan import Status
 from solver.replan import is_altered, replanned
 from solver.vary import Varied
 

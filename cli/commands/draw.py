@@ -15,8 +15,9 @@ from cli.progress import working
 from cli.proposed import checked, proposed
 from cli.sheet_parameters import figures_of, locale_option, output_option, redact_option, suffix_of
 from cli.status import exit_code
+from solver.assessment import Assessment
 from solver.choose import Options
-from solver.plan import Plan, plan
+from solver.plan import plan
 
 REDACTED_TITLE = "Patient data left out"
 
@@ -49,7 +50,7 @@ def command(
     suffix = suffix_of(output, (".svg", ".png"))
     desk = open_desk(case, overlays)
     figures = figures_of(locale, desk.case)
-    best: Plan | None
+    best: Assessment | None
     if as_proposed:
         if not desk.case.mix:
             raise BadInput("no mix to draw", "add `mix:` to the case, or leave --proposed out to draw the plan")

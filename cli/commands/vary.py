@@ -13,8 +13,9 @@ from cli.parameters import case_argument, catalogue_option, json_option, least_o
 from cli.progress import working
 from cli.text.page import console
 from cli.text.vary import show_sweep, show_varied
+from solver.assessment import Status
 from solver.choose import Options
-from solver.plan import Answer, Status
+from solver.plan import Answer
 from solver.problem import Least
 from solver.setting import BadSetting, Setting, Span, read_setting
 from solver.vary import sweep, vary

@@ -7,13 +7,13 @@ from cli.draw import marks
 from cli.draw.canvas import XY, Canvas
 from cli.draw.tipping import legend_mark, weakest
 from cli.text import words
-from solver.plan import Plan
+from solver.assessment import Assessment
 
 SCALE = 2.0
 """Millimetres of the page for one of the case, here and in the view from above."""
 
 
-def legend(plan: Plan | None, name: str = "legend", columns: int = 3) -> Canvas:
+def legend(plan: Assessment | None, name: str = "legend", columns: int = 3) -> Canvas:
     """What the marks mean: those of the bar, the kinds that are fitted, and the weakest pull; down the columns."""
     kinds = kinds_of(plan)
     bar = ("off", "bar, taken off") if takes_bar_off(plan) else ("bar", "bar")
@@ -34,12 +34,12 @@ def legend(plan: Plan | None, name: str = "legend", columns: int = 3) -> Canvas:
     return canvas
 
 
-def takes_bar_off(plan: Plan | None) -> bool:
+def takes_bar_off(plan: Assessment | None) -> bool:
     """True where a plan leaves the supports without the bar."""
     return plan is not None and any(c.takes_bar_off for c in plan.mix)
 
 
-def kinds_of(plan: Plan | None) -> list[AttachmentKind]:
+def kinds_of(plan: Assessment | None) -> list[AttachmentKind]:
     """Kinds of attachment in a plan."""
     return list(dict.fromkeys(c.attachment.kind for c in plan.mix)) if plan else []
 

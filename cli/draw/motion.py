@@ -10,10 +10,10 @@ from cli.draw.view import View, base_band, parts_at
 from cli.figures import Figures
 from cli.legible import shortened
 from cli.text import words
+from solver.assessment import Assessment
 from solver.layout import Vector
 from solver.movement import ASKED, Reach, Stop
 from solver.placement import Array
-from solver.plan import Plan
 from solver.problem import Problem
 
 SCALE = 1.1
@@ -32,7 +32,7 @@ def rise_mm(twist: Array, point: Vector) -> float:
     return float((twist[3:] + np.cross(twist[:3], point))[2])
 
 
-def motion(problem: Problem, plan: Plan, reach: Reach, figures: Figures, name: str) -> Canvas:
+def motion(problem: Problem, plan: Assessment, reach: Reach, figures: Figures, name: str) -> Canvas:
     """The base before (broken) and after (shaded) as far as the demand can be met; only heights are exaggerated."""
     canvas = Canvas(name, SCALE, f"Motion of the base: {words.demand(reach.demand)}")
     layout, view, times = problem.layout, View.of(problem.layout), exaggeration(problem.settling_mm)

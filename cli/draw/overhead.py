@@ -13,11 +13,11 @@ from cli.draw.tipping import tipping, weakest
 from cli.draw.view import View, base_band, base_curve, parts_at
 from cli.figures import Figures
 from cli.legible import width_em
+from solver.assessment import Assessment
 from solver.candidate import Candidate
 from solver.case import End, Segment
 from solver.layout import Vector
 from solver.measure import Measure
-from solver.plan import Plan
 from solver.problem import Problem
 
 _UNMEASURED_MM = 1.8
@@ -26,7 +26,7 @@ _POINTS = {"left": "left saddle end", "right": "right saddle end", "front": "fro
 
 def overhead(
     problem: Problem,
-    plan: Plan | None,
+    plan: Assessment | None,
     figures: Figures,
     name: str = "above",
     scale: float = SCALE,
@@ -121,7 +121,7 @@ class _Overhead:
                 marks.mark(self.canvas, attachment.kind, self.view.seen(at), direction, attachment.length_mm, of)
                 self._keep_clear(candidate.site.id, self.view.seen(at), marks.HALF_MM)
 
-    def weakest_pull(self, plan: Plan | None) -> None:
+    def weakest_pull(self, plan: Assessment | None) -> None:
         """The pull that takes least and the line the denture then tips about."""
         pull = weakest(plan)
         if pull is None:

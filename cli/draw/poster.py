@@ -14,8 +14,8 @@ from cli.draw.section import section
 from cli.draw.stack import stack
 from cli.figures import Figures
 from cli.legible import legible, shortened, width_em
+from solver.assessment import Assessment
 from solver.candidate import Candidate
-from solver.plan import Plan
 from solver.problem import Problem
 from solver.sites import Site
 
@@ -33,7 +33,7 @@ class Panels(NamedTuple):
     sections: list[Canvas]
 
 
-def panels(problem: Problem, plan: Plan | None, figures: Figures, prefix: str = "d") -> Panels:
+def panels(problem: Problem, plan: Assessment | None, figures: Figures, prefix: str = "d") -> Panels:
     """Every drawing; without a plan the bar alone."""
     fitted = {c.site.id: c for c in plan.mix} if plan else {}
     motions = (
@@ -59,7 +59,7 @@ def shown_sites(problem: Problem, fitted: dict[str, Candidate]) -> list[tuple[Si
     return [(site, fitted.get(site.id)) for site in sites if site.kind != "support" or site.id in fitted]
 
 
-def poster(problem: Problem, plan: Plan | None, figures: Figures, title: str) -> str:
+def poster(problem: Problem, plan: Assessment | None, figures: Figures, title: str) -> str:
     """One SVG with all drawings under their headings."""
     found = panels(problem, plan, figures)
     groups = (

@@ -15,10 +15,11 @@ from cli.page.measuring import Bars
 from cli.page.voice import Voice
 from cli.proposed import checked, proposed
 from cli.reading import catalogue_of
+from solver.assessment import Assessment
 from solver.check import Checked
 from solver.choose import Options
 from solver.mechanics import Mechanics
-from solver.plan import Answer, Plan, plan
+from solver.plan import Answer, plan
 from solver.read_case import read_case
 from solver.ruled_out import RuledOut, ruled_out
 from solver.sensitivity import ENOUGH_S, Sensitivity, sensitivity
@@ -79,7 +80,7 @@ class Worked:
             return BadInput(f"{first.where}: {first.problem}", first.advice)
 
     @property
-    def hand_plan(self) -> Plan | None:
+    def hand_plan(self) -> Assessment | None:
         """The mix of the file where it could be judged."""
         return self.by_hand.plan if isinstance(self.by_hand, Checked) else None
 

@@ -17,7 +17,7 @@ from cli.page.entry import EMPTY, Kind, Shown, shown
 from cli.page.labels import HINTS, LABELS, UNITS, WORDS
 from solver.case import Money, Support
 from solver.measure import UNKNOWN_WORD, Measure
-from solver.rules import SEVERITY
+from solver.rule_set import SEVERITY
 
 LEFT_TO_THE_FILE: Mapping[str, str] = {
     "invented": "said of examples, never of a patient",

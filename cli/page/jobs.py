@@ -30,13 +30,13 @@ from cli.text import ask as ask_words
 from cli.text import give as give_words
 from cli.text import sensitivity as hangs_words
 from solver.ask import ask
+from solver.assessment import Assessment
 from solver.cautions import cautions
 from solver.check import Checked
 from solver.choose import Options
 from solver.faults import InternalFault
 from solver.fit import NoSuchSite
 from solver.give import Footing, Give
-from solver.plan import Plan
 from solver.put import BadPut, read_put
 from solver.why import why
 from solver.why_not import Comparison, Fate
@@ -100,7 +100,7 @@ def view_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     }  # fmt: skip
 
 
-def _motions(worked: Worked, plan: Plan | None, name: str) -> list[Markup]:
+def _motions(worked: Worked, plan: Assessment | None, name: str) -> list[Markup]:
     """How the base moves under the demands that bind."""
     if plan is None or not plan.mix:
         return []
@@ -158,7 +158,7 @@ def why_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
 def compare_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     """The best plans and the mix put by hand, side by side."""
     plans = list(worked.answers.plans)
-    names = ["Plan", *(f"Plan {number}" for number in range(2, len(plans) + 1))]
+    names = ["Plan", *(f"Assessment {number}" for number in range(2, len(plans) + 1))]
     hand = worked.hand_plan
     if hand is not None:
         plans, names = [*plans, hand], [*names, "By hand"]

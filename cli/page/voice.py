@@ -16,13 +16,13 @@ from cli.page.form import cards, strip
 from cli.report.reasons import relocated
 from cli.text import insertion, rule_words, words
 from cli.text.strategy import STANDING, WAY
+from solver.assessment import Assessment, GivenUp, Status
 from solver.candidate import Candidate, Question
-from solver.given_up import GivenUp
 from solver.master import Outcome
 from solver.money import Cost
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.origin import fact_origins, origins
-from solver.plan import Answer, Plan, Status
+from solver.plan import Answer
 from solver.problem import Problem
 from solver.rules import Rule
 from solver.strategy import Standing, Strategy
@@ -102,13 +102,13 @@ class Voice:
         """The reworks that go with it."""
         return [rework.name for rework in candidate.reworks if not rework.once]
 
-    def charges(self, plan: Plan) -> list[tuple[str, str]]:
+    def charges(self, plan: Assessment) -> list[tuple[str, str]]:
         """What is paid once, and what it costs."""
         names = dict.fromkeys(charge for c in plan.mix for charge in c.charges)
         catalogue = self.problem.catalogue
         return [(catalogue.reworks[name].name, self.cost(self.problem.charges[name])) for name in names]
 
-    def empty(self, plan: Plan) -> list[str]:
+    def empty(self, plan: Assessment) -> list[str]:
         """Sites of the bar where nothing is fitted; those under it only where it comes off."""
         taken = {c.site.id for c in plan.mix}
         off = any(c.takes_bar_off for c in plan.mix)
@@ -118,7 +118,7 @@ class Voice:
             if found.site.id not in taken and (found.site.kind == "support") == off
         ]
 
-    def bound(self, plan: Plan) -> list[Reach]:
+    def bound(self, plan: Assessment) -> list[Reach]:
         """Demands that are not wholly met."""
         return [reach for reach in plan.reaches if reach.reach < 1 - REACH_TOLERANCE]
 
@@ -126,7 +126,7 @@ class Voice:
         """What stops a demand."""
         return "; ".join(list(dict.fromkeys(words.stop(stop) for stop in reach.stops))[:3])
 
-    def path(self, plan: Plan) -> str:
+    def path(self, plan: Assessment) -> str:
         """The common path of insertion; empty where nothing asks for one."""
         return self.told(_capital(insertion.sentence(plan.insertion))) if plan.insertion else ""
 
@@ -143,7 +143,7 @@ class Voice:
         dotted = (".".join(map(str, loc)) for loc in origins(self.desk.case, rule))
         return next((at for at in dotted if at in self.fields), "")
 
-    def asks(self, plan: Plan) -> list[Ask]:
+    def asks(self, plan: Assessment) -> list[Ask]:
         """The open questions; those that the same fields answer are one."""
         together: dict[tuple[str, ...], list[Question]] = {}
         for question in plan.questions:
@@ -188,7 +188,7 @@ class Voice:
         return told + [self.given_up(entry) for entry in each.needs]
 
 
-def comparison(voice: Voice, plans: Sequence[Plan]) -> list[tuple[str, list[str]]]:
+def comparison(voice: Voice, plans: Sequence[Assessment]) -> list[tuple[str, list[str]]]:
     """Plans side by side: a row for each matter."""
     years = plans[0].aftercare.years if plans else 0
     return [
@@ -204,7 +204,7 @@ def comparison(voice: Voice, plans: Sequence[Plan]) -> list[tuple[str, list[str]
     ]
 
 
-def _weakest(voice: Voice, plan: Plan) -> str:
+def _weakest(voice: Voice, plan: Assessment) -> str:
     pull = min(plan.pulls, key=lambda one: round(one.hold_n, 6))
     return unbroken(f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}")
 

@@ -13,11 +13,12 @@ from cli.report.cited import Cited, cited
 from cli.report.reasons import Reason, reasons, refused
 from cli.report.work import Work, work_of
 from cli.version import version
+from solver.assessment import Assessment, Status
 from solver.candidate import Candidate
 from solver.cautions import Caution, cautions
 from solver.check import Checked
 from solver.mechanics import Mechanics
-from solver.plan import Answer, Plan, Status
+from solver.plan import Answer
 from solver.price import rework_cost
 from solver.problem import Problem
 from solver.ruled_out import ruled_out
@@ -80,7 +81,7 @@ class Sheet:
         return self.found.problem
 
     @property
-    def best(self) -> Plan | None:
+    def best(self) -> Assessment | None:
         """The plan that the sheet is about."""
         return self.found.best
 

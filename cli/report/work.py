@@ -8,9 +8,9 @@ from typing import TypeAlias
 
 from catalogue.blocks import Work as Minutes
 from catalogue.models import Attachment, Rework
+from solver.assessment import Assessment
 from solver.candidate import Candidate
 from solver.measure import Measure
-from solver.plan import Plan
 from solver.problem import Problem
 from solver.sites import Fact, reworked
 
@@ -81,7 +81,7 @@ class Work:
     chair: Band
 
 
-def work_of(problem: Problem, plan: Plan) -> Work:
+def work_of(problem: Problem, plan: Assessment) -> Work:
     """The order for a plan: measure, rework (what is done once a case first), fit."""
     reworks = (*_once(problem, plan.mix), *(step for candidate in plan.mix for step in _reworks(candidate)))
     fits = tuple(_fit(candidate) for candidate in plan.mix)

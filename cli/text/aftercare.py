@@ -9,11 +9,11 @@ from rich.console import Console
 from cli.text import words
 from cli.text.page import bullets, heading, table
 from solver.aftercare import Aftercare, HeldAt
-from solver.plan import Plan
+from solver.assessment import Assessment
 from solver.problem import Problem
 
 
-def show_aftercare(page: Console, problem: Problem, plan: Plan) -> None:
+def show_aftercare(page: Console, problem: Problem, plan: Assessment) -> None:
     """Hold year by year, when it falls under the floor, renewals and visits, and the cost of all of it."""
     found, digits = plan.aftercare, problem.purse.digits
     heading(page, f"Over {_years(found.years)}", _insertions(found))
@@ -62,7 +62,7 @@ def _unknown(found: Aftercare) -> Iterator[str]:
         yield f"no figure of wear for {', '.join(found.unknown)}: counted as keeping its hold"
 
 
-def _total(problem: Problem, plan: Plan) -> str:
+def _total(problem: Problem, plan: Assessment) -> str:
     found, digits = plan.aftercare, problem.purse.digits
     parts = f"fitting {words.cost(plan.cost, digits)}, renewals {words.cost(found.renewals_cost, digits)}"
     visits = f", visits {words.cost(found.visits_cost, digits)}" if found.visits[1] else ""

@@ -11,7 +11,8 @@ from cli.text import rule_words, words
 from cli.text.answer import show_ruled_out, verdict
 from cli.text.page import bullets, heading, table
 from cli.text.words import mix
-from solver.plan import Answer, Plan
+from solver.assessment import Assessment
+from solver.plan import Answer
 from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, Pulls
 from solver.why_not import Fate, Obstacle, SiteWhy, WhyNot
 
@@ -113,7 +114,7 @@ def _over(answer: Answer) -> str:
     return words.over(answer.least, answer.problem.case.money.years)
 
 
-def _more(best: Plan, entry: WhyNot, amount: str) -> str:
+def _more(best: Assessment, entry: WhyNot, amount: str) -> str:
     """`66.00 EUR more`, or why a plan at the same cost is not the plan."""
     other = entry.instead
     if entry.more or other is None:
@@ -148,7 +149,7 @@ def _short(answer: Answer, entry: WhyNot) -> str:
             return f"never: {'; '.join(rule_words.rule(rule, digits, currency) for rule in clash)}"
 
 
-def _given_up(answer: Answer, plan: Plan) -> str:
+def _given_up(answer: Answer, plan: Assessment) -> str:
     digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
     return "; ".join(rule_words.given_up(entry, digits, currency) for entry in plan.given_up)
 

@@ -15,11 +15,12 @@ from cli.text.page import bullets, heading, table
 from cli.text.remarks import remark
 from cli.text.sensitivity import resting_on, show_sensitivity
 from cli.text.strategy import show_short
+from solver.assessment import Assessment, Status
 from solver.candidate import Candidate
 from solver.cautions import cautions
 from solver.master import Outcome
 from solver.movement import Reach
-from solver.plan import Answer, Plan, Status
+from solver.plan import Answer
 from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
@@ -49,7 +50,9 @@ def show_answer(
         show_sensitivity(page, hangs, problem, best)
     for number, other in enumerate(found.plans[1:], 2):
         heading(
-            page, f"Plan {number}", f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}"
+            page,
+            f"Assessment {number}",
+            f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}",
         )
         _mix(page, problem, other)
     if ways:
@@ -59,7 +62,7 @@ def show_answer(
         show_notes(page, problem, best)
 
 
-def verdict(page: Console, problem: Problem, status: Status, best: Plan | None, proof: str) -> None:
+def verdict(page: Console, problem: Problem, status: Status, best: Assessment | None, proof: str) -> None:
     """The answer in one sentence."""
     parts = [words.STATUS[status]]
     if best and best.mix:
@@ -71,7 +74,7 @@ def verdict(page: Console, problem: Problem, status: Status, best: Plan | None, 
         page.print(Text(problem.case.about, style="dim"))
 
 
-def show_plan(page: Console, problem: Problem, plan: Plan) -> None:
+def show_plan(page: Console, problem: Problem, plan: Assessment) -> None:
     """Mix, what is given up, movement, hold and questions."""
     digits, currency = problem.purse.digits, problem.case.money.currency
     if plan.given_up:
@@ -122,7 +125,7 @@ def _by_sites(found: dict[str, list[str]]) -> dict[tuple[str, ...], list[str]]:
     return grouped
 
 
-def show_notes(page: Console, problem: Problem, plan: Plan) -> None:
+def show_notes(page: Console, problem: Problem, plan: Assessment) -> None:
     """Published facts beside the plan, cautions and sources."""
     if plan.remarks:
         heading(page, "Worth knowing", "published facts; nothing is decided by them")
@@ -141,7 +144,7 @@ def _proof(found: Answer) -> str:
     return "proved that nothing does" if found.proof.outcome is Outcome.INFEASIBLE else ""
 
 
-def _mix(page: Console, problem: Problem, plan: Plan) -> None:
+def _mix(page: Console, problem: Problem, plan: Assessment) -> None:
     digits = problem.purse.digits
     rows = [(c.site.id, _fitted(c), words.cost(c.cost, digits), f"{c.low_n:.1f} to {c.high_n:.1f}") for c in plan.mix]
     charges = dict.fromkeys(charge for c in plan.mix for charge in c.charges)
@@ -171,7 +174,7 @@ def _pull(pull: PullHold) -> tuple[str, str, str]:
     return words.PULL[pull.name], f"{pull.hold_n:.1f}", words.tipping(pull.pull.lift.tipping_line())
 
 
-def _freedoms(plan: Plan) -> Iterator[tuple[str, str, str, str]]:
+def _freedoms(plan: Assessment) -> Iterator[tuple[str, str, str, str]]:
     for use in plan.freedoms:
         own, left = (f"{span[0]:.2f} to {span[1]:.2f} {use.unit}" for span in (use.own, use.left))
         yield use.site, use.component, own, left

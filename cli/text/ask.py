@@ -11,11 +11,11 @@ from cli.text import words
 from cli.text.page import bullets, heading, lines, table
 from cli.text.words import mix
 from solver.ask import Ask, Asked
+from solver.assessment import Assessment
 from solver.candidate import Question
 from solver.judge import Judgement
 from solver.master import Outcome
 from solver.measure import Measure
-from solver.plan import Plan
 
 ODDS = (
     "Odds are an assumption: even, or the share of the error interval where the need holds, each answer by itself. "
@@ -111,7 +111,7 @@ def _by_site(questions: tuple[Question, ...]) -> list[str]:
     return [f"{site}: {', '.join(of)}" for site, of in sites.items()]
 
 
-def _cost(found: Ask, plan: Plan) -> str:
+def _cost(found: Ask, plan: Assessment) -> str:
     paid = words.cost(plan.paid(found.least), found.problem.purse.digits)
     return f"{paid} {found.problem.case.money.currency}{_over(found)}"
 

@@ -13,10 +13,10 @@ from cli.cite import lines_of
 from cli.text import rule_words, words
 from cli.text.page import bullets, heading, lines
 from cli.text.words import mix
+from solver.assessment import Assessment, Status
 from solver.because import Proof, Reason
 from solver.conflict import Ending
 from solver.give import Footing, Give, Way
-from solver.plan import Plan, Status
 from solver.problem import Problem
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed
 from solver.switches import Offer
@@ -84,7 +84,7 @@ def told(found: Give, way: Way) -> Iterator[str]:
         yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_paid(found, way.nearest)})"
 
 
-def _given_up(problem: Problem, plan: Offer | Plan) -> list[str]:
+def _given_up(problem: Problem, plan: Offer | Assessment) -> list[str]:
     return [rule_words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
 
 
@@ -176,7 +176,7 @@ def _closest(problem: Problem, proof: Proof, closest: Offer) -> str:
             return ""
 
 
-def _paid(found: Give, plan: Offer | Plan) -> str:
+def _paid(found: Give, plan: Offer | Assessment) -> str:
     """The cost that is made least."""
     paid = words.cost(plan.paid(found.least), found.problem.purse.digits)
     return f"{paid} {found.problem.case.money.currency}{_over(found)}"
@@ -186,5 +186,5 @@ def _over(found: Give) -> str:
     return words.over(found.least, found.problem.case.money.years)
 
 
-def _priced(problem: Problem, plan: Offer | Plan) -> str:
+def _priced(problem: Problem, plan: Offer | Assessment) -> str:
     return f"{words.cost(plan.cost, problem.purse.digits)} {problem.case.money.currency}"

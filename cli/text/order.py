@@ -11,10 +11,10 @@ from rich.text import Text
 
 from cli.text import words
 from cli.text.page import bullets, heading, table
+from solver.assessment import Status
 from solver.buying.order_file import OrderCase, OrderFile, OrderLine, Span
 from solver.candidate import Question
 from solver.money import major
-from solver.plan import Status
 
 CSV_COLUMNS = (
     "order", "supplier", "part", "name", "pieces", "packs", "each_low", "each_high", "total_low", "total_high",

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 from cli.text.words import DEMAND, PERMISSION, PULL, money, newtons, quantity, stop
-from solver.given_up import GivenUp
+from solver.assessment import Assessment, GivenUp
 from solver.movement import Reach
-from solver.plan import Plan
 from solver.rules import (
     Budget,
     Covered,
@@ -90,7 +89,7 @@ def binds(moves: Moves, reach: Reach) -> str:
     return f"binds when {DEMAND[moves.demand]}: reach {reach.reach:.2f} of {moves.share:g} ({stops})"
 
 
-def broken(found: Rule, plan: Plan, digits: int, currency: str) -> str:
+def broken(found: Rule, plan: Assessment, digits: int, currency: str) -> str:
     """A rule that a mix breaks and that cannot be given up."""
     if isinstance(found, Moves):
         return binds(found, next(r for r in plan.reaches if r.demand == found.demand))

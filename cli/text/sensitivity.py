@@ -10,8 +10,9 @@ from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
 from cli.text import rule_words, words
 from cli.text.page import bullets, heading
+from solver.assessment import Assessment
 from solver.cautions import Hazard, cautions
-from solver.plan import Answer, Plan
+from solver.plan import Answer
 from solver.problem import Problem
 from solver.sensitivity import Flip, Sensitivity, Turn
 from solver.weak_figures import WITHOUT_BAND, WeakFigure
@@ -65,7 +66,7 @@ def resting_on(found: Answer, hangs: Sensitivity | None) -> list[str]:
     return [UNTESTED] if mix and Hazard.INVENTED in hazards else []
 
 
-def show_sensitivity(page: Console, found: Sensitivity, problem: Problem, plan: Plan | None) -> None:
+def show_sensitivity(page: Console, found: Sensitivity, problem: Problem, plan: Assessment | None) -> None:
     """Every other choice with the figures that lead to it."""
     if not found.flips:
         return
@@ -75,7 +76,7 @@ def show_sensitivity(page: Console, found: Sensitivity, problem: Problem, plan: 
         page.print(f" {note}")
 
 
-def flips(found: Sensitivity, problem: Problem, plan: Plan | None) -> list[str]:
+def flips(found: Sensitivity, problem: Problem, plan: Assessment | None) -> list[str]:
     """Every other choice after the figures that lead to it."""
     return [_flip(flip, problem, plan) for flip in found.flips]
 
@@ -114,7 +115,7 @@ def unit(found: WeakFigure, catalogue: Catalogue) -> str:
     return next((of for ending, of in _UNITS.items() if ends.endswith(ending)), "")
 
 
-def _flip(flip: Flip, problem: Problem, plan: Plan | None) -> str:
+def _flip(flip: Flip, problem: Problem, plan: Assessment | None) -> str:
     turns = [_turn(turn, problem.catalogue) for turn in flip.turns[:MOST_TURNS]]
     if len(flip.turns) > MOST_TURNS:
         turns.append(f"{len(flip.turns) - MOST_TURNS} more")
@@ -128,7 +129,7 @@ def _turn(turn: Turn, catalogue: Catalogue) -> str:
     return f"{figure(turn.figure, catalogue)} {turn.value:g}{f' {of}' if of else ''} ({turn.figure.kind}: {given})"
 
 
-def _outcome(flip: Flip, problem: Problem, plan: Plan | None) -> str:
+def _outcome(flip: Flip, problem: Problem, plan: Assessment | None) -> str:
     digits, currency = problem.purse.digits, problem.case.money.currency
     if flip.instead is None:
         return words.STATUS[flip.status]
@@ -139,7 +140,7 @@ def _outcome(flip: Flip, problem: Problem, plan: Plan | None) -> str:
     return f"{', '.join(changes)}; {terms}, {words.cost(flip.instead.cost, digits)} {currency}{best}"
 
 
-def _changes(flip: Flip, problem: Problem, plan: Plan | None) -> Iterator[str]:
+def _changes(flip: Flip, problem: Problem, plan: Assessment | None) -> Iterator[str]:
     """What goes on a site instead of what is planned there."""
     mixes = (plan.mix if plan else ()), (flip.instead.mix if flip.instead else ())
     before, after = ({candidate.site.id: candidate.label for candidate in mix} for mix in mixes)

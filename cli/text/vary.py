@@ -10,7 +10,8 @@ from rich.text import Text
 
 from cli.text import rule_words, words
 from cli.text.page import bullets, heading, table
-from solver.plan import Answer, Plan, Status
+from solver.assessment import Assessment, Status
+from solver.plan import Answer
 from solver.vary import Decision, Sweep, Varied, decision_of
 
 CHART_WIDTH = 20
@@ -77,17 +78,17 @@ def _fitted(answer: Answer, site: str) -> str:
     return next((candidate.label for candidate in mix if candidate.site.id == site), "empty")
 
 
-def _hold(plan: Plan | None) -> str:
+def _hold(plan: Assessment | None) -> str:
     return f"{plan.low_n:.1f} to {plan.high_n:.1f} N" if plan else "none"
 
 
-def _reaches(before: Plan | None, after: Plan | None) -> Iterator[tuple[str, str, str]]:
+def _reaches(before: Assessment | None, after: Assessment | None) -> Iterator[tuple[str, str, str]]:
     one, other = ({r.demand: f"{r.reach:.2f}" for r in plan.reaches} if plan else {} for plan in (before, after))
     for demand in one | other:
         yield words.demand(demand), one.get(demand, "none"), other.get(demand, "none")
 
 
-def _asks(plan: Plan | None) -> str:
+def _asks(plan: Assessment | None) -> str:
     return "\n".join(f"{q.site}: {words.quantity(q.of)}" for q in plan.questions) if plan and plan.questions else "-"
 
 

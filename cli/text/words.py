@@ -9,6 +9,7 @@ from babel.numbers import format_decimal
 
 from catalogue.blocks import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
+from solver.assessment import Status
 from solver.candidate import Candidate, Question
 from solver.case import DemandName
 from solver.cautions import Caution, Hazard
@@ -18,7 +19,6 @@ from solver.judge import Judgement, Verdict
 from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Stop
-from solver.plan import Status
 from solver.problem import Least
 from solver.strength import STRENGTH
 

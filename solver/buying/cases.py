@@ -8,6 +8,7 @@ from datetime import date
 from fractions import Fraction
 
 from catalogue.models import Catalogue
+from solver.assessment import Assessment
 from solver.buying.allocate import Shared
 from solver.buying.market import market_of
 from solver.buying.need import Customer, need_of
@@ -15,7 +16,7 @@ from solver.buying.order_file import OrderCase, OrderFile, OrderLine, OrderProof
 from solver.buying.stock import Stock
 from solver.buying.substitutes import substitutes
 from solver.buying.suppliers import Suppliers
-from solver.plan import Answer, Plan
+from solver.plan import Answer
 from solver.purchase import Order, Payer, order, within
 
 
@@ -137,7 +138,7 @@ def _cap(case: Planned) -> int | None:
     return None if cap is None else problem.purse.minor(cap)
 
 
-def _case(payer: Payer, case: Planned, plan: Plan) -> OrderCase:
+def _case(payer: Payer, case: Planned, plan: Assessment) -> OrderCase:
     return OrderCase(
         case=payer.name,
         title=case.answer.problem.case.case,

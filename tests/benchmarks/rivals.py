@@ -19,8 +19,9 @@ from scipy.sparse import csr_array
 
 from solver.movement import ASKED, sinking_row
 from solver.newtons import at_least, force
+from solver.option import Option
 from solver.placement import FREE, Array
-from solver.problem import Option, Problem
+from solver.problem import Problem
 from solver.rules import HoldFloor, Moves
 
 FAR_MM = 5.0

@@ -17,8 +17,8 @@ import cli.commands.check
 import cli.commands.plan
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED
 from cli.main import COMMANDS
+from solver.assessment import Status
 from solver.faults import InternalFault
-from solver.plan import Status
 from tests.cli.ran import CASE, Run
 
 TELL = "this is a fault of regrip, not of the case; REGRIP_TRACEBACK=1 shows where"

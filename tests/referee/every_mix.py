@@ -7,8 +7,10 @@ from itertools import chain, combinations, product
 from typing import NamedTuple
 
 from solver.keeps import keeps
+
 from solver.mechanics import Mechanics
-from solver.problem import Option, Problem
+from solver.option import Option
+from solver.problem import Problem
 from solver.rules import Rule
 
 

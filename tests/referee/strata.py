@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from solver.assessment import Assessment, Status
 from solver.give import Footing, Give
-from solver.plan import Answer, Plan, Status
+from solver.plan import Answer
 from solver.second_opinion.world import World
 
 
@@ -29,7 +30,7 @@ def _of_case(world: World) -> Iterator[str]:
     yield f"supports: {len(case.supports)}"
 
 
-def _of_plan(plan: Plan) -> Iterator[str]:
+def _of_plan(plan: Assessment) -> Iterator[str]:
     yield from (f"kind: {candidate.attachment.kind}" for candidate in plan.mix)
     off = any(candidate.takes_bar_off for candidate in plan.mix)
     yield "strategy: bar off" if off else "strategy: bar kept" if plan.mix else "strategy: no attachment"

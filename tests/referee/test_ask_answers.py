@@ -16,9 +16,10 @@ import pytest
 
 from catalogue.models import Catalogue
 from solver.ask import Ask, ask
+from solver.assessment import Status
 from solver.candidate import Question
 from solver.master import Outcome
-from solver.plan import Status, plan
+from solver.plan import plan
 from tests.solver.small import band, need, part, small_case, stock
 
 SEEDS = range(25)

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import pytest
 
+from solver.assessment import Status
 from solver.choose import Options
 from solver.front import PAIRS, front, knee_of
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import Least
 from solver.second_opinion.decide import cost_hold_front, cost_years_front
 from tests.referee.random_case import random_world, with_service

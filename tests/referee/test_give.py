@@ -11,11 +11,12 @@ from math import inf
 import pytest
 
 from catalogue.models import Defaults
+from solver.assessment import Status
 from solver.case import Case
 from solver.conflict import Ending, minimal_hitting_sets
 from solver.give import Footing, Give, Way
 from solver.measure import Measure
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import Problem, problem_of
 from solver.rules import (
     Budget,

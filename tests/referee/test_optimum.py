@@ -6,7 +6,8 @@ from collections import Counter
 
 import pytest
 
-from solver.plan import Status, plan
+from solver.assessment import Status
+from solver.plan import plan
 from solver.second_opinion.decide import decide
 from solver.second_opinion.world import World
 from tests.referee.random_case import random_world, with_pulls

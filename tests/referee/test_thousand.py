@@ -11,9 +11,10 @@ from collections import Counter
 import pytest
 
 from solver.ask import ask
+from solver.assessment import Status
 from solver.candidate import Candidate
 from solver.give import Footing, Give
-from solver.plan import Answer, Status, plan
+from solver.plan import Answer, plan
 from solver.second_opinion.decide import best_of, question_curve, waiver_sets
 from solver.second_opinion.mixes import Mixes, Rank
 from tests.referee.strata import strata

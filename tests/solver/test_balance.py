@@ -13,8 +13,9 @@ import pytest
 from solver.balance import Balance
 from solver.choose import Options, choose
 from solver.mechanics import Mechanics
+from solver.option import Option
 from solver.plan import plan
-from solver.problem import Option, Problem
+from solver.problem import Problem
 from solver.ranking import best_first
 from solver.rules import Covered
 from tests.referee.every_mix import Broken

@@ -7,9 +7,10 @@ from typing import Any
 
 import pytest
 
+from solver.assessment import Status
 from solver.check import BarOnAndOff, Checked, check
 from solver.fit import NoSuchSite
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.put import BadPut, Put, read_put
 from solver.rules import Rule
 from tests.referee.random_case import random_world

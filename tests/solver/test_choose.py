@@ -9,17 +9,19 @@ from itertools import islice, product
 from typing import Any
 
 import pytest
+from solver.keeps import keeps
 
 from catalogue.models import Catalogue
 from solver import choose as module
+from solver.assessment import Status
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.choose import Choice, Options, choose, choose_relaxed
-from solver.keeps import keeps
 from solver.master import Outcome
 from solver.mechanics import Mechanics
-from solver.plan import Status, plan
-from solver.problem import Option, Problem, problem_of
+from solver.option import Option
+from solver.plan import plan
+from solver.problem import Problem, problem_of
 from solver.rules import Budget, HoldFloor, Moves
 from tests.referee.random_case import random_world
 from tests.solver.small import band, large_world, need, part, small_case, small_problem, stock

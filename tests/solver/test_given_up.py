@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
+from solver.assessment import GivenUp
 from solver.candidate import Candidate
-from solver.given_up import GivenUp, given_up_by
 from solver.money import Cost
 from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule
 from tests.solver.small import need, part, small_problem, stock, waive

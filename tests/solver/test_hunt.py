@@ -9,8 +9,9 @@ from typing import Any
 import pytest
 
 from catalogue.load import load_catalogue
+from solver.assessment import Status
 from solver.hunt import Hunt, hunted
-from solver.plan import Answer, Status, plan
+from solver.plan import Answer, plan
 from solver.stand import Incumbent
 from solver.weak_change import Change, changes_of
 from solver.weak_figures import weak_figures

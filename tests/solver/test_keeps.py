@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import pytest
+from solver.keeps import keeps
 
 from solver.candidate import Candidate
 from solver.case import DemandName, PullName
-from solver.keeps import keeps
 from solver.money import Cost
 from solver.problem import Problem
 from solver.rules import (

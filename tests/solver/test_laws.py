@@ -9,13 +9,15 @@ from typing import Any
 import numpy as np
 import pytest
 
+from solver.assessment import Assessment
 from solver.bite import BITES, bite_loads, bite_points
 from solver.case import PULLS, Case
 from solver.layout import Layout
 from solver.measure import Measure
 from solver.mechanics import Mechanics
-from solver.plan import Answer, Plan, plan
-from solver.problem import Option, Problem, problem_of
+from solver.option import Option
+from solver.plan import Answer, plan
+from solver.problem import Problem, problem_of
 from solver.second_opinion.world import World
 from tests.referee.random_case import random_world, with_pulls
 
@@ -66,7 +68,7 @@ def figures(answer: Answer, turn: int = 1) -> dict[str, Any]:
     } | {name: pytest.approx(value, abs=2e-3, rel=2e-3) for name, value in _loads(best, turn).items()}
 
 
-def _loads(best: Plan, turn: int) -> dict[str, Any]:
+def _loads(best: Assessment, turn: int) -> dict[str, Any]:
     def side(name: str) -> str:
         return OTHER.get(name, name) if turn < 0 else name
 

@@ -13,7 +13,8 @@ from catalogue.models import Jaws
 from solver.case import DEMANDS, PULLS
 from solver.freedom import Level
 from solver.mechanics import Mechanics
-from solver.problem import Option, problem_of
+from solver.option import Option
+from solver.problem import problem_of
 from solver.rules import Moves, Pulls, Rule
 from tests.referee.random_case import INVENTED
 from tests.solver.parts import HINGE, RIGID

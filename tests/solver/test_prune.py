@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from solver.problem import Option
+from solver.option import Option
 from solver.prune import replaces, undominated
 from tests.solver.small import FREE, band, need, part, small_problem, step, stock, waive
 

@@ -11,9 +11,10 @@ import yaml
 
 from catalogue.load import load_catalogue
 from catalogue.yaml_text import parse_yaml
+from solver.assessment import Status
 from solver.case import Case
 from solver.choose import Options
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.read_case import read_case
 from solver.sample import DISTRIBUTIONS, Choice, Triangle, sample_case
 

@@ -10,9 +10,10 @@ from typing import Any
 import pytest
 
 from catalogue.load import load_catalogue
+from solver.assessment import Status
 from solver.choose import Options
-from solver.plan import Answer, Status, plan
-from solver.rules import SEVERITY
+from solver.plan import Answer, plan
+from solver.rule_set import SEVERITY
 from solver.second_opinion.mixes import Mix, Mixes
 from solver.second_opinion.world import World
 from solver.sensitivity import Sensitivity, sensitivity

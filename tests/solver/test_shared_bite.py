@@ -8,6 +8,7 @@ import numpy as np
 import pytest
 
 from catalogue.models import Play
+from solver.assessment import Assessment
 from solver.bearing import BearingModel, Part, Stiffness, bed_along
 from solver.bite import BITES, bite_force, bite_points
 from solver.case import Case
@@ -15,7 +16,7 @@ from solver.check import check
 from solver.layout import Layout
 from solver.mucosa import whole_base_n_per_mm
 from solver.placement import placements_of
-from solver.plan import Plan, plan
+from solver.plan import plan
 from solver.put import read_put
 from solver.shared_bite import SharedBite, shared_bites
 from tests.solver.small import part, small_case, small_problem, stock
@@ -24,14 +25,14 @@ from tests.test_examples import EXAMPLES, checked, desk
 NAMES = sorted(path.stem for path in EXAMPLES.glob("*.yaml"))
 
 
-def planned(name: str) -> Plan:
+def planned(name: str) -> Assessment:
     opened = desk(name)
     best = plan(opened.case, opened.catalogue).best
     assert best is not None
     return best
 
 
-def shared(found: Plan) -> dict[str, SharedBite]:
+def shared(found: Assessment) -> dict[str, SharedBite]:
     return {bite.name: bite for bite in found.loads.shared}
 
 

@@ -11,7 +11,8 @@ import pytest
 
 from solver.cheapest import CheapestMix
 from solver.mechanics import Mechanics
-from solver.problem import Least, Option, Problem
+from solver.option import Option
+from solver.problem import Least, Problem
 from solver.ranking import best_first
 from solver.rules import HoldFloor
 from solver.straight import Straight, go_straight

@@ -9,10 +9,11 @@ import pytest
 
 from catalogue.blocks import WhatIf
 from catalogue.models import Catalogue
+from solver.assessment import Status
 from solver.cautions import Hazard
 from solver.choose import Options
 from solver.money import Cost
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import problem_of
 from solver.rules import Budget, HoldFloor, NotAllowed, Unsplint
 from solver.second_opinion.decide import decide

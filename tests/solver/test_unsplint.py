@@ -7,9 +7,10 @@ from typing import Any
 import pytest
 
 from cli.text.rule_words import given_up
+from solver.assessment import Status
 from solver.check import check
 from solver.mechanics import Mechanics
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import problem_of
 from solver.put import Put
 from solver.ruled_out import ruled_out

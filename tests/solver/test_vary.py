@@ -13,7 +13,8 @@ import catalogue.load
 from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
 from catalogue.yaml_text import Document, read_yaml
-from solver.plan import Status, plan
+from solver.assessment import Status
+from solver.plan import plan
 from solver.setting import Setting, Span, changed_case, read_setting
 from solver.vary import TOLERANCE, Decision, decision_of, flips_between, sweep, vary
 

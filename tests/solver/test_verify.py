@@ -9,13 +9,14 @@ from typing import Any
 import numpy as np
 import pytest
 
+from solver.assessment import Status
 from solver.candidate import Candidate
 from solver.case import DEMANDS
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.movement import Reach
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import Problem
 from solver.rules import Covered, NeedHolds, NotAllowed, Rule, Unsplint
 from solver.verify import verify

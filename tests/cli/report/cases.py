@@ -10,7 +10,8 @@ from xml.etree import ElementTree as ET
 from cli.draw.canvas import Canvas
 from cli.files import Desk, open_desk
 from cli.proposed import checked, proposed
-from solver.plan import Answer, Plan, plan
+from solver.assessment import Assessment
+from solver.plan import Answer, plan
 from solver.problem import Problem
 
 DATA = Path(__file__).parent / "data"
@@ -32,7 +33,7 @@ class Worked(NamedTuple):
     """A mix worked out."""
 
     problem: Problem
-    plan: Plan
+    plan: Assessment
 
 
 @cache
