@@ -61,6 +61,11 @@ class Figures:
         low, high = (self.money(end, currency, digits) for end in (band.low, band.high))
         return low if low == high else f"{low} to {high}"
 
+    def plain_cost(self, band: Cost, currency: str, digits: int) -> str:
+        """A band of money with the currency code behind: `97.50 to 155.83 EUR`."""
+        low, high = (self.number(float(major(end, digits)), digits) for end in (band.low, band.high))
+        return f"{low if low == high else f'{low} to {high}'} {currency}"
+
     def date(self, day: datetime.date) -> str:
         """A date in the usual short form."""
         return str(format_date(day, format="medium", locale=self.locale))

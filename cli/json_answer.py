@@ -10,17 +10,19 @@ from cli import json_aftercare
 from cli.json_load import load
 from cli.text import rule_words, words
 from cli.text.remarks import remark
+from cli.text.rule_words import RuleWords
 from solver.agreement import Agreement
 from solver.assessment import Assessment, GivenUp
 from solver.candidate import Candidate
-from solver.cautions import cautions
 from solver.check import Checked
 from solver.insertion import Insertion
 from solver.judge import Judgement
 from solver.measure import Measure
+from solver.movement_verdict import DemandVerdict
 from solver.plan import Answer
 from solver.problem import Problem
 from solver.ruled_out import RuledOut
+from solver.rules import Moves
 from solver.second_opinion.mixes import Rank
 from solver.why import Why
 
@@ -28,7 +30,7 @@ from solver.why import Why
 def answer(found: Answer, out: Sequence[RuledOut]) -> dict[str, Any]:
     """A plan with its alternatives, what was ruled out, and the proof."""
     problem, best = found.problem, found.best
-    whole: dict[str, Any] = {"status": found.status.value}
+    whole: dict[str, Any] = {"status": found.status.value, "tier": found.tier}
     if best:
         whole |= plan(problem, best)
     whole["alternatives"] = [plan(problem, other) for other in found.plans[1:]]
@@ -55,6 +57,7 @@ def plan(problem: Problem, found: Assessment) -> dict[str, Any]:
             "currency": currency,
             "digits": problem.purse.digits,
         },
+        "movement": {v.demand: movement(v) for v in found.verdicts},
         "reach": {r.demand: round(r.reach, 6) for r in found.reaches},
         "stops": {r.demand: [words.stop(s) for s in r.stops] for r in found.reaches if r.reach < 1 - 1e-6},
         "level": int(found.level),
@@ -62,6 +65,9 @@ def plan(problem: Problem, found: Assessment) -> dict[str, Any]:
             "sum_low_n": round(found.low_n, 3),
             "sum_high_n": round(found.high_n, 3),
             **{pull.name: round(pull.hold_n, 4) for pull in found.pulls},
+            "weakest": found.weakest.name if found.mix else None,
+            "peel_n": round(found.peel_n, 4),
+            "peel": found.mechanics.peel(found.options).name,
         },
         "load": load(found.loads),
         "freedom": [
@@ -71,9 +77,28 @@ def plan(problem: Problem, found: Assessment) -> dict[str, Any]:
         "insertion": insertion(found.insertion),
         "aftercare": json_aftercare.aftercare(found.aftercare),
         "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
+        "preferences": [
+            {"rule": p.code, "saves": p.saves, "how": RuleWords.of(problem).without(p)} for p in found.unpreferred
+        ],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
         "remarks": [remark(each) for each in found.remarks],
-        "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
+        "cautions": [words.caution(c) for c in found.cautions],
+    }
+
+
+def movement(found: DemandVerdict) -> dict[str, Any]:
+    """The verdict on one demand; `pair` names the part that stops and the one that gives where they fight."""
+    pair = [{"site": part.site, "label": part.label} for part in found.pair] if found.pair else None
+    end = found.end
+    return {
+        "verdict": found.verdict.value,
+        "reach": round(found.reach, 6),
+        "in_kind": round(found.in_kind, 6),
+        "pair": pair,
+        "component": found.component,
+        "ends": {"site": end.part.site, "component": end.component, "limit": end.limit, "unit": end.unit}
+        if end
+        else None,
     }
 
 
@@ -135,7 +160,7 @@ def reasons(found: Why) -> dict[str, Any]:
         "verdict": str(found.candidate.verdict),
         "needs": [judgement(j, catalogue) for j in found.candidate.judgements],
         "not_allowed": [rule.permission for rule in found.closed],
-        "binds": rule_words.binds(*found.binds) if found.binds else None,
+        "binds": RuleWords.of(found.problem).binds(*found.binds) if found.binds else None,
         "would_change": [candidate(r.candidate) for r in found.remedies],
     }
 
@@ -153,7 +178,7 @@ def candidate(found: Candidate) -> dict[str, Any]:
 
 def relaxation(problem: Problem, entry: GivenUp) -> dict[str, Any]:
     """One thing given up, with its amount."""
-    sentence = rule_words.given_up(entry, problem.purse.digits, problem.case.money.currency)
+    sentence = RuleWords.of(problem).given_up(entry)
     return {"rule": entry.rule.code, "amount": entry.amount, "unit": entry.unit, "how": sentence}
 
 
@@ -180,7 +205,7 @@ def ruled_out(entry: RuledOut, catalogue: Catalogue) -> list[dict[str, Any]]:
             | {
                 "need": rule.code,
                 "have": round(reach.reach, 4),
-                "want": rule.share,
+                "want": rule.share if isinstance(rule, Moves) else None,
                 "unit": "share",
                 "source": "mechanics",
             }

@@ -7,10 +7,10 @@ from typing import Any
 from catalogue.yaml_text import Document
 from cli import json_answer
 from cli.cite import lines_of
+from solver.assessment import Assessment
 from solver.because import Proof, Reason
 from solver.give import Give, Way
 from solver.problem import Problem
-from solver.switches import Offer
 
 
 def give(found: Give, document: Document) -> dict[str, Any]:
@@ -31,12 +31,12 @@ def _way(problem: Problem, way: Way) -> dict[str, Any]:
     return {
         "rules": [rule.code for rule in way.rules],
         "severity": way.severity,
+        "weight": way.best.weight,
         "best": _offer(problem, way.best),
-        "nearest": _offer(problem, way.nearest) if way.nearest else None,
     }
 
 
-def _offer(problem: Problem, offer: Offer) -> dict[str, Any]:
+def _offer(problem: Problem, offer: Assessment) -> dict[str, Any]:
     return {
         "mix": {c.site.id: json_answer.candidate(c) for c in offer.mix},
         "cost": {"low": offer.cost.low, "high": offer.cost.high},

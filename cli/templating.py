@@ -7,7 +7,7 @@ from typing import Any
 from cli.extras import extra
 from cli.legible import legible
 from cli.report.drawn import drawn, mark_of, own
-from cli.text import rule_words, words
+from cli.text import words
 
 
 def templates_of(package: str, extra_name: str) -> Any:
@@ -22,7 +22,7 @@ def templates_of(package: str, extra_name: str) -> Any:
         finalize=lambda shown: shown if hasattr(shown, "__html__") else _legible(shown),
     )
     place.filters |= {"own": own, "capital": lambda text: text[:1].upper() + text[1:]}
-    place.globals |= {"words": words, "rule_words": rule_words, "drawn": drawn, "mark_of": mark_of}
+    place.globals |= {"words": words, "drawn": drawn, "mark_of": mark_of}
     return place
 
 

@@ -97,7 +97,7 @@ class Balance:
         return self._ranking.options[index] // self._ranking.order
 
     def _stands(self, picked: Picked, given_up: frozenset[Rule], without: frozenset[Preference]) -> bool:
-        """True where the mix keeps every rule and preference that the first one kept, and asks no more of the purse."""
+        """True where the mix keeps every rule and preference that the first one kept."""
         mix = assess(self._problem, self._mechanics, (self._options[i] for i in picked))
         return (
             all(not set(mix.keys).isdisjoint(wanted) for wanted in self._require)

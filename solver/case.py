@@ -248,10 +248,10 @@ class Wanted(Sheet):
 
 Waivable: TypeAlias = Literal[
     "budget", "allowed", "allowed:send_out", "allowed:weld", "allowed:cut_bar", "allowed:bar_off",
-    "allowed:new_bar", "hold", "pull", "peel", "pulls", "level", "spread", "even", "need", "cover", "borne", "supports",
-    "moves", "unsplint",
+    "allowed:new_bar", "hold", "pull", "peel", "pulls", "level", "spread", "even", "need", "cover", "borne",
+    "supports", "moves", "unsplint",
 ]  # fmt: skip
-"""What a case may weigh: a kind of rule, or one kind of work; `hold` and `pull` are older names of `pulls`, `peel`."""
+"""What a case may weigh: a kind of rule, or one kind of work; `hold`, `pull` are older names of `pulls`, `peel`."""
 
 
 class Case(Sheet):

@@ -18,7 +18,6 @@ from solver.balance import Balance
 from solver.cutter import Cutter, grip_of
 from solver.master import Master, Outcome, Solved
 from solver.mechanics import Mechanics
-from solver.option import Option
 from solver.problem import Least, Problem
 from solver.prune import undominated
 from solver.ranking import Ranking, best_first

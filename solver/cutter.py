@@ -161,7 +161,7 @@ class Cutter:
         return at_middle and stays_under(sum(forces_n), each_n * len(other.placements))
 
     def of_wedges(self, rule: NoFight, wedges: Iterable[Wedge]) -> Iterator[Cut]:
-        """Return a cut for each wedge over all givers; where anything else stands at a site it touches it is slack."""
+        """Return a cut for each wedge over all givers; slack where anything else stands at a site it touches."""
         for wedge in wedges:
 
             def parts(option: Option, demand: DemandName = wedge.demand) -> tuple[Placement, ...]:

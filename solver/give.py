@@ -55,9 +55,9 @@ class Way:
 class Give:
     """A search that can be stopped at any moment: what it has found so far stands in its fields.
 
-    `ways` come in order of what they weigh, amounts counted, then of the cost that is made least. `best` is the plan that keeps every rule,
-    `proof` why there is none. `ending` COMPLETE: there are no other ways; BOUNDED: none of at most `most` rules, but
-    larger ones.
+    `ways` come in order of what they weigh, amounts counted, then of the cost that is made least. `best` is the plan
+    that keeps every rule, `proof` why there is none. `ending` COMPLETE: there are no other ways; BOUNDED: none of at
+    most `most` rules, but larger ones.
     """
 
     def __init__(

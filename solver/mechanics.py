@@ -69,7 +69,7 @@ class Mechanics:
         return tuple(self._reach(placements, demand) for demand in DEMANDS)
 
     def conflicts(self, options: Sequence[Option], rules: Sequence[Rule]) -> list[Conflict]:
-        """For every demand of these rules that a mix misses, smallest parts of it that miss it, no two sharing a site.
+        """For every demand of these rules that a mix misses, the smallest parts of it that miss it.
 
         The duals of a smallest part touch few sites, so the cuts made of them hold for many mixes. What follows from
         another demand is not asked: a mix that misses none of the others misses none.

@@ -81,7 +81,7 @@ def holds_against(
 
 
 def lift_worth(lift: LiftField, option: Option, each_n: float) -> float:
-    """What an option adds at most to the hold of a mix that gives by this lift field, each part holding so much, N."""
+    """What an option adds at most to the hold of a mix that gives by a lift field, N; each part holds `each_n`."""
     return each_n * sum(max(0.0, lift.at(_seen_from_above(part.at))) for part in option.placements)
 
 

@@ -1,4 +1,4 @@
-"""Which rules bind a case: what the case asks, what its tier promises, and what is preferred among plans that keep it.
+"""Which rules bind a case: what it asks, what its tier promises, and what is preferred among plans that keep both.
 
 Severity orders waivers: the lower, the easier. What a mix misses weighs its severity, and more the farther it
 overshoots: 48 N where 15 N are asked is not the easiest to give up.

@@ -16,7 +16,7 @@ from solver.plan import Answer, best_choice, status_of
 from solver.problem import Problem
 
 Rank: TypeAlias = tuple[int, Fraction, int, int]
-"""Weight of what is given up, cost on its terms (see `terms_weight`), open questions, parts: the least is the best."""
+"""Weight of what is given up, cost on its terms (see `terms_weight`), open questions, parts: the least is best."""
 
 
 class Undecided(Exception):

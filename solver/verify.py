@@ -6,7 +6,7 @@ with it respects every box and the mucosa, so no LP has to be trusted. A mismatc
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from functools import lru_cache
 from typing import Protocol
@@ -20,11 +20,9 @@ from solver.candidate import Candidate
 from solver.case import Case
 from solver.faults import InternalFault
 from solver.measure import Measure
-from solver.money import Cost
 from solver.movement import ASKED, Reach
 from solver.placement import FREE
 from solver.problem import Problem
-from solver.pulls import PullHold
 from solver.retention import Condition
 from solver.rules import (
     Borne,

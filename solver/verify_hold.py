@@ -1,4 +1,4 @@
-"""A second look at every pull: the forces that come with it balance it, and the lift field shows that no more is held.
+"""A second look at every pull: the forces that come with it balance it, and its lift field shows it takes no more.
 
 The static theorem gives a floor, the kinematic one a ceiling; where both meet no LP has to be trusted. Retentions are
 read from the catalogue again.

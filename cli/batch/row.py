@@ -14,11 +14,14 @@ from solver.plan import Answer
 from solver.ruled_out import RuledOut
 from solver.rules import Covered, NeedHolds
 
-Outcome: TypeAlias = Literal["fits", "fits-if", "relaxed", "none", "undecided", "bad-file", "fault"]
+Outcome: TypeAlias = Literal[
+    "fits", "fits-if", "too-little-known", "relaxed", "none", "undecided", "bad-file", "fault"
+]
 
 EXIT: dict[Outcome, int] = {
     "fits": FITS,
     "fits-if": FITS,
+    "too-little-known": DOES_NOT_FIT,
     "relaxed": DOES_NOT_FIT,
     "none": DOES_NOT_FIT,
     "undecided": UNDECIDED,

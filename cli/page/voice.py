@@ -14,14 +14,15 @@ from cli.files import Desk
 from cli.page.fields import Field
 from cli.page.form import cards, strip
 from cli.report.reasons import relocated
-from cli.text import insertion, rule_words, words
+from cli.text import insertion, words
+from cli.text.rule_words import RuleWords
 from cli.text.strategy import STANDING, WAY
 from solver.assessment import Assessment, GivenUp, Status
 from solver.candidate import Candidate, Question
 from solver.master import Outcome
 from solver.money import Cost
 from solver.movement import REACH_TOLERANCE, Reach
-from solver.origin import fact_origins, origins
+from solver.origin import fact_origins
 from solver.plan import Answer
 from solver.problem import Problem
 from solver.rules import Rule
@@ -132,15 +133,20 @@ class Voice:
 
     def given_up(self, entry: GivenUp) -> str:
         """What has to give."""
-        return _capital(self.told(rule_words.given_up(entry, self.problem.purse.digits, self.currency)))
+        return _capital(self.rules.given_up(entry))
+
+    @cached_property
+    def rules(self) -> RuleWords:
+        """Rules in words, in the figures of the case."""
+        return RuleWords.of(self.problem, self.figures)
 
     def rule(self, rule: Rule) -> str:
         """A rule with its numbers."""
-        return self.told(rule_words.rule(rule, self.problem.purse.digits, self.currency))
+        return self.rules.rule(rule)
 
     def where(self, rule: Rule) -> str:
         """The field that a rule follows from; empty where there is none."""
-        dotted = (".".join(map(str, loc)) for loc in origins(self.desk.case, rule))
+        dotted = (".".join(map(str, loc)) for loc in rule.origins(self.desk.case))
         return next((at for at in dotted if at in self.fields), "")
 
     def asks(self, plan: Assessment) -> list[Ask]:

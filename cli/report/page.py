@@ -16,6 +16,7 @@ from cli.report.sheet import Sheet, charges
 from cli.templating import templates_of
 from cli.text import insertion, load, sensitivity, strategy, words
 from cli.text.remarks import remark
+from cli.text.rule_words import RuleWords
 from solver.money import Cost
 
 PAPERS = ("A4", "Letter")
@@ -66,6 +67,7 @@ def _globals(sheet: Sheet) -> dict[str, Any]:
         "sensitivity": sensitivity,
         "load": load,
         "remark": remark,
+        "rules": RuleWords.of(problem, figures, redacted=sheet.origin.redacted),
         "quantities": QUANTITIES,
         "panels": lambda plan: panels(problem, plan, figures),
         "above": lambda plan, name, scale: overhead(problem, plan, figures, name, scale, full=False),

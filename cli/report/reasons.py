@@ -13,6 +13,7 @@ from solver.check import Refusal
 from solver.judge import Judgement, Verdict
 from solver.measure import Measure
 from solver.ruled_out import RuledOut
+from solver.rules import Moves
 
 OF_THE_PATIENT = frozenset({"metals", "scans"})
 """Needs that tell something of the patient."""
@@ -73,7 +74,13 @@ def _gravest(entry: RuledOut, figures: Figures, redacted: bool) -> Ground:
     rule, reach = entry.binds
     stops = "; ".join(dict.fromkeys(words.motion(stop) for stop in reach.stops[:2]))
     have = f"reach {figures.number(reach.reach, 2)}: {stops}"
-    return Ground(words.demand(rule.demand), have, figures.plain(rule.share), "", "mechanics")
+    return Ground(
+        words.demand(rule.demand),
+        have,
+        figures.plain(rule.share) if isinstance(rule, Moves) else "parts that agree",
+        "",
+        "mechanics",
+    )
 
 
 def _judged(judged: Judgement, figures: Figures, redacted: bool) -> Ground:

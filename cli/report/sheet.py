@@ -22,7 +22,7 @@ from solver.plan import Answer
 from solver.price import rework_cost
 from solver.problem import Problem
 from solver.ruled_out import ruled_out
-from solver.rules import HoldCeiling, HoldFloor, Pulls, Rule, waivable
+from solver.rules import Even, LevelPull, Peel, Pulls, Rule, Spread, waivable
 from solver.sensitivity import Sensitivity
 from solver.strategy import Strategy
 
@@ -139,8 +139,8 @@ def origin_of(desk: Desk, name: str, content: bytes, day: datetime.date, *, reda
 
 def limits(problem: Problem, *, redacted: bool) -> tuple[Rule, ...]:
     """Limits on the hold; one that was taken from the patient's hands is left out where patient data are."""
-    rules = [rule for rule in problem.rules if isinstance(rule, HoldFloor | HoldCeiling | Pulls)]
-    return tuple(rule for rule in rules if not (redacted and isinstance(rule, HoldCeiling)))
+    rules = [rule for rule in problem.rules if isinstance(rule, LevelPull | Peel | Pulls | Spread | Even)]
+    return tuple(rule for rule in rules if not (redacted and isinstance(rule, Peel)))
 
 
 def charges(problem: Problem, mix: Sequence[Candidate]) -> list[Charge]:

@@ -7,13 +7,14 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.answer import show_ruled_out, verdict
 from cli.text.page import bullets, heading, table
+from cli.text.rule_words import RuleWords
 from cli.text.words import mix
 from solver.assessment import Assessment
 from solver.plan import Answer
-from solver.rules import Budget, HoldCeiling, HoldFloor, Moves, Pulls
+from solver.rules import Budget, Moves, NoFight, Peel, Pulls
 from solver.why_not import Fate, Obstacle, SiteWhy, WhyNot
 
 
@@ -52,7 +53,11 @@ def sentences(answer: Answer, entry: WhyNot) -> list[str]:
 
 def obstacle(answer: Answer, entry: WhyNot, found: Obstacle) -> str:
     """One thing that breaks when the candidate is put into the plan."""
-    digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
+    say, digits, currency = (
+        RuleWords.of(answer.problem),
+        answer.problem.purse.digits,
+        answer.problem.case.money.currency,
+    )
     others = ", ".join(candidate.site.id for candidate in found.among)
     match found.rule:
         case None:
@@ -60,18 +65,18 @@ def obstacle(answer: Answer, entry: WhyNot, found: Obstacle) -> str:
             return f"wants the bar {'off' if off else 'on'}, {others} {'on' if off else 'off'}"
         case Budget():
             return f"over the cap by {words.money(round(found.have) - found.rule.cap, digits)} {currency}"
-        case HoldFloor():
-            return f"holds {words.newtons(found.have)}, under {words.newtons(found.rule.least_n)}"
-        case HoldCeiling():
-            return f"holds {words.newtons(found.have)}, over {words.newtons(found.rule.most_n)}"
+        case Peel():
+            return f"an edge comes up at {words.newtons(found.have)}, over {words.newtons(found.rule.most_n)}"
+        case NoFight():
+            return f"fights {others or 'with the rest'} when {words.demand(found.rule.demand)}"
         case Pulls():
             pull = words.PULL[found.rule.pull]
             return f"holds {words.newtons(found.have)} {pull}, under {words.newtons(found.rule.least_n)}"
         case Moves() if found.reach:
-            bound = rule_words.binds(found.rule, found.reach)
-            return bound.replace("binds", f"binds with {others}", 1) if others else bound
+            bound = say.binds(found.rule, found.reach)
+            return f"with {others}: {bound}" if others else bound
         case _:
-            return f"breaks: {rule_words.rule(found.rule, digits, currency)}"
+            return f"breaks: {say.rule(found.rule)}"
 
 
 def _headline(answer: Answer, site: SiteWhy) -> str:
@@ -103,7 +108,7 @@ def _fate_lines(answer: Answer, entry: WhyNot, kind: str) -> Iterator[str]:
                 yield f"it gives up: {_given_up(answer, entry.instead)}"
         case _:
             clash = entry.clash.members if entry.clash else ()
-            kept = "; ".join(rule_words.rule(rule, digits, currency) for rule in clash)
+            kept = "; ".join(RuleWords.of(answer.problem).rule(rule) for rule in clash)
             yield f"no plan {kind} keeps {'all of this' if len(clash) > 1 else 'this'}: {kept}"
             if entry.instead:
                 cost = f"{words.cost(entry.instead.paid(answer.least), digits)} {currency}{_over(answer)}"
@@ -134,7 +139,7 @@ def _rows(answer: Answer, site: SiteWhy) -> Iterator[tuple[str, str, str]]:
 
 
 def _short(answer: Answer, entry: WhyNot) -> str:
-    digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
+    digits = answer.problem.purse.digits
     match entry.fate:
         case Fate.IN_PLAN:
             return "in the plan"
@@ -146,12 +151,11 @@ def _short(answer: Answer, entry: WhyNot) -> str:
             return f"only if: {_given_up(answer, entry.instead)}"
         case _:
             clash = entry.clash.members if entry.clash else ()
-            return f"never: {'; '.join(rule_words.rule(rule, digits, currency) for rule in clash)}"
+            return f"never: {'; '.join(RuleWords.of(answer.problem).rule(rule) for rule in clash)}"
 
 
 def _given_up(answer: Answer, plan: Assessment) -> str:
-    digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
-    return "; ".join(rule_words.given_up(entry, digits, currency) for entry in plan.given_up)
+    return "; ".join(map(RuleWords.of(answer.problem).given_up, plan.given_up))
 
 
 def undecided(page: Console) -> None:

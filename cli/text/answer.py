@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterator, Sequence
 
 from rich.console import Console
 from rich.text import Text
@@ -13,18 +13,17 @@ from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
 from cli.text.remarks import remark
+from cli.text.rule_words import RuleWords
 from cli.text.sensitivity import resting_on, show_sensitivity
 from cli.text.strategy import show_short
 from solver.assessment import Assessment, Status
 from solver.candidate import Candidate
-from solver.cautions import cautions
 from solver.master import Outcome
-from solver.movement import Reach
 from solver.plan import Answer
 from solver.problem import Problem
 from solver.pulls import PullHold
 from solver.ruled_out import RuledOut
-from solver.rules import Pulls
+from solver.rules import Even, LevelPull, Moves, Peel, Pulls, Spread
 from solver.sensitivity import Sensitivity
 from solver.strategy import Strategy
 
@@ -76,21 +75,21 @@ def verdict(page: Console, problem: Problem, status: Status, best: Assessment | 
 
 def show_plan(page: Console, problem: Problem, plan: Assessment) -> None:
     """Mix, what is given up, movement, hold and questions."""
-    digits, currency = problem.purse.digits, problem.case.money.currency
+    say = RuleWords.of(problem)
     if plan.given_up:
         heading(page, "What has to give")
-        bullets(page, (rule_words.given_up(entry, digits, currency) for entry in plan.given_up))
+        bullets(page, map(say.given_up, plan.given_up))
     heading(page, "Plan", f"{words.LEVEL[plan.level]}")
     _mix(page, problem, plan)
     heading(page, "Movement", f"mucosa settles {problem.settling_mm:g} mm")
-    table(page, ("demand", ">reach", "stopped by"), (_reach(reach) for reach in plan.reaches))
+    table(page, ("demand", "does the base move?"), ((words.demand(v.demand), say.verdict(v)) for v in plan.verdicts))
     if plan.insertion:
         bullets(page, [insertion.sentence(plan.insertion)])
     if plan.freedoms:
         heading(page, "Freedom of each part", "its own, and what the rest of the mix leaves")
         table(page, ("site", "motion", ">own", ">left"), _freedoms(plan))
-    heading(page, "Hold", f"{plan.low_n:.1f} to {plan.high_n:.1f} N together")
-    bullets(page, _hold_lines(problem))
+    heading(page, "Hold", f"a level pull in a test rig takes {plan.low_n:.1f} to {plan.high_n:.1f} N")
+    table(page, ("asked", ">asked", ">got", "met"), _asked(plan, say))
     table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
     show_loads(page, plan.loads)
     show_aftercare(page, problem, plan)
@@ -131,7 +130,7 @@ def show_notes(page: Console, problem: Problem, plan: Assessment) -> None:
         heading(page, "Worth knowing", "published facts; nothing is decided by them")
         bullets(page, map(remark, plan.remarks))
     heading(page, "Cautions")
-    bullets(page, (words.caution(entry) for entry in cautions(problem.case, problem.catalogue, plan.mix)))
+    bullets(page, map(words.caution, plan.cautions))
     heading(page, "Sources")
     bullets(page, _sources(problem.catalogue, plan.mix))
 
@@ -165,11 +164,6 @@ def _fitted(candidate: Candidate) -> str:
     return f"{count}{candidate.attachment.name}{steps}"
 
 
-def _reach(reach: Reach) -> tuple[str, str, str]:
-    stops = dict.fromkeys(words.stop(stop) for stop in reach.stops) if reach.reach < 1 - 1e-6 else {}
-    return words.demand(reach.demand), f"{reach.reach:.2f}", "; ".join(list(stops)[:3])
-
-
 def _pull(pull: PullHold) -> tuple[str, str, str]:
     return words.PULL[pull.name], f"{pull.hold_n:.1f}", words.tipping(pull.pull.lift.tipping_line())
 
@@ -180,13 +174,14 @@ def _freedoms(plan: Assessment) -> Iterator[tuple[str, str, str, str]]:
         yield use.site, use.component, own, left
 
 
-def _hold_lines(problem: Problem) -> Iterable[str]:
-    digits, currency = problem.purse.digits, problem.case.money.currency
-    return (
-        rule_words.rule(rule, digits, currency)
-        for rule in problem.rules
-        if rule.code in ("hold", "pull") or isinstance(rule, Pulls)
-    )
+def _asked(plan: Assessment, say: RuleWords) -> Iterator[tuple[str, str, str, str]]:
+    """What is asked of the hold, what the plan has, and whether it is met: never a rule as a fact."""
+    for rule in plan.problem.rules:
+        if isinstance(rule, Pulls | Peel | Spread | Even | LevelPull):
+            found = rule.shortfall(plan)
+            share = found.unit == "share"
+            asked, got = (f"{x:.0%}" if share else f"{x:.1f} N" for x in (found.want, found.have))
+            yield say.rule(rule), asked, got, "yes" if rule.kept(plan) else "no"
 
 
 def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, str]]:
@@ -197,9 +192,8 @@ def _reasons(entry: RuledOut, every_reason: bool) -> list[tuple[str, str, str, s
     if entry.binds:
         rule, reach = entry.binds
         stops = "; ".join(dict.fromkeys(words.motion(stop) for stop in reach.stops[:2]))
-        rows.append(
-            (f"to move: {words.demand(rule.demand)}", f"reach {reach.reach:.2f}: {stops}", f"{rule.share:g}", "")
-        )
+        want = f"{rule.share:g}" if isinstance(rule, Moves) else "parts that agree"
+        rows.append((f"to move: {words.demand(rule.demand)}", f"reach {reach.reach:.2f}: {stops}", want, ""))
     return rows if every_reason else rows[:1]
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from rich.console import Console
 
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.answer import show_notes, show_plan, verdict
 from cli.text.page import bullets, heading, table
+from cli.text.rule_words import RuleWords
 from solver.check import Checked
 from solver.rules import waivable
 
@@ -15,7 +16,7 @@ def show_check(page: Console, found: Checked) -> None:
     """Verdict, what fails and what is broken, then the mix as worked out."""
     problem, plan = found.problem, found.plan
     verdict(page, problem, found.status, plan, "")
-    digits, currency = problem.purse.digits, problem.case.money.currency
+    say = RuleWords.of(problem)
     if found.refusals:
         heading(page, "Cannot be")
         rows = [
@@ -31,6 +32,6 @@ def show_check(page: Console, found: Checked) -> None:
         table(page, ("site", "attachment", "need", "have", "want"), rows)
     if firm := [rule for rule in found.broken if not waivable(rule)]:
         heading(page, "Breaks")
-        bullets(page, (rule_words.broken(rule, plan, digits, currency) for rule in firm))
+        bullets(page, (say.broken(rule, plan.verdicts, plan.reaches) for rule in firm))
     show_plan(page, problem, plan)
     show_notes(page, problem, plan)

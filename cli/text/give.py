@@ -10,16 +10,16 @@ from rich.text import Text
 from catalogue.models import Catalogue
 from catalogue.yaml_text import Document
 from cli.cite import lines_of
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.page import bullets, heading, lines
+from cli.text.rule_words import RuleWords
 from cli.text.words import mix
 from solver.assessment import Assessment, Status
 from solver.because import Proof, Reason
 from solver.conflict import Ending
 from solver.give import Footing, Give, Way
 from solver.problem import Problem
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed
-from solver.switches import Offer
+from solver.rules import Budget, Covered, Moves, NeedHolds, NotAllowed, Pulls
 
 _VERDICT = {
     Footing.FITS: "fits",
@@ -79,13 +79,10 @@ def told(found: Give, way: Way) -> Iterator[str]:
     yield f"the plan: {mix(way.best.mix)}"
     if way.best.questions:
         yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.best.questions)}"
-    if way.nearest:
-        given_up = "; ".join(_given_up(problem, way.nearest))
-        yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_paid(found, way.nearest)})"
 
 
-def _given_up(problem: Problem, plan: Offer | Assessment) -> list[str]:
-    return [rule_words.given_up(entry, problem.purse.digits, problem.case.money.currency) for entry in plan.given_up]
+def _given_up(problem: Problem, plan: Assessment) -> list[str]:
+    return [RuleWords.of(problem).given_up(entry) for entry in plan.given_up]
 
 
 def ending(found: Give) -> str:
@@ -99,7 +96,7 @@ def ending(found: Give) -> str:
         case Ending.COMPLETE if cheaper:
             return f"These are all that give up {rules}; no plan that costs less gives up fewer."
         case Ending.COMPLETE:
-            return "These are all: whatever else is enough contains one of them."
+            return "There is no smaller concession."
         case Ending.BOUNDED:
             most = f"{found.most} rule{'s' if found.most > 1 else ''}"
             these = "These are all" if found.ways else "There are none"
@@ -124,13 +121,15 @@ def because(problem: Problem, found: Give, document: Document) -> list[str]:
         said.insert(-1, _closest(problem, proof, proof.closest))
     said = [f"{'and because' if n else 'Because'} {line}," for n, line in enumerate(said)]
     end = (
-        "nothing fits." if found.footing is Footing.GIVES else "nothing fits. This is physics and cannot be given up."
+        "nothing fits."
+        if found.footing is Footing.GIVES
+        else "nothing fits. No concession helps; it cannot be made to fit."
     )
     return [*said, end]
 
 
 def _because(problem: Problem, reason: Reason, document: Document) -> str:
-    digits, currency = problem.purse.digits, problem.case.money.currency
+    say = RuleWords.of(problem)
     cited = _cited(problem.catalogue, reason, document)
     judgement = reason.judgement
     match reason.rule:
@@ -141,13 +140,13 @@ def _because(problem: Problem, reason: Reason, document: Document) -> str:
             )
         case Covered() if judgement:
             return (
-                f"{rule_words.rule(reason.rule, digits, currency)}: {judgement.label} is {words.have(judgement)} and "
+                f"{say.rule(reason.rule)}: {judgement.label} is {words.have(judgement)} and "
                 f"must be {judgement.want}{cited}"
             )
         case Moves():
-            return f"the denture must move: {rule_words.rule(reason.rule, digits, currency)}{cited}"
+            return f"the denture must move: {say.rule(reason.rule)}{cited}"
         case _:
-            return f"{rule_words.rule(reason.rule, digits, currency)}{cited}"
+            return f"{say.rule(reason.rule)}{cited}"
 
 
 def _cited(catalogue: Catalogue, reason: Reason, document: Document) -> str:
@@ -160,23 +159,20 @@ def _cited(catalogue: Catalogue, reason: Reason, document: Document) -> str:
     return f" ({'; '.join(cited)})" if cited else ""
 
 
-def _closest(problem: Problem, proof: Proof, closest: Offer) -> str:
+def _closest(problem: Problem, proof: Proof, closest: Assessment) -> str:
     """How near a mix comes to the last rule of the clash."""
     kept = "that does all this " if len(proof.reasons) > 1 else ""
     match proof.reasons[-1].rule:
         case Budget():
             return f"the cheapest mix {kept}costs {_priced(problem, closest)} ({mix(closest.mix)})"
-        case HoldFloor():
-            return f"no mix {kept}holds more than {words.newtons(closest.low_n)} ({mix(closest.mix)})"
-        case HoldCeiling():
-            return (
-                f"no mix {kept}can be pulled off with less than {words.newtons(closest.high_n)} ({mix(closest.mix)})"
-            )
+        case Pulls():
+            weakest = f"{words.newtons(closest.weakest.hold_n)} {words.PULL[closest.weakest.name]}"
+            return f"of all mixes that do this, the firmest takes {weakest} ({mix(closest.mix)})"
         case _:
             return ""
 
 
-def _paid(found: Give, plan: Offer | Assessment) -> str:
+def _paid(found: Give, plan: Assessment) -> str:
     """The cost that is made least."""
     paid = words.cost(plan.paid(found.least), found.problem.purse.digits)
     return f"{paid} {found.problem.case.money.currency}{_over(found)}"
@@ -186,5 +182,5 @@ def _over(found: Give) -> str:
     return words.over(found.least, found.problem.case.money.years)
 
 
-def _priced(problem: Problem, plan: Offer | Assessment) -> str:
+def _priced(problem: Problem, plan: Assessment) -> str:
     return f"{words.cost(plan.cost, problem.purse.digits)} {problem.case.money.currency}"

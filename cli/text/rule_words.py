@@ -1,48 +1,229 @@
-"""The rules of a case in words: what each asks, how it closes a site, what giving it up means, how a demand binds."""
+"""The rules of a case in words: what each asks, what giving it up means, how parts fight. Each sentence stands once.
+
+Numbers are written as the figures that are passed in write them; what is a patient's own may be left out.
+"""
 
 from __future__ import annotations
 
-from cli.text.words import DEMAND, PERMISSION, PULL, money, newtons, quantity, stop
-from solver.assessment import Assessment, GivenUp
+from dataclasses import dataclass
+
+from cli.figures import Figures
+from cli.text.words import DEMAND, MOTION, PERMISSION, PULL, quantity, stop
+from solver.assessment import GivenUp
+from solver.money import Cost
 from solver.movement import Reach
+from solver.movement_verdict import DemandVerdict, MovementVerdict
+from solver.problem import Problem
+from solver.retention import Condition
 from solver.rules import (
+    Alike,
+    Borne,
     Budget,
     Covered,
+    EnoughSupports,
+    Even,
     Held,
-    HoldCeiling,
-    HoldFloor,
+    LevelPull,
     Moves,
     NeedHolds,
+    NoFight,
     NotAllowed,
+    Peel,
+    Preference,
     Pulls,
     Rule,
+    Spread,
     Unsplint,
+    WholeBar,
 )
 
+_OF_THE_PATIENT = ("metals", "scans", "grinding")
 
-def rule(broken: Rule, digits: int, currency: str) -> str:  # noqa: C901 - a branch for each rule
-    """A rule of the case as a sentence with its numbers."""
-    match broken:
-        case Budget():
-            return f"the cost stays under the cap of {money(broken.cap, digits)} {currency}"
-        case HoldFloor():
-            return f"the denture holds at least {newtons(broken.least_n)}{_assumed(broken.assumed)}"
-        case Held():
-            return "something fitted must hold the denture"
-        case HoldCeiling():
-            return f"the patient pulls at most {newtons(broken.most_n)}{_assumed(broken.assumed)}"
-        case Pulls():
-            return f"a pull {PULL[broken.pull]} of at least {newtons(broken.least_n)} is taken"
-        case Moves():
-            return f"{DEMAND[broken.demand]}: {broken.share:.0%} of the settling is reached"
-        case NotAllowed():
-            return f"{PERMISSION[broken.permission]} is not allowed"
-        case NeedHolds():
-            return f"{broken.site}: {quantity(broken.of)} as the attachment needs it"
-        case Covered():
-            return f"{broken.site}: the bare end stands too high under the denture to be left as it is"
-        case Unsplint():
-            return f"the bar stays on and splints the implants; {_upper_jaw(broken)}"
+VERDICT = {
+    MovementVerdict.MOVES: "moves",
+    MovementVerdict.BOTTOMS: "bottoms",
+    MovementVerdict.STANDS: "stands",
+    MovementVerdict.FIGHTS: "fights",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class RuleWords:
+    """Rules in words; with `redacted` what tells of the patient is left out."""
+
+    figures: Figures
+    currency: str
+    digits: int
+    redacted: bool = False
+
+    @classmethod
+    def of(cls, problem: Problem, figures: Figures | None = None, *, redacted: bool = False) -> RuleWords:
+        """Words for a case, in English figures where no others are given."""
+        return cls(figures or Figures.of(None), problem.case.money.currency, problem.purse.digits, redacted)
+
+    def rule(self, found: Rule) -> str:  # noqa: C901 - a branch for each rule
+        """What a rule asks, with its numbers."""
+        match found:
+            case Budget():
+                return f"the cost stays under the cap of {self._money(found.cap)}"
+            case Pulls():
+                until = " until the first renewal is due" if found.condition is Condition.WORN else ""
+                tier = f" ({found.tier} tier)" if found.tier else ""
+                return f"a pull {PULL[found.pull]} takes at least {self._newtons(found.least_n)}{until}{tier}"
+            case LevelPull():
+                return f"a level pull in a test rig takes at least {self._newtons(found.least_n)}"
+            case Held():
+                return "something that is fitted holds the denture"
+            case Peel():
+                hand = " (taken from the strength of the hand)" if found.assumed and not self.redacted else ""
+                return f"the patient lifts one edge with {self._newtons(found.most_n)} at most{hand}"
+            case Spread():
+                return f"the weaker side takes at least {self.figures.share(found.least)} of all retention"
+            case Even():
+                return f"the weaker side takes at least {self.figures.share(found.share)} of what the stronger takes"
+            case Moves():
+                return f"{DEMAND[found.demand]}: {self.figures.share(found.share)} of the settling is reached"
+            case NoFight():
+                return f"{DEMAND[found.demand]}: no part stops what another gives"
+            case Borne():
+                return f"the mucosa helps to bear the denture, unless {found.enough} splinted implants do"
+            case EnoughSupports():
+                return f"single attachments stand on at least {found.least} implants"
+            case NotAllowed():
+                return f"{PERMISSION[found.permission]} is not allowed"
+            case NeedHolds():
+                return f"{found.site}: {self._quantity(found.of)} as the attachment needs it"
+            case Covered():
+                return f"{found.site}: the bare end stands too high under the denture to be left as it is"
+            case Unsplint():
+                return f"the bar stays on and splints the implants; {_upper_jaw(found)}"
+
+    def given_up(self, entry: GivenUp) -> str:  # noqa: C901 - a branch for each rule
+        """What has to give, by how much, and how it is done."""
+        rule = entry.rule
+        match rule:
+            case Budget():
+                return f"raise the cap by {self._money(round(entry.amount))}"
+            case Pulls():
+                when = " when the first renewal is due" if rule.condition is Condition.WORN else ""
+                return (
+                    f"accept that a pull {PULL[rule.pull]} takes {self._newtons(entry.have)}{when}; "
+                    f"{self._newtons(entry.want)} are asked"
+                )
+            case LevelPull():
+                return f"accept a level pull of {self._newtons(entry.have)}; {self._newtons(entry.want)} are asked"
+            case Held():
+                return "accept that nothing holds the denture"
+            case Peel():
+                limit = "" if self.redacted else f"; {self._newtons(entry.want)} are taken as most"
+                return f"check that the patient can lift an edge with {self._newtons(entry.have)}{limit}"
+            case Spread():
+                return (
+                    f"accept that the weaker side takes {self.figures.share(entry.have)} of all retention; "
+                    f"{self.figures.share(entry.want)} are asked"
+                )
+            case Even():
+                return (
+                    f"accept that the weaker side takes {self.figures.share(entry.have)} of what the stronger takes; "
+                    f"{self.figures.share(entry.want)} are asked"
+                )
+            case Moves():
+                return (
+                    f"{DEMAND[rule.demand]}: accept {self.figures.share(entry.have)} of the settling; "
+                    "the bar then takes the rest of the bite"
+                )
+            case NoFight():
+                return f"{DEMAND[rule.demand]}: parts fight each other"
+            case Borne():
+                return (
+                    f"accept that {rule.supports} implants bear the denture by themselves; "
+                    f"{rule.enough} splinted ones are wanted for that"
+                )
+            case EnoughSupports():
+                return (
+                    f"accept single attachments on {entry.have:.0f} implant{'s' if entry.have != 1 else ''}; "
+                    f"{rule.least} are wanted"
+                )
+            case NotAllowed():
+                return f"allow {PERMISSION[rule.permission]}"
+            case NeedHolds():
+                return self._need(rule, entry)
+            case Covered():
+                return (
+                    f"{rule.site}: leave the end bare; the base over it is then "
+                    f"{self.figures.number(entry.amount, 2)} mm under the minimum"
+                )
+            case Unsplint():
+                why = _upper_jaw(rule)
+                return f"accept implants that no bar splints, once mobility and bone of each are checked; {why}"
+
+    def _need(self, rule: NeedHolds, entry: GivenUp) -> str:
+        if self.redacted and rule.of in _OF_THE_PATIENT:
+            return f"{rule.site}: a need of the patient that is left out here"
+        by = f" by {self.figures.number(entry.amount, 2)} {entry.unit}" if entry.amount else ""
+        how = f": {entry.waiver.how}" if entry.waiver else ""
+        return f"{rule.site}: {self._quantity(rule.of)} short{by}{how}"
+
+    def without(self, found: Preference) -> str:
+        """What a plan does that goes without a preference, and what it must save for it."""
+        saves = self.figures.share(found.saves)
+        match found:
+            case Alike():
+                return f"the two sides differ; a plan that is alike on both sides costs over {saves} more"
+            case WholeBar():
+                return (
+                    f"a sound bar is cut, which cannot be undone; a plan that leaves it whole costs over {saves} more"
+                )
+
+    def verdict(self, found: DemandVerdict) -> str:
+        """How the base moves in one demand."""
+        match found.verdict:
+            case MovementVerdict.MOVES:
+                return "moves as far as the mucosa gives"
+            case MovementVerdict.BOTTOMS:
+                what = f", then {MOTION[found.end.component]} of {found.end.part.site} ends" if found.end else ""
+                return (
+                    f"bottoms: moves {self.figures.share(found.reach)} of the way{what}; from there the bar carries"
+                )
+            case MovementVerdict.STANDS:
+                return "stands: no part gives, the bar bears it"
+            case MovementVerdict.FIGHTS:
+                return self.fight(found)
+
+    def fight(self, found: DemandVerdict) -> str:
+        """Which two parts fight, and in which direction."""
+        if found.fight is None:
+            return "parts fight"
+        one, other, motion = found.fight.stops, found.fight.gives, MOTION[found.fight.component]
+        if one == other or one.site == other.site:
+            return f"fights: the parts on {one.site} wedge each other in {motion}"
+        return f"fights: {one.site} ({one.label}) stops {motion}, {other.site} ({other.label}) gives"
+
+    def binds(self, rule: Moves | NoFight, reach: Reach) -> str:
+        """How an attachment by itself binds a demand, and by what."""
+        stops = "; ".join(dict.fromkeys(stop(found) for found in reach.stops[:3]))
+        if isinstance(rule, NoFight):
+            return f"its own parts fight when {DEMAND[rule.demand]}: {stops}"
+        share = self.figures.number(reach.reach, 2)
+        return f"binds when {DEMAND[rule.demand]}: reach {share} of {self.figures.plain(rule.share)} ({stops})"
+
+    def broken(self, found: Rule, verdicts: tuple[DemandVerdict, ...], reaches: tuple[Reach, ...]) -> str:
+        """A rule that a mix breaks and that nobody may give up."""
+        if isinstance(found, Moves):
+            return self.binds(found, next(r for r in reaches if r.demand == found.demand))
+        if isinstance(found, NoFight):
+            verdict = next(v for v in verdicts if v.demand == found.demand)
+            return f"{DEMAND[found.demand]}: {self.fight(verdict)}"
+        return self.rule(found)
+
+    def _newtons(self, value: float) -> str:
+        return f"{self.figures.number(value)} N"
+
+    def _money(self, minor: int) -> str:
+        return self.figures.plain_cost(Cost(minor, minor), self.currency, self.digits)
+
+    def _quantity(self, of: str) -> str:
+        return quantity(of)
 
 
 def closed(found: NotAllowed | Unsplint) -> tuple[str, str, str, str]:
@@ -52,57 +233,9 @@ def closed(found: NotAllowed | Unsplint) -> tuple[str, str, str, str]:
     return PERMISSION[found.permission], "not allowed", "allowed", ""
 
 
-def given_up(entry: GivenUp, digits: int, currency: str) -> str:  # noqa: C901 - a branch for each rule
-    """What has to give, by how much, and how it is done."""
-    match entry.rule:
-        case Budget():
-            return f"raise the cap by {money(round(entry.amount), digits)} {currency}"
-        case HoldFloor():
-            return f"accept a hold of {newtons(entry.have)} where {newtons(entry.want)} are asked"
-        case Held():
-            return "accept that nothing holds the denture"
-        case HoldCeiling():
-            return (
-                f"check that the patient can pull {newtons(entry.have)} where {newtons(entry.want)} are taken as most"
-            )
-        case Pulls():
-            pull = PULL[entry.rule.pull]
-            return f"accept that a pull {pull} takes {newtons(entry.have)} where {newtons(entry.want)} are asked"
-        case Moves():
-            return f"{DEMAND[entry.rule.demand]}: accept {entry.have:.0%} of the settling; the bar carries the rest"
-        case NotAllowed():
-            return f"allow {PERMISSION[entry.rule.permission]}"
-        case NeedHolds():
-            by = f" by {entry.amount:.2f} {entry.unit}" if entry.amount else ""
-            how = f": {entry.waiver.how}" if entry.waiver else ""
-            return f"{entry.rule.site}: {quantity(entry.rule.of)} short{by}{how}"
-        case Covered():
-            return f"{entry.rule.site}: leave the bare end and accept a base {entry.amount:.2f} mm too thin over it"
-        case Unsplint():
-            why = _upper_jaw(entry.rule)
-            return f"accept implants that no bar splints, once mobility and bone of each are checked; {why}"
-
-
-def binds(moves: Moves, reach: Reach) -> str:
-    """How a demand is bound, and by what."""
-    stops = "; ".join(dict.fromkeys(stop(found) for found in reach.stops[:3]))
-    return f"binds when {DEMAND[moves.demand]}: reach {reach.reach:.2f} of {moves.share:g} ({stops})"
-
-
-def broken(found: Rule, plan: Assessment, digits: int, currency: str) -> str:
-    """A rule that a mix breaks and that cannot be given up."""
-    if isinstance(found, Moves):
-        return binds(found, next(r for r in plan.reaches if r.demand == found.demand))
-    return rule(found, digits, currency)
-
-
 def _upper_jaw(found: Unsplint) -> str:
     dense = (
         "upper jaw: bone is commonly taken as about half as dense as in the lower jaw (common practice, no source)"
     )
     fewer = "with fewer than four implants about three times as many are lost (Kern et al. 2016, read in abstract)"
     return f"{dense}; {fewer}" if found.few else dense
-
-
-def _assumed(yes: bool) -> str:
-    return " (assumed; the case gives none)" if yes else ""

@@ -8,8 +8,9 @@ from rich.console import Console
 
 from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.page import bullets, heading
+from cli.text.rule_words import RuleWords
 from solver.assessment import Assessment
 from solver.cautions import Hazard, cautions
 from solver.plan import Answer
@@ -134,7 +135,7 @@ def _outcome(flip: Flip, problem: Problem, plan: Assessment | None) -> str:
     if flip.instead is None:
         return words.STATUS[flip.status]
     changes = list(_changes(flip, problem, plan)) or ["the same mix"]
-    given = [rule_words.given_up(entry, digits, currency) for entry in flip.instead.given_up]
+    given = [RuleWords.of(problem).given_up(entry) for entry in flip.instead.given_up]
     terms = ", ".join([words.STATUS[flip.status], *given])
     best = " at best" if len(flip.turns) > 1 else ""
     return f"{', '.join(changes)}; {terms}, {words.cost(flip.instead.cost, digits)} {currency}{best}"

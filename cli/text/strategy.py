@@ -7,8 +7,9 @@ from collections.abc import Iterator, Sequence
 from rich.console import Console
 from rich.text import Text
 
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.page import bullets, heading, table
+from cli.text.rule_words import RuleWords
 from cli.text.words import mix
 from solver.problem import Problem
 from solver.strategy import Standing, Strategy, Way
@@ -68,13 +69,12 @@ def _why_not_open(problem: Problem, each: Strategy) -> Iterator[str]:
 
 
 def _needs(problem: Problem, each: Strategy) -> Iterator[str]:
-    digits, currency = problem.purse.digits, problem.case.money.currency
-    return (rule_words.given_up(entry, digits, currency) for entry in each.needs)
+    return map(RuleWords.of(problem).given_up, each.needs)
 
 
 def _against(problem: Problem, each: Strategy) -> Iterator[str]:
-    digits, currency = problem.purse.digits, problem.case.money.currency
-    return (f"breaks: {rule_words.rule(rule, digits, currency)}" for rule in each.against)
+    say = RuleWords.of(problem)
+    return (f"breaks: {say.rule(rule)}" for rule in each.against)
 
 
 def _mix(each: Strategy) -> Iterator[str]:

@@ -8,8 +8,9 @@ from decimal import Decimal
 from rich.console import Console
 from rich.text import Text
 
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.page import bullets, heading, table
+from cli.text.rule_words import RuleWords
 from solver.assessment import Assessment, Status
 from solver.plan import Answer
 from solver.vary import Decision, Sweep, Varied, decision_of
@@ -93,9 +94,9 @@ def _asks(plan: Assessment | None) -> str:
 
 
 def _gives_up(answer: Answer) -> str:
-    digits, currency = answer.problem.purse.digits, answer.problem.case.money.currency
+    say = RuleWords.of(answer.problem)
     entries = answer.best.given_up if answer.best else ()
-    return "\n".join(rule_words.given_up(entry, digits, currency) for entry in entries) or "-"
+    return "\n".join(say.given_up(entry) for entry in entries) or "-"
 
 
 def _points(found: Sweep, letters: dict[Decision, str]) -> Iterator[tuple[str, str, str, str, str]]:

@@ -6,8 +6,9 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.models import Catalogue
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.page import bullets, heading, table
+from cli.text.rule_words import RuleWords
 from solver.judge import Judgement
 from solver.why import Why
 
@@ -26,9 +27,9 @@ def show_why(page: Console, found: Why) -> None:
     table(page, ("need", "have", "want", "verdict", ">short"), (_row(j) for j in candidate.judgements))
     if found.closed or found.binds:
         heading(page, "Stands in the way")
-        lines = [rule_words.rule(rule, digits, currency) for rule in found.closed]
+        lines = [RuleWords.of(found.problem).rule(rule) for rule in found.closed]
         if found.binds:
-            lines.append(rule_words.binds(*found.binds))
+            lines.append(RuleWords.of(found.problem).binds(*found.binds))
         bullets(page, lines)
     if changes := [*_reworks(found), *words.remeasure(candidate)]:
         heading(page, "Would change it")

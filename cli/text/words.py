@@ -19,12 +19,14 @@ from solver.judge import Judgement, Verdict
 from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Stop
+from solver.placement import Component
 from solver.problem import Least
 from solver.strength import STRENGTH
 
 STATUS = {
     Status.FITS: "fits",
-    Status.FITS_IF: "fits if the open questions come out well",
+    Status.FITS_IF: "should fit; answers are still needed",
+    Status.TOO_LITTLE_KNOWN: "too little is known to say",
     Status.RELAXED: "fits only if something is given up",
     Status.NONE: "does not fit",
     Status.UNDECIDED: "undecided in the time given",
@@ -42,9 +44,9 @@ DEMAND = {
     "right": "bite on the right",
 }
 PULL = {
-    "centre": "at the middle",
-    "left": "at the left end",
-    "right": "at the right end",
+    "centre": "at the centre",
+    "left": "on the left",
+    "right": "on the right",
     "front": "at the front",
 }
 LEVEL = {
@@ -62,6 +64,15 @@ PERMISSION: dict[Permission, str] = {
     "bar_off": "taking the bar off",
     "new_bar": "making a new bar",
 }
+MOTION: dict[Component, str] = {
+    "slide": "sliding along the bar",
+    "sideways": "sideways movement",
+    "vertical": "vertical movement",
+    "hinge": "rotation about the bar",
+    "tip": "tipping along the bar",
+    "turn": "turning about the path of insertion",
+}
+"""A local direction of a part, whichever way."""
 _MOTION = {
     ("slide", 1): "slide along the bar",
     ("slide", -1): "slide along the bar",
