@@ -40,6 +40,7 @@ from catalogue.blocks import (
 )
 from catalogue.quantities import QUANTITIES, SiteKind
 from catalogue.sheet import Sheet
+from catalogue.tiers import Preferences, Tiers
 
 
 class Attachment(Sheet):
@@ -148,6 +149,8 @@ class Defaults(Sheet):
     new_bar: WhatIf | None = Field(default=None, description="a new bar with its attachments; left out = not shown")
     no_attachment: WhatIf | None = Field(default=None, description="a denture without; left out = not shown")
     recall: Recall | None = Field(default=None, description="the regular visit; left out = none is counted")
+    tiers: Tiers = Field(description="how much hold is enough: stopgap, usual, firm")
+    preferences: Preferences = Field(description="what a plan must bring to be preferred")
 
 
 class Catalogue(Sheet):

@@ -166,6 +166,21 @@ def catalogue_of(attachments: dict[str, Any], reworks: dict[str, Any]) -> Catalo
 
 _MOTIONS = ("slide_mm", "sideways_mm", "down_mm", "up_mm", "hinge_deg", "tip_deg", "turn_deg")
 
+_NOTHING = {"value": 0, "source": INVENTED}
+
+_ASKS_NOTHING = {
+    "stopgap": {"promise": "nothing", **dict.fromkeys(("centre_n", "front_n", "sides_n"), _NOTHING)},
+    "usual": {
+        "promise": "nothing",
+        **dict.fromkeys(("centre_n", "front_n", "sides_n", "sides_many_n", "spread", "even"), _NOTHING),
+        "many_supports": {"value": 4, "source": INVENTED},
+        "until_renewal": False,
+    },
+    "firm": {"promise": "nothing"},
+}
+
+_PREFERS_NOTHING = dict.fromkeys(("alike_saves", "whole_bar_saves", "in_kind", "about_nothing_n"), _NOTHING)
+
 _DEFAULTS = {
     "play": {"mm": 0.02, "deg": 0.1, "source": INVENTED},
     "acrylic_mm": {"value": 2.0, "source": INVENTED},
@@ -177,6 +192,8 @@ _DEFAULTS = {
     "thin_base": {"up_to": 0.6, "how": "accept a thinner base", "source": INVENTED},
     "metals": {"text": "a sensitivity rules it out", "source": INVENTED},
     "scans": {"up_to": 0, "how": "take the denture out", "source": INVENTED},
+    "tiers": _ASKS_NOTHING,
+    "preferences": _PREFERS_NOTHING,
 }
 
 
