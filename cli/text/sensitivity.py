@@ -31,7 +31,8 @@ _NAMED = {
     "thin_base": "thinness of the base that may be accepted",
     "centre_n": "least pull at the centre", "front_n": "least pull at the front",
     "sides_n": "least pull at the sides", "sides_many_n": "least pull at the sides on many supports",
-    "spread": "least spread of the hold", "even": "least share of the stronger side", "alike_saves": "what a plan unlike on mirror sites must save",
+    "spread": "least spread of the hold", "even": "least share of the stronger side",
+    "alike_saves": "what a plan unlike on mirror sites must save",
     "whole_bar_saves": "what a plan that cuts a sound bar must save", "in_kind": "share of a demand in kind",
     "about_nothing_n": "pull that is about nothing",
 }  # fmt: skip
