@@ -31,7 +31,16 @@ _NAMED = {
     "acrylic_mm": "least thickness of base", "settling_mm": "settling of the mucosa", "hold_n": "least hold",
     "pull_n": "strongest pull of the hand", "support_diameter_mm": "diameter of a collar",
     "thin_base": "thinness of the base that may be accepted",
+    "centre_n": "least pull at the centre", "front_n": "least pull at the front",
+    "sides_n": "least pull at the sides", "sides_many_n": "least pull at the sides on many supports",
+    "spread": "least spread of the hold", "even": "least share of the stronger side",
+    "alike_saves": "what a plan unlike on mirror sites must save",
+    "whole_bar_saves": "what a plan that cuts a sound bar must save", "in_kind": "share of a demand in kind",
+    "about_nothing_n": "pull that is about nothing",
 }  # fmt: skip
+
+_GROUPS = ("tiers", "preferences")
+"""Defaults that are figures by a name of their own, not one figure."""
 
 _UNITS = {"_mm": "mm", "_deg": "deg", "_n": "N", "part": "mm", "housing": "mm", "spacer": "mm", "thin_base": "mm"}
 
@@ -93,8 +102,10 @@ def figure(found: WeakFigure, catalogue: Catalogue) -> str:
     """`clip-x, price`: where it stands, in words."""
     group, entry, *rest = found.path
     names = [str(part) for part in rest]
+    if entry == "tiers":
+        return f"{names[0]} plan, {_NAMED[names[1]]}"
     if group == "defaults":
-        return _NAMED[str(entry)]
+        return _NAMED[names[0] if entry == "preferences" else str(entry)]
     if "needs" in names:
         need = getattr(catalogue, str(group))[entry].needs[int(names[1])]
         asked = "shortfall that may be waived of" if "waive" in names else f"{names[-1].replace('_', ' ')} for"
@@ -110,7 +121,7 @@ def unit(found: WeakFigure, catalogue: Catalogue) -> str:
         return catalogue.currency
     if "needs" in names:
         return QUANTITIES[getattr(catalogue, names[0])[names[1]].needs[int(names[3])].of].unit
-    ends = names[-1] if names[0] != "defaults" else names[1]
+    ends = names[-1] if names[0] != "defaults" else names[-2] if names[1] in _GROUPS else names[1]
     if ends == "play":
         return names[-1]
     return next((of for ending, of in _UNITS.items() if ends.endswith(ending)), "")

@@ -28,6 +28,28 @@ defaults:
   thin_base: {up_to: 0.5, how: accept a thinner base, source: own}
   metals: {text: keep the metal out, source: own}
   scans: {up_to: 0, how: take the denture out, source: own}
+  tiers:
+    stopgap:
+      promise: stays in
+      centre_n: {value: 1, source: own}
+      front_n: {value: 1, source: own}
+      sides_n: {value: 1, source: own}
+    usual:
+      promise: holds
+      centre_n: {value: 1, source: own}
+      front_n: {value: 1, source: own}
+      sides_n: {value: 1, source: own}
+      sides_many_n: {value: 1, source: own}
+      many_supports: {value: 4, source: own}
+      spread: {value: 1, source: own}
+      even: {value: 1, source: own}
+      until_renewal: true
+    firm: {promise: holds most}
+  preferences:
+    alike_saves: {value: 1, source: own}
+    whole_bar_saves: {value: 1, source: own}
+    in_kind: {value: 1, source: own}
+    about_nothing_n: {value: 1, source: own}
 attachments:
   clip:
     kind: clip
@@ -160,7 +182,7 @@ REFUSED = {
     ),
     "a step taken away is missed where it is used": (
         "reworks: {thread: null}\n",
-        "whole.yaml:21:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
+        "whole.yaml:43:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
     ),
     "no attachment left": (
         "attachments: {clip: null}\n",
@@ -242,4 +264,4 @@ def test_nothing_at_all_is_no_catalogue() -> None:
 def test_a_catalogue_without_attachments_is_refused(write: Write) -> None:
     text = WHOLE[: WHOLE.index("attachments:")] + "attachments: {}\n"
 
-    assert "mine.yaml:16:14: attachments: the catalogue holds no attachment; add at least one" == refused(write(text))
+    assert "mine.yaml:38:14: attachments: the catalogue holds no attachment; add at least one" == refused(write(text))
