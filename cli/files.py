@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import os
-import tempfile
 from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -13,6 +11,7 @@ from catalogue.models import Catalogue
 from catalogue.sheet import refuse
 from catalogue.yaml_text import Document
 from cli.kinds import CASE
+from cli.part import PRIVATE, part_of
 from cli.reading import catalogue_of, read_as
 from solver.case import Case
 from solver.price import NoExchange, purse_of
@@ -44,37 +43,32 @@ def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:
 
 
 def write_whole(path: Path, content: str | bytes) -> None:
-    """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`."""
+    """Write a file by way of a temporary one beside it, so that it is never half-written; raises `OSError`.
+
+    One that is there keeps its mode and owner.
+    """
     with whole(path) as part:
-        part.write_bytes(content.encode() if isinstance(content, str) else content)
+        _put(part, content)
+
+
+def write_private(path: Path, content: str | bytes) -> None:
+    """The same, to be read by its owner alone."""
+    with whole(path, PRIVATE) as part:
+        _put(part, content)
 
 
 @contextmanager
-def whole(path: Path) -> Iterator[Path]:
+def whole(path: Path, mode: int | None = None) -> Iterator[Path]:
     """A temporary file beside `path` to write into; it takes its place when all went well. Raises `OSError`.
 
     Where `path` is a link, the file that it points to is the one that is written.
     """
     try:
-        with _beside(path.resolve()) as part:
+        with part_of(path.resolve(), mode) as part:
             yield part
     except OSError as error:
         raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
 
 
-@contextmanager
-def _beside(path: Path) -> Iterator[Path]:
-    handle, name = tempfile.mkstemp(dir=path.parent, prefix=f".{path.name}.", suffix=".part")
-    os.close(handle)
-    part = Path(name)
-    try:
-        yield part
-        with part.open("rb+") as file:
-            os.fsync(file.fileno())
-        umask = os.umask(0)
-        os.umask(umask)
-        part.chmod(0o666 & ~umask)
-        part.replace(path)
-    except BaseException:
-        part.unlink(missing_ok=True)
-        raise
+def _put(part: Path, content: str | bytes) -> None:
+    part.write_bytes(content.encode() if isinstance(content, str) else content)

@@ -31,9 +31,17 @@ class Repriced:
     catalogue: Catalogue
     found: Difference
 
+    @property
+    def is_overtaken(self) -> bool:
+        """True where the file is no longer as it was read."""
+        return _text(self.target) != self.old
+
     def write(self) -> None:
-        """Write the file whole; raises `BadInput` where it is not as it was read, and `OSError`."""
-        if _text(self.target) != self.old:
+        """Write the file whole; raises `BadInput` where it is not as it was read, and `OSError`.
+
+        To be called `alone` with the file, so that nothing comes between looking and writing.
+        """
+        if self.is_overtaken:
             raise BadInput(f"{self.target} was changed in the meantime", "run the command again to see what is new")
         write_whole(self.target.resolve(), self.new)
 

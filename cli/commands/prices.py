@@ -4,12 +4,14 @@ from __future__ import annotations
 
 import json
 import sys
+from contextlib import nullcontext
 from pathlib import Path
 
 import click
 
 from catalogue.difference import Difference
 from cli import json_difference
+from cli.alone import alone
 from cli.exit import FITS
 from cli.parameters import catalogue_option, json_option
 from cli.repricing import Repriced, repriced
@@ -43,9 +45,12 @@ def command(
     if yes and dry_run:
         raise click.UsageError("give --yes or --dry-run, not both")
     ready = repriced(csv, overlays, output)
-    if not as_json:
-        show_difference(console(), ready.found)
-    status = _written(ready, wanted=yes, asks=not (dry_run or as_json))
+    with alone(ready.target) if yes else nullcontext():
+        if yes and ready.is_overtaken:  # what another command has put in meanwhile stays in
+            ready = repriced(csv, overlays, output)
+        if not as_json:
+            show_difference(console(), ready.found)
+        status = _written(ready, wanted=yes, asks=not (dry_run or as_json))
     if as_json:
         answer = {"status": status, "file": str(ready.target)} | json_difference.difference(ready.found)
         click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
@@ -53,16 +58,18 @@ def command(
 
 
 def _written(ready: Repriced, *, wanted: bool, asks: bool) -> str:
-    """Write, or not; says on stderr which."""
+    """Write, or not; says on stderr which. Where it is wanted, the command is alone with the file already."""
     if ready.found == Difference():
         click.echo(f"regrip: every price is as it was; {ready.target} is not written", err=True)
         return "unchanged"
-    if not wanted and asks and _at_terminal():
-        wanted = click.confirm(f"Write this to {ready.target}?", err=True)
-    if not wanted:
+    if wanted:
+        ready.write()
+    elif asks and _at_terminal() and click.confirm(f"Write this to {ready.target}?", err=True):
+        with alone(ready.target):
+            ready.write()
+    else:
         click.echo("regrip: nothing is written; give `--yes` to write it", err=True)
         return "shown"
-    ready.write()
     click.echo(f"regrip: wrote {ready.target}", err=True)
     return "written"
 

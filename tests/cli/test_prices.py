@@ -2,19 +2,25 @@
 
 from __future__ import annotations
 
+import stat
+import threading
 from pathlib import Path
 
 import pytest
 
 import catalogue.load
+import cli.alone
 from catalogue.load import load_catalogue
-from cli import repricing
+from cli import files, repricing
+from cli.alone import alone
 from cli.commands import prices
-from cli.exit import BAD_INPUT, FITS, BadInput
+from cli.exit import BAD_INPUT, FITS, BadInput, guarded
+from cli.main import regrip
 from cli.repricing import repriced
 from tests.cli.ran import Run
 
 CSV = "attachment,price,currency,pieces\nclip-spring,21.50,EUR,\nclip-spring,70,EUR,4\n"
+PATIENCE_S = 60
 OURS = """\
 # kept by hand
 attachments:
@@ -139,6 +145,62 @@ def test_a_file_that_came_in_between_is_left_alone() -> None:
 
     with pytest.raises(BadInput, match=r"fresh\.yaml was changed in the meantime"):
         ready.write()
+
+
+def test_of_two_lists_put_in_at_once_none_is_lost(monkeypatch: pytest.MonkeyPatch) -> None:
+    """The second command begins when the first has read the file and is about to write it."""
+    Path("rings.csv").write_text("attachment,price,currency\nball-ring,17,EUR\n")
+    reads, goes_on, write_whole = threading.Event(), threading.Event(), files.write_whole
+    codes: dict[str, int] = {}
+
+    def writes(path: Path, content: str) -> None:
+        if threading.current_thread().name == "new":
+            reads.set()
+            goes_on.wait(PATIENCE_S)
+        write_whole(path, content)
+
+    def put_in() -> None:
+        name = threading.current_thread().name
+        codes[name] = guarded(regrip, ["catalogue", "prices", f"{name}.csv", "-c", "our.yaml", "--yes"])
+
+    monkeypatch.setattr(repricing, "write_whole", writes)
+    first, second = (threading.Thread(target=put_in, name=name) for name in ("new", "rings"))
+    first.start()
+    assert reads.wait(PATIENCE_S)
+    second.start()
+    second.join(1)
+    goes_on.set()
+    first.join(PATIENCE_S)
+    second.join(PATIENCE_S)
+
+    attachments = load_catalogue(["our.yaml"]).attachments
+    assert {"new": FITS, "rings": FITS} == codes
+    assert (21.5, 17) == tuple(attachments[name].price.high for name in ("clip-spring", "ball-ring"))
+    assert "# kept by hand" in Path("our.yaml").read_text()
+
+
+def test_a_file_that_another_command_does_not_let_go_is_told(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(cli.alone, "PATIENCE_S", 0.1)
+    with alone(Path("our.yaml")):
+        ran = run("catalogue", "prices", "new.csv", "-c", "our.yaml", "--yes")
+
+    told = "regrip: our.yaml is being changed by another command; try again when that has ended\n"
+    assert (BAD_INPUT, "", told) == ran
+    assert OURS == Path("our.yaml").read_text()
+
+
+def test_in_a_folder_that_is_not_there_nothing_is_made(run: Run) -> None:
+    ran = run("catalogue", "prices", "new.csv", "-o", "gone/our.yaml", "--yes")
+
+    assert (BAD_INPUT, "", "regrip: gone/our.yaml: cannot be written: no such file or directory\n") == ran
+    assert not Path("gone").exists()
+
+
+def test_the_lock_can_be_read_by_whom_the_file_can(run: Run) -> None:
+    Path("our.yaml").chmod(0o600)
+    run("catalogue", "prices", "new.csv", "-c", "our.yaml", "--yes")
+
+    assert [0o600] * 2 == [stat.S_IMODE(Path(name).stat().st_mode) for name in ("our.yaml", ".our.yaml.lock")]
 
 
 def test_a_file_that_cannot_be_written_stays_whole(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:

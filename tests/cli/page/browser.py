@@ -10,9 +10,7 @@ from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-import pytest
-
-from tests.cli.page.diagnosis import Watch
+from tests.cli.page.diagnosis import Watch, note
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser, Page
@@ -46,30 +44,32 @@ class Server:
 
 @contextmanager
 def serving(case: Path) -> Iterator[Server]:
-    """A server for a file."""
+    """A server for a file; what goes wrong before it is told with what the page and the server are at."""
     server = Server(case)
     try:
         yield server
+    except Exception as error:
+        note(error)
+        raise
     finally:
         server.end()
 
 
 def opened(browser: Browser, server: Server, **how: object) -> Page:
-    """A fresh tab of a fresh visitor."""
+    """A fresh tab of a fresh visitor; this and all others of his are watched."""
+
+    def watch(page: Page) -> None:
+        Watch(page, server.process)
+
     context = browser.new_context(**how)  # type: ignore[arg-type]
+    context.set_default_timeout(PATIENCE_MS)
+    context.on("page", watch)
     page = context.new_page()
-    Watch(page, server.process)
-    page.set_default_timeout(PATIENCE_MS)
     page.goto(server.address)
     return page
 
 
 def settled(page: Page) -> None:
-    """The answer and the drawing speak of what stands in the fields; else it fails with all that is known."""
-    from playwright.sync_api import TimeoutError as Late  # noqa: PLC0415 - may be missing
-
-    try:
-        page.wait_for_selector(CURRENT)
-        page.wait_for_selector(DRAWN)
-    except Late:
-        pytest.fail(f"the page does not come to rest: {Watch.told(page)}", pytrace=False)
+    """The answer and the drawing speak of what stands in the fields."""
+    page.wait_for_selector(CURRENT)
+    page.wait_for_selector(DRAWN)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Generator, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -10,9 +10,22 @@ import pytest
 
 from tests.cli.page.browser import Server, serving
 from tests.cli.page.cases import TEXT
+from tests.cli.page.diagnosis import close_all, note
 
 if TYPE_CHECKING:
     from playwright.sync_api import Browser
+
+
+@pytest.hookimpl(wrapper=True)
+def pytest_pyfunc_call() -> Generator[None, object, object]:
+    """A test that fails tells what its pages were at, as it may not fail again."""
+    try:
+        return (yield)
+    except Exception as error:
+        note(error)
+        raise
+    finally:
+        close_all()
 
 
 @pytest.fixture

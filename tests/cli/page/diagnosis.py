@@ -25,9 +25,11 @@ OF_THE_PAGE = """async () => {
     visibility: document.visibilityState, focus: place?.id || place?.tagName,
     notices: [...document.querySelectorAll('.notice:not([hidden])')].map((one) => one.id),
     problems: [...document.querySelectorAll('.problem:not(:empty), .bad')].map((one) => one.textContent),
+    forms: [...document.forms].map((one) => [one.id || one.ariaLabel, ...new FormData(one)].join(' ')),
     verdict: document.getElementById('verdict').textContent,
   };
 }"""
+_HEAD = "The page then:"
 _WATCHED: WeakKeyDictionary[Page, Watch] = WeakKeyDictionary()
 
 
@@ -37,7 +39,7 @@ class Watch:
     def __init__(self, page: Page, process: subprocess.Popen[str]) -> None:
         self._page, self._process = page, process
         self._under_way: dict[Request, float] = {}
-        self._done: deque[str] = deque(maxlen=30)
+        self._done: deque[str] = deque(maxlen=60)
         self._complaints: deque[str] = deque(maxlen=30)
         page.on("request", self._asked)
         page.on("requestfinished", self._ended)
@@ -46,15 +48,13 @@ class Watch:
         page.on("pageerror", lambda error: self._complaints.append(f"error: {error}"))
         _WATCHED[page] = self
 
-    @staticmethod
-    def told(page: Page) -> str:
-        """Everything that is known of a page, watched or not."""
-        watch = _WATCHED.get(page)
+    def told(self) -> str:
+        """Everything that is known of the page."""
         facts = {
-            "requests": watch.facts() if watch else "not watched",
-            "process": watch.process() if watch else "not watched",
-            "server": _server(page),
-            "page": _inside(page),
+            "requests": self.facts(),
+            "process": self.process(),
+            "server": _server(self._page),
+            "page": _inside(self._page),
         }
         return json.dumps(facts, indent=1, default=str)
 
@@ -78,10 +78,28 @@ class Watch:
     def _ended(self, request: Request) -> None:
         now = time.monotonic()
         took = now - self._under_way.pop(request, now)
+        if request.url.endswith("/state") and not request.failure:
+            return  # asked every two seconds: all else would be lost among them
         self._done.append(f"{now:.1f}: {_name(request)}, {took:.2f} s, {request.failure or 'arrived'}")
 
     def _noted(self, message: ConsoleMessage) -> None:
         self._complaints.append(message.text)
+
+
+def note(error: BaseException) -> None:
+    """Lay beside what went wrong, once, all that is known of every page that is open then."""
+    if any(_HEAD in told for told in getattr(error, "__notes__", ())):
+        return
+    for page, watch in list(_WATCHED.items()):
+        if not page.is_closed():
+            error.add_note(f"{_HEAD} {watch.told()}")
+
+
+def close_all() -> None:
+    """No page that a failed test left open goes on asking."""
+    for page in list(_WATCHED):
+        if not page.is_closed():
+            page.context.close()
 
 
 def _name(request: Request) -> str:
