@@ -242,8 +242,7 @@ def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -
     """The forces that come with a pull balance it, and none is more than its part can hold (static theorem)."""
     layout = problem.layout
     parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in problem.option_of[c.key].placements]
-    base = layout.base
-    bearing = [base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values()]
+    bearing = [*layout.base.border, *layout.supports.values(), *layout.ends.values()]
     held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
     over = held - np.array([strong for _, strong in parts])
     if np.any(over > FORCE_SLACK_N) or np.any(np.concatenate([held, pushed]) < -FORCE_SLACK_N):

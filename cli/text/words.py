@@ -46,6 +46,7 @@ PULL = {
     "left": "at the left end",
     "right": "at the right end",
     "front": "at the front",
+    "behind": "behind, on both sides at once",
 }
 LEVEL = {
     Level.NONE: "PM-0: no movement",
