@@ -78,9 +78,9 @@ def bite_points(layout: Layout, name: BiteName, force_n: float) -> tuple[PointLo
     """
     base = layout.base
     pressed: Mapping[BiteName, Sequence[tuple[Vector, float]]] = {
-        "left": [(base.left, 1.0)],
-        "right": [(base.right, 1.0)],
-        "both": [(base.left, 0.5), (base.right, 0.5)],
+        "left": [(base.bitten_left, 1.0)],
+        "right": [(base.bitten_right, 1.0)],
+        "both": [(base.bitten_left, 0.5), (base.bitten_right, 0.5)],
         "front": [(base.front, FRONT_BITE_SHARE.middle)],
     }
     return tuple(PointLoad(float(at[0]), float(at[1]), force_n * share) for at, share in pressed[name])

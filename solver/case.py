@@ -30,8 +30,8 @@ Arch: TypeAlias = Literal["lower", "upper"]
 YesNo: TypeAlias = Literal["yes", "no", "unknown"]
 DemandName: TypeAlias = Literal["whole", "front", "left", "right"]
 DEMANDS: tuple[DemandName, ...] = ("whole", "front", "left", "right")
-PullName: TypeAlias = Literal["centre", "left", "right", "front"]
-PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front")
+PullName: TypeAlias = Literal["centre", "left", "right", "front", "behind"]
+PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front", "behind")
 
 
 def _locale(name: str) -> str:
@@ -159,11 +159,23 @@ class End(Room):
 
 
 class Denture(Sheet):
-    """The base over the bar: where it bears, and what the mucosa lets it sink."""
+    """The base over the bar: its teeth, where it is bitten, where it ends, and what the mucosa lets it sink."""
 
-    left: Spot | None = Field(default=None, description="end of the left saddle: FDI tooth or [x, y]")
-    right: Spot | None = Field(default=None, description="end of the right saddle: FDI tooth or [x, y]")
+    left: Spot | None = Field(default=None, description="last tooth on the left: FDI tooth or [x, y]")
+    right: Spot | None = Field(default=None, description="last tooth on the right: FDI tooth or [x, y]")
     front: Spot | None = Field(default=None, description="front of the tooth line: FDI tooth or [x, y]")
+    bitten_left: Spot | None = Field(
+        default=None, description="where the left side is bitten; left out = second premolar and first molar"
+    )
+    bitten_right: Spot | None = Field(
+        default=None, description="where the right side is bitten; left out = second premolar and first molar"
+    )
+    heel_left: Spot | None = Field(
+        default=None, description="where the base ends behind on the left; left out = 10 mm behind the second molar"
+    )
+    heel_right: Spot | None = Field(
+        default=None, description="where the base ends behind on the right; left out = 10 mm behind the second molar"
+    )
     settling_mm: Annotated[Measure, _Within("undercut_mm", "settling of the mucosa")] = Field(
         default=UNKNOWN, description="what the mucosa lets the base sink under load"
     )

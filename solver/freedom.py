@@ -9,7 +9,8 @@ from enum import IntEnum
 import numpy as np
 
 from catalogue.models import Play
-from solver.layout import Base, Vector
+from solver.base import Base
+from solver.layout import Vector
 from solver.movement import MovementModel, Reach, sinking_row
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Component, Placement, play_box
 

@@ -5,35 +5,16 @@ Patient frame: x to the patient's left, y forwards, z up, mm.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 import numpy as np
 from numpy.typing import NDArray
 
-from solver.arch import tooth_position
-from solver.case import Case, End, Segment, Spot, Support
+from solver.base import base_of, on_crest
+from solver.case import Case, End, Segment, Support
 
 Vector = NDArray[np.float64]
 
-# Teeth that stand for the ends of the saddles and the front of the tooth line where a case names none.
-_LEFT, _RIGHT, _FRONT = (
-    {"lower": 36, "upper": 26},
-    {"lower": 46, "upper": 16},
-    {"lower": (31, 41), "upper": (11, 21)},
-)
-
-
 SAME_WAY = 0.9998
 """Cosine of about one degree: two bars from one support that lie closer than this would run through each other."""
-
-
-@dataclass(frozen=True, slots=True)
-class Base:
-    """Points of the denture base, z = 0 at the crest: ends of the saddles and front of the tooth line."""
-
-    left: Vector
-    right: Vector
-    front: Vector
 
 
 class Layout:
@@ -45,7 +26,7 @@ class Layout:
         self._diameter_mm = {name: support.diameter_mm for name, support in case.supports.items()}
         self._segments = case.segments
         self.ends = {name: self._end_at(end) for name, end in case.ends.items()}
-        self.base = _base(case)
+        self.base = base_of(case)
 
     def line(self, segment: Segment) -> tuple[Vector, Vector]:
         """Centres of the two supports that a segment joins."""
@@ -114,27 +95,11 @@ def _unit(vector: Vector) -> Vector:
 def _support_at(support: Support) -> Vector:
     if support.at_mm is not None:
         return np.array(support.at_mm)
-    return _on_crest(support.tooth)
-
-
-def _base(case: Case) -> Base:
-    denture, arch = case.denture, case.arch
-    front = _on_crest(denture.front) if denture.front is not None else _between(*_FRONT[arch])
-    left = _on_crest(denture.left if denture.left is not None else _LEFT[arch])
-    right = _on_crest(denture.right if denture.right is not None else _RIGHT[arch])
-    return Base(left, right, front)
+    assert support.tooth is not None  # the case model sees to it
+    return on_crest(support.tooth)
 
 
 def cross(one: Vector, two: Vector) -> Vector:
     """The cross product of two vectors; that of numpy, made for many at once, takes ten times as long."""
     (a, b, c), (x, y, z) = one.tolist(), two.tolist()
     return np.array([b * z - c * y, c * x - a * z, a * y - b * x])
-
-
-def _on_crest(spot: Spot | None) -> Vector:
-    x, y = tooth_position(spot) if isinstance(spot, int) else spot or (0.0, 0.0)
-    return np.array([x, y, 0.0])
-
-
-def _between(one: int, two: int) -> Vector:
-    return (_on_crest(one) + _on_crest(two)) / 2

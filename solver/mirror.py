@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 import numpy as np
 
-from solver.layout import Base, Vector
+from solver.base import Base, Vector
 from solver.rules import NeedHolds
 from solver.sites import Site
 

@@ -13,9 +13,10 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from solver.base import Base
 from solver.case import DemandName
 from solver.faults import InternalFault
-from solver.layout import Base, Vector
+from solver.layout import Vector
 from solver.lp import INFINITE, Bounds, Ending, LinearProgram, Solution
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Array, Component, Placement
 

@@ -32,17 +32,23 @@ class PullHold:
 
 
 def pull_points(layout: Layout) -> Mapping[PullName, Point]:
-    """Where is pulled: the middle of the base, both ends of the saddles, the front of the tooth line."""
+    """Where is pulled: amid the tooth line, at the last teeth, at the front, and at both heels at once.
+
+    The middle is that of the last teeth and the front: lifted evenly at these three, a denture is pulled there. What
+    pulls at both heels pulls halfway between them.
+    """
     base = layout.base
-    middle = (base.left + base.right + base.front) / 3
-    spots = {"centre": middle, "left": base.left, "right": base.right, "front": base.front}
+    middle, behind = (base.left + base.right + base.front) / 3, (base.heel_left + base.heel_right) / 2
+    spots = {"centre": middle, "left": base.left, "right": base.right, "front": base.front, "behind": behind}
     return {name: _seen_from_above(spots[name]) for name in PULLS}
 
 
 def contact_points(layout: Layout) -> tuple[Point, ...]:
-    """Where the denture bears: mucosa at the points of the base, the bar (or its stumps) at supports and ends."""
-    base = layout.base
-    spots = (base.left, base.right, base.front, *layout.supports.values(), *layout.ends.values())
+    """Where the denture bears: mucosa along the border of the base, the bar (or its stumps) at supports and ends.
+
+    What lies within the border adds nothing: a press there is a press at its corners.
+    """
+    spots = (*layout.base.border, *layout.supports.values(), *layout.ends.values())
     return tuple(_seen_from_above(spot) for spot in spots)
 
 

@@ -9,11 +9,16 @@ from itertools import combinations
 from catalogue.sheet import Finding, read_sheet, refuse
 from catalogue.yaml_text import Document, Loc
 from solver.arch import Tooth, UnknownTooth
+from solver.bite import outside_mm
 from solver.case import Case, Spot
 from solver.layout import Layout, segments_cross
 from solver.money import currencies, minor_digits
+from solver.point import Point
 
 Placed = tuple[Loc, Finding]
+
+_SPOTS = ("left", "right", "front", "bitten_left", "bitten_right", "heel_left", "heel_right")
+"""Places of the denture: a tooth or a point."""
 
 
 def read_case(document: Document) -> Case:
@@ -67,7 +72,7 @@ def _teeth(case: Case) -> Iterator[Placed]:
     spots: list[tuple[Loc, Spot | None]] = [
         (("supports", name, "tooth"), support.tooth) for name, support in case.supports.items()
     ]
-    spots += [(("denture", key), getattr(case.denture, key)) for key in ("left", "right", "front")]
+    spots += [(("denture", key), getattr(case.denture, key)) for key in _SPOTS]
     for loc, spot in spots:
         if isinstance(spot, int) and (problem := _tooth_problem(spot, case.arch)):
             teeth = {"lower": "lower teeth are 31 to 48", "upper": "upper teeth are 11 to 28"}
@@ -105,3 +110,21 @@ def _geometry(case: Case) -> Iterator[Placed]:
     for one, two in combinations(case.segments, 2):
         if segments_cross(layout, case.segments[one], case.segments[two]):
             yield ("segments", two), Finding(f"crosses segment `{one}`", "check `between` and the positions")
+    yield from _off_the_base(case, layout)
+
+
+def _off_the_base(case: Case, layout: Layout) -> Iterator[Placed]:
+    """The teeth end, and are bitten, on the base."""
+    border = [Point(float(at[0]), float(at[1])) for at in layout.base.border]
+    for side in ("left", "right"):
+        heel, last, bitten = (f"{what}{side}" for what in ("heel_", "", "bitten_"))
+        if getattr(case.denture, heel) is not None and getattr(layout.base, last)[1] < getattr(layout.base, heel)[1]:
+            finding = Finding(f"lies in front of `{last}`", "name a tooth or point farther back or leave it out")
+            yield ("denture", heel), finding
+        elif getattr(case.denture, bitten) is not None:
+            x, y, _ = getattr(layout.base, bitten).tolist()
+            if outside_mm(Point(x, y), border) > 0:
+                yield (
+                    ("denture", bitten),
+                    Finding("lies off the base", "name a tooth or point on it or leave it out"),
+                )

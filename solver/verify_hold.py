@@ -15,7 +15,7 @@ from solver.candidate import Candidate
 from solver.case import PullName
 from solver.faults import InternalFault
 from solver.problem import Problem
-from solver.pulls import PullHold, contact_points
+from solver.pulls import PullHold
 from solver.retention import Condition
 
 FORCE_SLACK_N = 1e-4
@@ -44,7 +44,7 @@ def proved_peel_n(found: Assessment) -> float:
 def check_pull(problem: Problem, mix: Sequence[Candidate], hold: PullHold, condition: Condition) -> None:
     """Raise `InternalFault` unless the forces balance the pull, within what every part holds, and no more is held."""
     parts = _parts(problem, mix, condition)
-    bearing = contact_points(problem.layout)
+    bearing = _bearing(problem)
     held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
     over = held - np.array([strong for _, strong in parts])
     if np.any(over > FORCE_SLACK_N) or np.any(np.concatenate([held, pushed]) < -FORCE_SLACK_N):
@@ -65,9 +65,16 @@ def _given_by(problem: Problem, mix: Sequence[Candidate], hold: PullHold, condit
     def lifts(at: Sequence[float]) -> float:
         return lift.c0 + lift.cx * at[0] + lift.cy * at[1]
 
-    if abs(lifts(hold.at) - 1) > 1e-6 or min(map(lifts, contact_points(problem.layout))) < -1e-6:
+    if abs(lifts(hold.at) - 1) > 1e-6 or min(map(lifts, _bearing(problem))) < -1e-6:
         raise InternalFault(f"the lift at {hold.name} is no way that the denture can give by")
     return sum(strong * max(0.0, lifts(at)) for at, strong in _parts(problem, mix, condition))
+
+
+def _bearing(problem: Problem) -> list[tuple[float, float]]:
+    """Where the denture bears, seen from above: the border of its base, the bar on its supports and ends."""
+    layout = problem.layout
+    spots = (*layout.base.border, *layout.supports.values(), *layout.ends.values())
+    return [(float(at[0]), float(at[1])) for at in spots]
 
 
 def _parts(

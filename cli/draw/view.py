@@ -13,9 +13,10 @@ import numpy as np
 from catalogue.models import Play
 from cli.draw.canvas import XY
 from solver.arch import DEFAULT_CURVES, Tooth
+from solver.base import Base
 from solver.candidate import Candidate
 from solver.case import Arch
-from solver.layout import Base, Layout, Vector
+from solver.layout import Layout, Vector
 from solver.placement import placements_of
 from solver.point import Point
 

@@ -48,6 +48,7 @@ PULL = {
     "left": "on the left",
     "right": "on the right",
     "front": "at the front",
+    "behind": "behind, on both sides at once",
 }
 LEVEL = {
     Level.NONE: "PM-0: no movement",

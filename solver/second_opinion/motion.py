@@ -81,15 +81,20 @@ class Motion:
 
     def held_n(self, mix: Sequence[Piece], name: str) -> float:
         """Largest pull at a point that the low ends of all retentions balance."""
-        base = self.map.base
-        at = np.mean(list(base.values()), axis=0) if name == "centre" else base[name]
-        contacts = [*base.values(), *self.map.supports.values(), *self.map.ends.values()]
+        at = self._pulled(name)
+        contacts = [*self.map.outline.border, *self.map.supports.values(), *self.map.ends.values()]
         held = [(spot, piece.attachment.retention_n.low) for piece in mix for spot in piece.spots]
         columns = [(1.0, *spot[:2]) for spot, _ in held] + [(-1.0, -spot[0], -spot[1]) for spot in contacts]
         bounds: list[tuple[float, float | None]] = [(0, low) for _, low in held] + [(0, None)] * (len(contacts) + 1)
         balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
         found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
         return float(-found.fun)
+
+    def _pulled(self, name: str) -> Vector:
+        """Where a pull acts: the middle of the three points that sink, one of them, or halfway between the heels."""
+        points = {"behind": self.map.outline.heels, "centre": self.map.base}.get(name)
+        pulled: Vector = self.map.base[name] if points is None else np.mean(list(points.values()), axis=0)
+        return pulled
 
     def _boxes(self, piece: Piece) -> Iterator[tuple[Vector, float, float]]:
         """Rows of local motion on (w, t) with how far each goes down and up, for every part of a piece."""

@@ -15,13 +15,11 @@ from numpy.typing import NDArray
 from solver.arch import tooth_position
 from solver.case import Case, End, Room, Segment, Spot, Support
 from solver.measure import Measure
+from solver.second_opinion.outline import Outline
 from solver.second_opinion.world import World
 
 Vector: TypeAlias = NDArray[np.float64]
 Fact: TypeAlias = Measure | str
-
-FRONT_TEETH = {"lower": (31, 41), "upper": (11, 21)}
-LEFT_TOOTH, RIGHT_TOOTH = {"lower": 36, "upper": 26}, {"lower": 46, "upper": 16}
 
 
 @dataclass(frozen=True, eq=False)
@@ -44,13 +42,9 @@ class Map:
         self.out = np.array([0.0, 0.0, -1.0 if case.arch == "upper" else 1.0])
         self.supports = {name: _standing(support) for name, support in case.supports.items()}
         self.ends = {name: self._end(end) for name, end in case.ends.items()}
-        denture = case.denture
-        front = [on_crest(tooth) for tooth in FRONT_TEETH[case.arch]]
-        self.base = {
-            "left": on_crest(LEFT_TOOTH[case.arch] if denture.left is None else denture.left),
-            "right": on_crest(RIGHT_TOOTH[case.arch] if denture.right is None else denture.right),
-            "front": (front[0] + front[1]) / 2 if denture.front is None else on_crest(denture.front),
-        }
+        self.outline = Outline(case)
+        points = {**self.outline.last, "front": self.outline.front}
+        self.base = {name: np.append(at, 0.0) for name, at in points.items()}
 
     @property
     def places(self) -> tuple[Place, ...]:

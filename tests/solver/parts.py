@@ -10,13 +10,15 @@ from hypothesis import strategies as st
 
 from catalogue.blocks import Movement
 from catalogue.models import Play
-from solver.layout import Base
+from solver.base import Base
+from solver.layout import Layout
 from solver.movement import MovementModel
 from solver.placement import Placement, box_of
 from solver.sites import Frame
+from tests.solver.small import small_case
 
 OUT = np.array([0.0, 0.0, 1.0])
-BASE = Base(np.array([24.0, 0.0, 0.0]), np.array([-24.0, 0.0, 0.0]), np.array([0.0, 28.0, 0.0]))
+BASE = Layout(small_case()).base
 SETTLING_MM = 0.3
 PLAY = Play(mm=0.02, deg=0.1, source="invented")
 

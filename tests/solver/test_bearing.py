@@ -14,7 +14,7 @@ from hypothesis import strategies as st
 from scipy.optimize import minimize
 
 from solver.bearing import PRESSED_AT, Bearing, BearingModel, Bed, Part, Stiffness, bed_along, pressed_by
-from solver.layout import Base, Vector
+from solver.layout import Vector
 from solver.load import PointLoad, Support, share_vertical
 from solver.movement import sinking_row
 from solver.placement import FREE, LENGTH_MM, Array
@@ -169,13 +169,13 @@ def test_mirroring_mirrors(mix: list[Any], press: PointLoad) -> None:
     once = bear(bed_along(BASE), shape(mix), press)
     other = bear(bed_along(BASE), [_mirrored(each) for each in shape(mix)], press._replace(x_mm=-press.x_mm))
 
-    assert once.mucosa_n[::-1] == pytest.approx(other.mucosa_n, abs=0.02)
+    assert once.mucosa_n.reshape(3, -1)[:, ::-1] == pytest.approx(other.mucosa_n.reshape(3, -1), abs=0.02)
 
 
 @given(mix=mixes(), press=presses, x=st.floats(-40, 40), y=st.floats(-40, 40))
 def test_moving_the_origin_changes_nothing(mix: list[Any], press: PointLoad, x: float, y: float) -> None:
     by = np.array([x, y, 0.0])
-    base = Base(BASE.left + by, BASE.right + by, BASE.front + by)
+    base = BASE.shifted(by)
     moved = [Part(_at(each.placement, each.placement.at + by), each.half_mm) for each in shape(mix)]
     once = bear(bed_along(BASE), shape(mix), press)
     other = bear(bed_along(base), moved, PointLoad(press.x_mm + x, press.y_mm + y, press.force_n))
@@ -194,13 +194,19 @@ def test_presses_with_the_wrench_of_others(points: list[tuple[float, float, floa
         assert others[:, 2] @ others[:, :2] == pytest.approx(found @ np.array(PRESSED_AT), abs=1e-6)
 
 
-def test_a_bed_runs_evenly_from_saddle_to_saddle() -> None:
+def test_a_bed_runs_evenly_from_heel_to_heel_across_its_breadth() -> None:
     on = bed_along(BASE)
+    outside, ridge, inside = on.points.reshape(3, -1, 3)
+    steps = np.linalg.norm(np.diff(ridge, axis=0), axis=1)
 
-    assert [*BASE.right] == [*on.points[0]]
-    assert [*BASE.front] == [*on.points[15]]
-    assert [*BASE.left] == [*on.points[-1]]
+    assert [*BASE.heel_right] == [*ridge[0]]
+    assert [*BASE.heel_left] == [*ridge[-1]]
+    assert [*BASE.ridge[4]] == pytest.approx([*ridge[8]])
+    assert [*BASE.border[0]] == [*outside[0]]
+    assert ridge == pytest.approx((outside + inside) / 2)
+    assert steps == pytest.approx(np.full(16, steps.mean()), rel=0.05)  # corners are cut by less
     assert 1 == pytest.approx(on.shares.sum())
+    assert 2 * on.shares[0] == pytest.approx(on.shares[1]) == pytest.approx(on.shares[18] / 4)
 
 
 def wrench_row(at: Vector, out: Vector = OUT) -> Array:

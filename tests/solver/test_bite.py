@@ -100,7 +100,7 @@ def test_twice_the_bite_is_twice_the_load(force: float, times: float) -> None:
 
 def test_a_bite_beyond_two_supports_presses_on_one_and_lifts_the_other() -> None:
     """P (1 + a/b) and -P a/b: Rangert, Jemt and Jörneus 1989 (principle, memory); a = 10, b = 20, 100 N."""
-    case = small_case(bite={"force_n": 100}, denture={"left": [20, 20], "right": [-20, 20], "front": [0, 20]})
+    case = small_case(bite={"force_n": 100}, denture={"bitten_left": [20, 20], "bitten_right": [-20, 20]})
     found = loads(case)
 
     assert {"R": -50, "L": 150} == pytest.approx(dict(found["left"].support_n))

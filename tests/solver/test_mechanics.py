@@ -110,12 +110,12 @@ def test_what_is_missed_is_what_falls_short_and_is_not_given_up(seed: int) -> No
 
 
 @pytest.mark.parametrize(
-    ("expected", "asks"), [([], 2.5), ([], 2.5 + 5e-7), ([Pulls("front", 2.5 + 2e-6)], 2.5 + 2e-6)]
+    ("expected", "asks"), [([], 3.0), ([], 3.0 + 5e-7), ([Pulls("front", 3.0 + 2e-6)], 3.0 + 2e-6)]
 )
 def test_a_pull_missed_by_no_more_than_rounding_is_taken(expected: list[Pulls], asks: float) -> None:
-    """Held with 3.5 N 20 mm in front of where it tips, and pulled 28 mm in front of it: 2.5 N."""
-    clip = part("clip", retention_n=band(3.5, 3.5))
-    asked = small_problem(stock(clip), wanted={"pull_n": {"front": asks}})
+    """Held with 3.8 N 30 mm in front of the heels, where it tips, and pulled 38 mm in front of them: 3 N."""
+    clip, heels = part("clip", retention_n=band(3.8, 3.8)), {"heel_left": [26, -10], "heel_right": [-26, -10]}
+    asked = small_problem(stock(clip), denture=heels, wanted={"pull_n": {"front": asks}})
 
     assert expected == [rule for rule, _ in Mechanics(asked).weak_pulls(asked.options, NOTHING)]
 

@@ -12,7 +12,6 @@ from hypothesis import strategies as st
 from scipy.optimize import linprog
 
 from solver.case import DEMANDS, DemandName
-from solver.layout import Base
 from solver.movement import ASKED, MovementModel, Reach, sinking_row
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Placement
 from solver.screws import displacement_at
@@ -180,7 +179,7 @@ def test_the_origin_may_lie_anywhere(
     parts: list[Placement], demand: DemandName, shift: tuple[float, float, float]
 ) -> None:
     by = np.array(shift)
-    base = Base(BASE.left + by, BASE.right + by, BASE.front + by)
+    base = BASE.shifted(by)
     moved = [Placement(p.site, p.at + by, p.axes, p.least, p.most) for p in parts]
 
     assert reach(parts, demand) == pytest.approx(model(base=base).reach(moved, demand).reach, abs=NEAR)

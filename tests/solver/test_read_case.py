@@ -107,6 +107,24 @@ ONE_POSITION = "a support has one position; give `tooth: 43` or `at_mm: [x, y, z
             id="saddle of the other jaw",
         ),
         pytest.param(
+            "2:22: denture.heel_left: 26 is not in the lower jaw; lower teeth are 31 to 48",
+            "arch: lower",
+            "denture: {heel_left: 26}\narch: lower",
+            id="heel of the other jaw",
+        ),
+        pytest.param(
+            "2:33: denture.heel_right: lies in front of `right`; name a tooth or point farther back or leave it out",
+            "arch: lower",
+            "denture: {right: 46, heel_right: 45}\narch: lower",
+            id="base ends in front of its last tooth",
+        ),
+        pytest.param(
+            "2:24: denture.bitten_left: lies off the base; name a tooth or point on it or leave it out",
+            "arch: lower",
+            "denture: {bitten_left: [40, 0]}\narch: lower",
+            id="bitten beside the base",
+        ),
+        pytest.param(
             "9:6: segments.C: crosses segment `B`; check `between` and the positions",
             "0.1}\n",
             "0.1}\n  C: {between: [L, R]}\n",
