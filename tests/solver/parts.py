@@ -12,7 +12,7 @@ from catalogue.blocks import Movement
 from catalogue.models import Play
 from solver.layout import Base
 from solver.movement import MovementModel
-from solver.placement import Placement, box_of
+from solver.placement import Placement, box_of, play_box
 from solver.sites import Frame
 
 OUT = np.array([0.0, 0.0, 1.0])
@@ -31,7 +31,8 @@ def placed(site: str, at: tuple[float, float, float], along_deg: float = 0.0, **
     direction = np.array([cos(radians(along_deg)), sin(radians(along_deg)), 0.0])
     frame = Frame.along(direction, OUT)
     least, most = box_of(Movement(**movement, source="invented"), PLAY)
-    return Placement(site, np.array(at, dtype=float), np.array([frame.a, frame.l, frame.v]), least, most)
+    axes = np.array([frame.a, frame.l, frame.v])
+    return Placement(site, np.array(at, dtype=float), axes, least, most, play_box(PLAY))
 
 
 def model(settling_mm: float = SETTLING_MM, base: Base = BASE) -> MovementModel:
