@@ -183,7 +183,8 @@ def test_an_option_of_two_parts_may_fight_itself_and_is_no_giver() -> None:
     right = mechanics.verdicts([at["ball x2"]])[3]
     kinds = {label: mechanics.kind_of(option, "right") for label, option in at.items()}
 
-    assert {"ball": Kind.STOPPER, "ball x2": Kind.FIGHTS_ITSELF, "cut": Kind.IDLE} == kinds
+    expected = {"ball": Kind.STOPPER, "ball x2": Kind.FIGHTS_ITSELF, "cut": Kind.IDLE, "stiff": Kind.STOPPER}
+    assert expected == kinds
     assert MovementVerdict.FIGHTS is right.verdict
     assert right.pair is not None
     assert {("B", 0), ("B", 1)} == {(name.site, name.number) for name in right.pair}
