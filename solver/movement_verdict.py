@@ -77,7 +77,7 @@ class End:
 class Fight:
     """Why parts fight: `stops` holds fast the local `component` (of its own axes) in which `gives` would move.
 
-    `among` is the smallest set of parts that fights already, these two first; `proof` shows that it does.
+    `among` are the fewest parts that fight already, in the order of the mix; `proof` shows that they do.
     """
 
     stops: PartName
@@ -176,34 +176,35 @@ def _as_end(part: Part, stop: Stop) -> End:
 
 
 def _fight(parts: Sequence[Part], alone: Sequence[Reach], demand: DemandName, solve: Solve, share: float) -> Fight:
-    """The hardest stopper against the freest giver; among givers alone, those that wedge each other."""
-    gives = [meets(each.reach, share) for each in alone]
-    order = sorted(range(len(parts)), key=lambda i: (round(alone[i].reach, 9), i))
-    stoppers = [i for i in order if not gives[i]]
-    if not stoppers:
-        return _wedge(parts, demand, solve, share)
-    hard, free = stoppers[0], max((i for i in order if gives[i]), key=lambda i: (round(alone[i].reach, 9), -i))
-    names, first = (parts[hard].name, parts[free].name), alone[hard].stops[0]
-    return Fight(*names, first.component, first.sign, names, alone[hard])
+    """The hardest stopper against the freest giver; among givers alone, the two that cost most in a wedge."""
+
+    def proof_of(some: Sequence[int]) -> Reach:
+        return solve([parts[i].placement.in_kind for i in some], demand)
+
+    freest = sorted(range(len(parts)), key=lambda i: (-round(alone[i].reach, 9), i))
+    givers = [i for i in freest if meets(alone[i].reach, share)]
+    if len(givers) < len(parts):
+        hard = min(set(freest) - set(givers), key=lambda i: (round(alone[i].reach, 9), i))
+        small = sorted((hard, givers[0]))
+        proof = proof_of(small)
+        first = next(stop for stop in proof.stops if small[stop.part] == hard)
+        pair = [hard, givers[0]]
+    else:
+        small = _smallest(len(parts), lambda some: meets(proof_of(some).reach, share))
+        proof = proof_of(small)
+        cost = {i: sum(stop.gain for stop in proof.stops if small[stop.part] == i) for i in small}
+        costliest = sorted(small, key=lambda i: (-round(cost[i], 9), i))[:2]
+        first = next(stop for stop in proof.stops if small[stop.part] in costliest)
+        pair = sorted(costliest, key=lambda i: i != small[first.part])
+    stops, gives = (parts[i].name for i in pair)
+    return Fight(stops, gives, first.component, first.sign, tuple(parts[i].name for i in small), proof)
 
 
-def _wedge(parts: Sequence[Part], demand: DemandName, solve: Solve, share: float) -> Fight:
-    """The smallest set that no longer gives; of it the two that cost most reach, and their first stop."""
-
-    def proof_of(some: Sequence[Part]) -> Reach:
-        return solve([part.placement.in_kind for part in some], demand)
-
-    small = list(parts)
-    for part in parts:
-        rest = [other for other in small if other is not part]
-        if not meets(proof_of(rest).reach, share):
+def _smallest(count: int, gives: Callable[[Sequence[int]], bool]) -> list[int]:
+    """Numbers of parts that do not give together, of which any fewer do."""
+    small = list(range(count))
+    for part in range(count):
+        rest = [other for other in small if other != part]
+        if not gives(rest):
             small = rest
-    proof = proof_of(small)
-    cost = [sum(stop.gain for stop in proof.stops if stop.part == i) for i in range(len(small))]
-    order = sorted(range(len(small)), key=lambda i: (-round(cost[i], 9), i))
-    first = next(stop for stop in proof.stops if stop.part in order[:2])
-    stops = first.part
-    gives = order[1] if stops == order[0] else order[0]
-    among = [stops, gives, *order[2:]]
-    names = tuple(small[i].name for i in among)
-    return Fight(names[0], names[1], first.component, first.sign, names, proof)
+    return small

@@ -46,7 +46,7 @@ from solver.rules import (
 from solver.sites import Fact
 from solver.verify_bar import check_bar
 from solver.verify_hold import check_pull, proved_peel_n, proved_pull_n, proved_sides_n
-from solver.verify_motion import check_verdict
+from solver.verify_motion import check_verdicts
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
@@ -68,8 +68,7 @@ def verify(found: Assessment) -> None:
             raise InternalFault(f"the plan breaks {rule.code}")
     for reach in found.reaches:
         _check_twist(problem, mix, reach)
-    for verdict in found.verdicts:
-        check_verdict(found, verdict)
+    check_verdicts(problem, mix, found.verdicts)
     for pull in found.pulls:
         check_pull(problem, mix, pull, Condition.NEW)
 

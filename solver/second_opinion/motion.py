@@ -5,7 +5,7 @@ Every part of a mix only takes movement away: what binds is remembered for large
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from math import inf
 from typing import TypeAlias
 
@@ -21,6 +21,18 @@ SINKING = {"whole": ("front", "left", "right"), "front": ("front",), "left": ("l
 
 Parts: TypeAlias = frozenset[tuple[str, str, int]]
 """Which attachment, how often, at which site."""
+
+Box: TypeAlias = tuple[Vector, float, float]
+"""A row of local motion on (w, t), and how far it goes down and up."""
+
+Way: TypeAlias = Callable[[float, float, bool], float]
+"""How far a component goes that has a freedom and a play; True for the way up."""
+
+GIVES = 0.5
+"""Least share of the settling that a part gives in kind (chosen)."""
+
+BEYOND_PLAY = 1e-9
+"""What passes the play by no more is no freedom, mm or rad."""
 
 
 class Motion:
@@ -54,15 +66,28 @@ class Motion:
         return not any(self.binds(mix, name) for name in DEMANDS if f"moves:{name}" not in given_up)
 
     def reach(self, mix: Sequence[Piece], name: str) -> float:
-        """Largest share of the settling that some motion of the base reaches; unknowns w (rad), t (mm), share."""
+        """Largest share of the settling that some motion of the base reaches."""
+        return self._share([box for piece in mix for part in self._boxes(piece, _as_given) for box in part], name)
+
+    def verdict(self, mix: Sequence[Piece], name: str, gives: float = GIVES) -> str:
+        """`moves`, `bottoms`, `stands` or `fights`: how the parts of a mix agree under a demand."""
+        whole = [box for piece in mix for part in self._boxes(piece, _upwards) for box in part]
+        if self._share(whole, name) >= 1 - TOLERANCE:
+            return "moves"
+        parts = [part for piece in mix for part in self._boxes(piece, _in_kind)]
+        if self._share([box for part in parts for box in part], name) >= gives - TOLERANCE:
+            return "bottoms"
+        return "fights" if any(self._share(part, name) >= gives - TOLERANCE for part in parts) else "stands"
+
+    def _share(self, boxes: Iterable[Box], name: str) -> float:
+        """The largest share within these boxes; unknowns w (rad), t (mm), share."""
         rows: list[Vector] = []
         limits: list[float] = []
-        for piece in mix:
-            for row, down, up in self._boxes(piece):
-                for sign, limit in ((-1.0, down), (1.0, up)):
-                    if limit < inf:
-                        rows.append(np.append(sign * row, 0.0))
-                        limits.append(limit)
+        for row, down, up in boxes:
+            for sign, limit in ((-1.0, down), (1.0, up)):
+                if limit < inf:
+                    rows.append(np.append(sign * row, 0.0))
+                    limits.append(limit)
         for point, at in self.map.base.items():
             sinks = np.concatenate([-np.cross(at, self.map.out), -self.map.out])
             rows.append(np.append(sinks, 0.0))
@@ -96,23 +121,39 @@ class Motion:
         pulled: Vector = self.map.base[name] if points is None else np.mean(list(points.values()), axis=0)
         return pulled
 
-    def _boxes(self, piece: Piece) -> Iterator[tuple[Vector, float, float]]:
-        """Rows of local motion on (w, t) with how far each goes down and up, for every part of a piece."""
+    def _boxes(self, piece: Piece, way: Way) -> Iterator[list[Box]]:
+        """The boxes of every part of a piece, `way` saying how far each component goes."""
         moves = piece.attachment.movement
         a, across, v = piece.site.axes
+        far, turned = self.play.mm, float(np.radians(self.play.deg))
         for at in piece.spots:
-            lengths: list[tuple[Vector, object, object]] = [
-                (a, moves.slide_mm, moves.slide_mm),
-                (across, moves.sideways_mm, moves.sideways_mm),
-                (v, moves.down_mm, moves.up_mm),
+            boxes: list[Box] = []
+            lengths: list[tuple[Vector, object, object, bool]] = [
+                (a, moves.slide_mm, moves.slide_mm, False),
+                (across, moves.sideways_mm, moves.sideways_mm, False),
+                (v, moves.down_mm, moves.up_mm, True),
             ]
-            for axis, down, up in lengths:
+            for axis, down, up, lifts in lengths:
                 row = np.concatenate([np.cross(at, axis), axis])
-                yield row, _limit(down, self.play.mm), _limit(up, self.play.mm)
+                boxes.append((row, way(_mm(down), far, False), way(_mm(up), far, lifts)))
             for axis, turn in ((a, moves.hinge_deg), (across, moves.tip_deg), (v, moves.turn_deg)):
-                most = float(np.radians(_limit(turn, self.play.deg)))
-                yield np.concatenate([axis, np.zeros(3)]), most, most
+                most = way(float(np.radians(_mm(turn))), turned, False)
+                boxes.append((np.concatenate([axis, np.zeros(3)]), most, most))
+            yield boxes
 
 
-def _limit(given: object, play: float) -> float:
-    return inf if given == "free" else max(float(given or 0), play)  # type: ignore[arg-type]
+def _as_given(freedom: float, play: float, _: bool) -> float:
+    return max(freedom, play)
+
+
+def _upwards(freedom: float, play: float, lifts: bool) -> float:
+    """Retention resists what lifts a part, no stop does."""
+    return inf if lifts else max(freedom, play)
+
+
+def _in_kind(freedom: float, play: float, lifts: bool) -> float:
+    return inf if lifts or freedom > play + BEYOND_PLAY else play
+
+
+def _mm(given: object) -> float:
+    return inf if given == "free" else float(given or 0)  # type: ignore[arg-type]

@@ -13,7 +13,7 @@ from catalogue.models import Play
 from solver.base import Base
 from solver.layout import Layout
 from solver.movement import MovementModel
-from solver.placement import Placement, box_of
+from solver.placement import Placement, box_of, play_box
 from solver.sites import Frame
 from tests.solver.small import small_case
 
@@ -33,7 +33,8 @@ def placed(site: str, at: tuple[float, float, float], along_deg: float = 0.0, **
     direction = np.array([cos(radians(along_deg)), sin(radians(along_deg)), 0.0])
     frame = Frame.along(direction, OUT)
     least, most = box_of(Movement(**movement, source="invented"), PLAY)
-    return Placement(site, np.array(at, dtype=float), np.array([frame.a, frame.l, frame.v]), least, most)
+    axes = np.array([frame.a, frame.l, frame.v])
+    return Placement(site, np.array(at, dtype=float), axes, least, most, play_box(PLAY))
 
 
 def model(settling_mm: float = SETTLING_MM, base: Base = BASE) -> MovementModel:

@@ -7,8 +7,9 @@ import math
 import pytest
 
 from solver.choose import Options, choose
-from solver.cuts import Cut
+from solver.cuts import Cut, Cutter
 from solver.mechanics import Mechanics
+from solver.movement_verdict import Kind, MovementVerdict
 from solver.rules import Moves
 from tests.solver.small import band, part, small_problem, stock
 
@@ -44,3 +45,40 @@ def test_a_pull_too_weak_for_a_mix_may_be_taken_by_a_larger_one() -> None:
     (mix,) = choose(asked, mechanics, Options()).mixes
 
     assert ["B=clip", "E=ball"] == [option.candidate.key for option in mix.options]
+
+
+def test_a_wedge_is_cut_over_all_givers_in_kind_and_over_nothing_else() -> None:
+    """Two halves of a bar at a right angle. Clips that turn wedge; one that also tips a little frees them in
+    kind, though not by amount; what stands still may stand among its like, and a bare stretch is in nobody's way."""
+    clips = {
+        "turns": {"hinge_deg": 20},
+        "stiffer": {"hinge_deg": 5},
+        "tips": {"hinge_deg": 20, "tip_deg": 0.3},
+        "sinks": {"hinge_deg": 20, "down_mm": 0.3},
+        "rigid": {},
+    }
+    asked = small_problem(
+        stock(*(part(name, movement=moves) for name, moves in clips.items()), part("cut", kind="bare")),
+        supports={"R": {"at_mm": [-12, 13, 0]}, "L": {"at_mm": [12, 13, 0]}, "M": {"at_mm": [0, 25, 0]}},
+        segments={"A": {"between": ["R", "M"], "section": "round", "width_mm": 1.8}, "B": {"between": ["M", "L"]}},
+        ends={"E": None},
+    )
+    mechanics, at = Mechanics(asked), asked.option_of
+    (wedge,) = mechanics.wedges([at["A=turns"], at["B=turns"]], "front")
+    (cut,) = Cutter(asked.options, mechanics).against_wedges(RULE, [wedge])
+    index = {option.candidate.key: i for i, option in enumerate(asked.options)}
+
+    def passes(one: str, two: str) -> bool:
+        return cut.grains("A", index[f"A={one}"]) + cut.grains("B", index[f"B={two}"]) >= cut.least_grains
+
+    assert (index["A=turns"], index["B=turns"]) == cut.together
+    assert not passes("turns", "turns")
+    assert not passes("turns", "stiffer")
+    assert not passes("stiffer", "stiffer")
+    for mix in (("tips", "tips"), ("sinks", "sinks"), ("turns", "rigid"), ("rigid", "rigid"), ("cut", "stiffer")):
+        assert passes(*mix)
+    for name, kind in (("rigid", Kind.STOPPER), ("cut", Kind.IDLE), ("tips", Kind.GIVER)):
+        assert kind is mechanics.kind_of(at[f"A={name}"], "front")
+    tipping = mechanics.verdicts([at["A=tips"], at["B=tips"]])[1]
+    assert MovementVerdict.BOTTOMS is tipping.verdict
+    assert tipping.reach < 0.5

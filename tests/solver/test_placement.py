@@ -9,7 +9,7 @@ import pytest
 
 from catalogue.blocks import Movement
 from solver.candidate import Candidate
-from solver.placement import COMPONENTS, FREE, LENGTH_MM, Placement, Places, box_of, placements_of
+from solver.placement import COMPONENTS, FREE, LENGTH_MM, Placement, Places, box_of, placements_of, play_box
 from solver.problem import Problem
 from tests.referee.random_case import INVENTED
 from tests.solver.small import band, part, small_problem, stock
@@ -96,3 +96,49 @@ def test_place_and_manner(other: dict[str, Any], place: bool, manner: bool) -> N
 
     assert place == (one.place == two.place)
     assert manner == (one.manner == two.manner)
+
+
+MOVES: dict[str, Any] = {"slide_mm": "free", "down_mm": 0.5, "up_mm": 0.1, "hinge_deg": 8.0, "tip_deg": 0.05}
+"""One free, one to each side that is not, one turn, and a tip of less than the play."""
+
+
+def moving(**movement: Any) -> Placement:
+    least, most = box_of(Movement(source=INVENTED, **movement), PLAY)
+    return Placement("B", np.array([1.0, 20.0, 3.0]), np.eye(3), least, most, play_box(PLAY))
+
+
+def test_a_part_as_it_is_goes_up_without_end() -> None:
+    """Its retention resists what lifts it, no stop does; all else is as the catalogue says."""
+    part = moving(**MOVES)
+
+    assert part.least.tolist() == part.actual.least.tolist()
+    assert [*part.most[:2], FREE, *part.most[3:]] == part.actual.most.tolist()
+    assert 0.1 == part.most[2]
+
+
+def test_in_kind_a_freedom_beyond_the_play_has_no_end_and_the_rest_keeps_the_play() -> None:
+    turn = LENGTH_MM * np.radians(0.1)
+    kind = moving(**MOVES).in_kind
+
+    assert [-FREE, -0.02, -FREE, -FREE, -turn, -turn] == pytest.approx(kind.least.tolist())
+    assert [FREE, 0.02, FREE, FREE, turn, turn] == pytest.approx(kind.most.tolist())
+
+
+def test_what_only_lifts_does_not_sink_in_kind() -> None:
+    """A flat magnet: up by 0.2 mm, and down by no more than the play."""
+    kind = moving(up_mm=0.2).in_kind
+
+    assert (-0.02, FREE) == (kind.least[2], kind.most[2])
+
+
+@pytest.mark.parametrize(("beyond_mm", "free"), [(0.0, False), (1e-12, False), (1e-6, True)])
+def test_a_last_bit_beyond_the_play_is_no_freedom(beyond_mm: float, free: bool) -> None:
+    assert free is bool(moving(down_mm=0.02 + beyond_mm).in_kind.least[2] == -FREE)
+
+
+def test_an_option_gives_its_parts_in_kind_in_their_order() -> None:
+    (option,) = (o for o in small_problem(stock(part("c", movement=MOVES, most=2))).options if o.candidate.count == 2)
+
+    assert [p.at.tolist() for p in option.placements] == [p.at.tolist() for p in option.in_kind]
+    assert all(p.least[2] == -FREE for p in option.in_kind)
+    assert all(p.play.tolist() == play_box(PLAY).tolist() for p in option.placements)
