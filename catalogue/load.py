@@ -96,6 +96,10 @@ def _loose_ends(catalogue: Catalogue) -> Mapping[Loc, Finding]:
                 found["attachments", name, "steps", index] = Finding(
                     f"no rework is called '{step}'", "add it under `reworks`"
                 )
+            elif step in attachment.steps[:index]:
+                found["attachments", name, "steps", index] = Finding(
+                    f"the step '{step}' is named twice", "a step is done once at a site; name it once"
+                )
     if not catalogue.attachments:
         found["attachments",] = Finding("the catalogue holds no attachment", "add at least one")
     return found

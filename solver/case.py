@@ -75,12 +75,13 @@ class _Within:
         return shape
 
     def _check(self, measure: Measure) -> Measure:
-        quantity = self.quantity
+        quantity, called = self.quantity, self.called or self.quantity.label
+        span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
         if measure.value is not None and not quantity.least <= measure.value <= quantity.most:
-            span = f"{quantity.least:g} to {quantity.most:g} {quantity.unit}"
-            raise ValueError(
-                f"{measure.value:g} is no {self.called or quantity.label}, which is {span}; check the unit"
-            )
+            raise ValueError(f"{measure.value:g} is no {called}, which is {span}; check the unit")
+        if measure.error > quantity.most - quantity.least:
+            error = f"an error of {measure.error:g} {quantity.unit}"
+            raise ValueError(f"{error} is more than all that {called} can be, {span}; check it, or write `unknown`")
         return measure
 
 

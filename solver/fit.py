@@ -138,10 +138,13 @@ class Bench:
         return (site.id, attachment.id, rework.id) in self._tried
 
     def _rework_sets(self, site: Site, attachment: Attachment) -> list[_Variant]:
-        """The attachment with its own steps, then with every set of extra reworks that gains something."""
+        """The attachment with its own steps, then with every set of extra reworks that gains something.
+
+        A step of its own is done once, whatever it would gain if done again.
+        """
         steps = tuple(self.catalogue.reworks[step] for step in attachment.steps)
         plain = self._variant(site, attachment, (), steps)
-        helpful = self._helpful(site, plain.judged)
+        helpful = [rework for rework in self._helpful(site, plain.judged) if rework.id not in attachment.steps]
         self._tried.update((site.id, attachment.id, rework.id) for rework in (*helpful, *steps))
         kept = [plain]
         for size in range(1, MOST_REWORKS + 1):

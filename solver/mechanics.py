@@ -154,11 +154,11 @@ class Mechanics:
         not asked of: it lets every point of the base sink.
         """
         while options and (proof := missed(options)):
-            small = tuple(option for option in options if option.site in proof.wrenches)
+            small = _named(options, proof)
             for option in small:
                 rest = [other for other in small if other is not option]
                 if rest and option in small and (proof := missed(rest)):
-                    small = tuple(other for other in rest if other.site in proof.wrenches)
+                    small = _named(rest, proof)
             yield small
             options = [option for option in options if option not in small]
 
@@ -203,6 +203,11 @@ class Mechanics:
         if key not in self._known:
             self._known[key] = self._model.reach(placements, demand)
         return self._known[key]
+
+
+def _named(options: Sequence[Option], proof: Reach) -> tuple[Option, ...]:
+    """The options that a proof names; all where its duals are too small to name any, so that a search ends."""
+    return tuple(option for option in options if option.site in proof.wrenches) or tuple(options)
 
 
 def _demands(rules: Sequence[Rule]) -> list[Moves]:

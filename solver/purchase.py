@@ -82,7 +82,7 @@ def order(
     until = time.monotonic() + time_limit_s
     found = buy(customers, market, on_hand, SHARE * time_limit_s)
     alone = apart(customers, market, on_hand, until)
-    if not found.plans or alone is None:
+    if len(found.plans) < len(customers) or alone is None:
         return None
     needs = tuple(customer.needs[k] for customer, k in zip(customers, found.plans, strict=True))
     shared = allocate(found, needs, market)

@@ -20,6 +20,9 @@ Placed = tuple[Loc, Finding]
 _SPOTS = ("left", "right", "front", "bitten_left", "bitten_right", "heel_left", "heel_right")
 """Places of the denture: a tooth or a point."""
 
+LEAST_BREADTH_MM, LEAST_AHEAD_MM = 10.0, 1.0
+"""Less between the ends of the saddles, or from these to the front, is no denture; our own sanity limits."""
+
 
 def read_case(document: Document) -> Case:
     """The case in a document; raises `InputError` with every mistake at its line and column."""
@@ -28,6 +31,7 @@ def read_case(document: Document) -> Case:
     case = read_sheet(Case, document)
     findings = dict([*_names(case), *_supports(case), *_teeth(case), *_money(case)])
     refuse(document, findings)
+    refuse(document, dict(_side_of_tooth(case)))
     refuse(document, dict(_geometry(case)))
     return case
 
@@ -102,8 +106,49 @@ def _money(case: Case) -> Iterator[Placed]:
         yield ("money", "cap"), Finding(f"{code} has {digits} decimals", f"write {case.money.cap:.{digits}f}")
 
 
+def _side_of_tooth(case: Case) -> Iterator[Placed]:
+    """A saddle that is named by a tooth ends on its own side."""
+    quadrants = {
+        "lower": {"left": "31 to 38", "right": "41 to 48"},
+        "upper": {"left": "21 to 28", "right": "11 to 18"},
+    }
+    for side, teeth in quadrants[case.arch].items():
+        spot = getattr(case.denture, side)
+        if isinstance(spot, int) and (stands := Tooth.from_fdi(spot).side) != side:
+            yield (
+                ("denture", side),
+                Finding(f"{spot} is a tooth of the {stands}", f"teeth of the {case.arch} {side} are {teeth}"),
+            )
+
+
+def _base(case: Case, layout: Layout) -> Iterator[Placed]:
+    """The saddles end on their own sides, the front lies ahead of them: else there is no base to bear on."""
+    base, teeth = layout.base, ((36, 46) if case.arch == "lower" else (26, 16))
+    given = [("denture", key) for key in ("left", "right", "front") if getattr(case.denture, key) is not None]
+    apart_mm, ahead_mm = base.left[0] - base.right[0], base.front[1] - (base.left[1] + base.right[1]) / 2
+    if apart_mm < LEAST_BREADTH_MM:
+        swapped = Finding(
+            "the left saddle ends on the right of the right one",
+            "x runs to the patient's left: swap `left` and `right`",
+        )
+        near = Finding(
+            f"the two saddles end {apart_mm:.2g} mm apart",
+            f"give the end of each, e.g. `left: {teeth[0]}` and `right: {teeth[1]}`",
+        )
+        yield from ((loc, swapped if apart_mm < 0 else near) for loc in given if loc[1] != "front")
+    elif ahead_mm < LEAST_AHEAD_MM:
+        yield (
+            given[-1],
+            Finding(
+                "the front of the tooth line does not lie ahead of the saddles",
+                "y runs forwards: check `left`, `right` and `front`",
+            ),
+        )
+
+
 def _geometry(case: Case) -> Iterator[Placed]:
     layout = Layout(case)
+    yield from _base(case, layout)
     for (one, a), (two, b) in combinations(case.supports.items(), 2):
         if layout.apart_mm(one, two) < ((a.diameter_mm or 1) + (b.diameter_mm or 1)) / 2:
             yield ("supports", two), Finding(f"stands in the same place as `{one}`", "check the positions")

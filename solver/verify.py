@@ -95,6 +95,8 @@ def _check_needs(problem: Problem, candidate: Candidate, waived: set[Rule]) -> N
     _check_patient(problem.case, candidate, waived)
     if missing := [step for step in candidate.attachment.steps if step not in {r.id for r in candidate.reworks}]:
         raise InternalFault(f"{candidate.key} lacks its steps {missing}")
+    if len(set(done := [rework.id for rework in candidate.reworks])) < len(done):
+        raise InternalFault(f"{candidate.key} does a step twice: {done}")
 
 
 def _check_need(candidate: Candidate, need: Need, facts: Mapping[str, Fact], waived: set[Rule]) -> None:

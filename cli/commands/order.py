@@ -20,7 +20,7 @@ from cli.parameters import catalogue_option, json_option, time_option
 from cli.progress import working
 from cli.reading import catalogue_of, read_as
 from cli.receiving import journal_of, receive
-from cli.text.order import order_csv, show_order
+from cli.text.order import order_csv, reasons, show_order
 from cli.text.page import console
 from solver.buying.cases import Planned, order_for
 from solver.buying.order_file import OrderFile
@@ -114,7 +114,8 @@ def command(
         said = "no order was found in the time given"
         click.echo(json.dumps({"status": "undecided", "message": said}) if as_json else f"{said}.")
         return UNDECIDED
-    return _tell(found, csv_path, as_json=as_json)
+    left_out = {case.name: reasons(case.answer) for case in planned if not case.ordered}
+    return _tell(found.model_copy(update={"reasons": left_out}), csv_path, as_json=as_json)
 
 
 def _tell(found: OrderFile, csv_path: Path | None, *, as_json: bool) -> int:

@@ -11,10 +11,12 @@ from rich.text import Text
 
 from cli.text import words
 from cli.text.page import bullets, heading, table
+from cli.text.rule_words import RuleWords
 from solver.assessment import Status
 from solver.buying.order_file import OrderCase, OrderFile, OrderLine, Span
 from solver.candidate import Question
 from solver.money import major
+from solver.plan import Answer
 
 CSV_COLUMNS = (
     "order", "supplier", "part", "name", "pieces", "packs", "each_low", "each_high", "total_low", "total_high",
@@ -41,7 +43,21 @@ def show_order(page: Console, order: OrderFile) -> None:
         _asked(page, order)
     if order.not_ordered:
         heading(page, "Not ordered for")
-        bullets(page, (f"{name}: {words.STATUS[Status(status)]}" for name, status in order.not_ordered.items()))
+        bullets(page, (_left_out(order, name, Status(status)) for name, status in order.not_ordered.items()))
+
+
+def reasons(found: Answer) -> tuple[str, ...]:
+    """What would have to give for a case that is left out, a sentence each."""
+    if found.status is Status.NONE:
+        return ("nothing that could be given up helps",)
+    digits, currency = found.problem.purse.digits, found.problem.case.money.currency
+    return tuple(
+        RuleWords.of(found.problem).given_up(entry) for entry in (found.best.given_up if found.best else ())
+    )
+
+
+def _left_out(order: OrderFile, name: str, status: Status) -> str:
+    return "; ".join((f"{name}: {words.STATUS[status]}", *order.reasons.get(name, ())))
 
 
 def order_csv(order: OrderFile) -> str:
@@ -58,6 +74,9 @@ def order_csv(order: OrderFile) -> str:
 
 
 def _summary(order: OrderFile) -> str:
+    if not order.cases:
+        known = Status.UNDECIDED.value not in order.not_ordered.values()
+        return "nothing is ordered" + (", for no case fits as it is" if known else "")
     count = len(order.cases)
     cases = f"{count} case" + ("" if count == 1 else "s")
     proof = "proved least" if order.proof.outcome == "optimal" else "not proved least in the time given"

@@ -95,6 +95,7 @@ class OrderFile(Sheet):
     substitutions: tuple[Substitution, ...] = Field(description="parts fitted for another")
     cases: tuple[OrderCase, ...] = Field(description="who gets and pays what")
     not_ordered: dict[str, str] = Field(description="cases left out, and their status")
+    reasons: dict[str, tuple[str, ...]] = Field(default={}, description="what would have to give for each of these")
     invoice: Span = Field(description="all goods and carriage")
     total: Span = Field(description="what all cases pay together")
     apart: Span = Field(description="what they would pay if each ordered for itself")
@@ -105,7 +106,8 @@ class OrderFile(Sheet):
         return self.model_copy(update={"order": self._number()})
 
     def _number(self) -> str:
-        content = json.dumps(self.model_dump(mode="json", exclude={"order"}), sort_keys=True)
+        # What is not ordered needs no reason to be received.
+        content = json.dumps(self.model_dump(mode="json", exclude={"order", "reasons"}), sort_keys=True)
         return hashlib.sha256(content.encode()).hexdigest()[:12]
 
 

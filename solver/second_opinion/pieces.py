@@ -87,7 +87,9 @@ def _every_piece(world: World, place: Place, prices: Prices) -> Iterator[Piece]:
         helpful = _helpful(world, place, attachment, own)
         for size in range(MOST_EXTRA + 1):
             for extra in combinations(helpful, size):
-                yield from _counted(world, place, attachment, (*extra, *own), prices)
+                done = (*extra, *own)
+                if len({rework.id for rework in done}) == len(done):  # a site is worked on once by each step
+                    yield from _counted(world, place, attachment, done, prices)
 
 
 def _helpful(world: World, place: Place, attachment: Attachment, own: tuple[Rework, ...]) -> list[Rework]:

@@ -180,6 +180,11 @@ REFUSED = {
         "attachments:\n  clip:\n    steps: [thread, weld]\n",
         "mine.yaml:3:21: attachments.clip.steps.1: no rework is called 'weld'; add it under `reworks`",
     ),
+    "a step named twice": (
+        "attachments: {clip: {steps: [thread, thread]}}\n",
+        "mine.yaml:1:38: attachments.clip.steps.1: the step 'thread' is named twice; a step is done once at a site; "
+        "name it once",
+    ),
     "a step taken away is missed where it is used": (
         "reworks: {thread: null}\n",
         "whole.yaml:43:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import json
 from pathlib import Path
 from typing import Any
 
@@ -11,8 +12,9 @@ import pytest
 
 import catalogue.load
 import cli.commands.order
-from catalogue.yaml_text import read_yaml
+from catalogue.yaml_text import parse_yaml, read_yaml
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
+from solver.buying.order_file import read_order
 from tests.cli.orders import CLIPS, STOCK, SUPPLIERS, written
 from tests.cli.ran import Run
 
@@ -84,6 +86,66 @@ def test_a_case_that_does_not_fit_is_left_out(run: Run, cases: list[Path], tmp_p
     assert DOES_NOT_FIT == ran.code
     assert ["one", "two"] == [case["case"] for case in ran.answer["cases"]]
     assert ["poor"] == list(ran.answer["not_ordered"])
+
+
+@pytest.fixture
+def misfits(tmp_path: Path) -> list[Path]:
+    """One that would fit for more money, and one that nothing helps: no clip goes on so thick a bar."""
+    poor = CLIPS.replace("{currency", "{cap: 1, currency")
+    thick = CLIPS.replace("width_mm: 1.8", "width_mm: 9")
+    assert thick != CLIPS
+    return [written(tmp_path, "poor.yaml", poor), written(tmp_path, "thick.yaml", thick)]
+
+
+def test_where_no_case_fits_nothing_is_ordered_and_each_is_told_why(run: Run, misfits: list[Path]) -> None:
+    ran = run("order", *misfits, "--json")
+
+    assert DOES_NOT_FIT == ran.code
+    assert {"poor": "relaxed", "thick": "none"} == ran.answer["not_ordered"]
+    assert [] == ran.answer["lines"] == ran.answer["cases"]
+    assert 0 == ran.answer["invoice"]["high"] == ran.answer["total"]["high"] == ran.answer["apart"]["high"]
+    (more,) = ran.answer["reasons"]["poor"]
+    assert more.startswith("raise the cap by ")
+    assert ["nothing that could be given up helps"] == ran.answer["reasons"]["thick"]
+
+
+def test_the_reasons_stand_in_the_text(run: Run, misfits: list[Path]) -> None:
+    ran = run("order", *misfits)
+    said = " ".join(ran.out.split())
+
+    assert DOES_NOT_FIT == ran.code
+    assert "nothing is ordered, for no case fits as it is" in said
+    assert "poor: fits only if something is given up; raise the cap by 105.66 EUR" in said
+    assert "thick: does not fit; nothing that could be given up helps" in said
+    assert "proved least" not in said
+
+
+def test_where_none_is_known_to_fit_that_is_not_said(run: Run, cases: list[Path]) -> None:
+    ran = run("order", *cases, "--time-limit", "1e-9")
+    said = " ".join(ran.out.split())
+
+    assert UNDECIDED == ran.code
+    assert "nothing is ordered" in said
+    assert "fits as it is" not in said
+
+
+def test_an_empty_order_is_received_as_nothing(run: Run, misfits: list[Path], tmp_path: Path) -> None:
+    order = written(tmp_path, "order.json", run("order", *misfits, "--json").out)
+    stock = written(tmp_path, "stock.yaml", STOCK)
+
+    ran = run("order", "--receive", order, "--stock", stock)
+
+    assert FITS == ran.code
+    assert "came in: nothing" in ran.out
+    assert parse_yaml(STOCK, "").data == read_yaml(stock).data
+
+
+def test_the_reasons_are_no_part_of_what_the_number_stands_for(run: Run, misfits: list[Path], tmp_path: Path) -> None:
+    """An order of before there were reasons is still received."""
+    told = run("order", *misfits, "--json").answer
+    del told["reasons"]
+
+    assert read_order(parse_yaml(json.dumps(told), "order.json")).order == told["order"]
 
 
 def test_no_order_in_time_is_undecided(run: Run, cases: list[Path], monkeypatch: pytest.MonkeyPatch) -> None:

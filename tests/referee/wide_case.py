@@ -20,6 +20,8 @@ def wide_world(seed: int) -> World:
     catalogue = _catalogue(dice, plain.catalogue.model_dump(mode="json"))
     if seed % 5 == 1:  # no end can be made safe and no bar comes off: physics alone may be against every mix
         _take_out(catalogue, "end" if seed % 10 == 1 else "support")
+    if seed % 6 == 2:
+        _add_steps(random.Random(f"own steps {seed}"), catalogue["attachments"])
     case = _case(dice, plain.case.model_dump(mode="json"), keeps_few="bar_off" if seed % 5 == 0 else "")
     return World(Case.model_validate(case, strict=False), Catalogue.model_validate(catalogue, strict=False))
 
@@ -30,6 +32,15 @@ def _take_out(catalogue: dict[str, Any], site: str) -> None:
         name: entry for name, entry in catalogue["attachments"].items() if not {site, "support"} & set(entry["at"])
     }
     catalogue["attachments"] = {name: entry for name, entry in kept.items() if name != "cut"}
+
+
+def _add_steps(dice: random.Random, attachments: dict[str, Any]) -> None:
+    """Some parts always come with a step that others may do without; done twice it would do what once does not."""
+    narrow = {"of": "width_mm", "at_most": 1.9, "source": INVENTED}
+    for attachment in attachments.values():
+        if attachment["kind"] != "bare" and "segment" in attachment["at"] and dice.random() < 0.5:
+            attachment["steps"] = [*attachment["steps"], dice.choice(["slim", "slim", "deepen", "lower"])]
+            attachment["needs"] = [*(n for n in attachment.get("needs", ()) if n["of"] != "width_mm"), narrow]
 
 
 def _case(dice: random.Random, case: dict[str, Any], keeps_few: str) -> dict[str, Any]:

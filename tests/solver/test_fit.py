@@ -214,6 +214,35 @@ def test_steps_always_go_with_their_attachment() -> None:
     assert [("ball", HOLDS, ("cap",))] == [(c.label, c.verdict, tuple(r.id for r in c.reworks)) for c in found]
 
 
+@pytest.mark.parametrize(
+    ("expected", "own", "facts"),
+    [
+        (["clip"], ["deepen"], {"undercut_mm": 0}),
+        (["clip", "clip + slim"], ["deepen"], {"undercut_mm": 0, "width_mm": 2.3}),
+        (["clip"], ["deepen"], {"undercut_mm": 0, "width_mm": 1.6}),
+        (["clip"], ["slim", "deepen"], {"undercut_mm": 0, "width_mm": 2.4}),
+    ],
+    ids=["mends", "beside another", "fails itself", "still too wide"],
+)
+def test_a_step_that_goes_with_the_attachment_is_not_done_again_because_it_would_help(
+    expected: list[str], own: list[str], facts: dict[str, Any]
+) -> None:
+    """`deepen` and `slim` may be done anywhere; here the clip names them under `steps`."""
+    clip = GRIPS | {"steps": own}
+
+    found = at("B", clip, steps=(DEEPEN, SLIM), **bar(**facts)).every
+
+    assert expected == sorted(candidate.label for candidate in found)
+    assert all(len({r.id for r in c.reworks}) == len(c.reworks) for c in found)
+
+
+def test_a_step_of_its_own_is_paid_once() -> None:
+    dear = DEEPEN | {"price": {"low": 30, "high": 40, "source": INVENTED}}
+    (clip,) = at("B", GRIPS | {"steps": ["deepen"]}, steps=(dear,), **bar(undercut_mm=0)).every
+
+    assert (10_00 + 30_00, 12_00 + 40_00) == (clip.cost.low, clip.cost.high)
+
+
 def test_a_need_of_a_step_that_is_short_is_waived_at_the_site() -> None:
     cut = step("cut", "end", always_with=True, needs=[need("neck_mm", at_least=1.5, waive=waive(0.5))])
 

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import random
+from dataclasses import replace
 from functools import cache
-from itertools import combinations
+from itertools import combinations, islice
 from typing import Any
 
 import pytest
@@ -82,6 +83,19 @@ def test_a_mix_with_no_conflict_misses_no_demand(seed: int) -> None:
     for mix in some_mixes(seed):
         for given_up in (NOTHING, whole):
             assert bool(mechanics.shortfalls(mix, given_up)) is bool(mechanics.conflicts(mix, given_up))
+
+
+def test_where_the_duals_name_nobody_the_whole_mix_is_held_to_account() -> None:
+    """So deep a settling makes every dual a rounding error; the search for a smallest part ends all the same."""
+    stiff = small_problem(stock(part("clip", movement={}), part("ball", "ball", "end", movement={})))
+    mix = tuple(stiff.option_of[key] for key in ("B=clip", "E=ball"))
+    mechanics = Mechanics(replace(stiff, settling_mm=1e11))
+
+    found = list(islice(mechanics.conflicts(mix, NOTHING), 3))
+
+    assert found
+    assert all(conflict.options for conflict in found)
+    assert all(conflict.reach.reach < 1 for conflict in found)
 
 
 def reaches(seed: int, options: tuple[Option, ...]) -> dict[str, float]:

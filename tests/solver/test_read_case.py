@@ -175,6 +175,27 @@ SETTLES = "120}\ndenture: {settling_mm: 3}\n"
             id="settling",
         ),
         pytest.param(
+            "12:24: denture.settling_mm: an error of 1e+09 mm is more than all that settling of the mucosa can be, "
+            "0 to 2 mm; check it, or write `unknown`",
+            "120}\n",
+            "120}\ndenture: {settling_mm: 1.89 +- 1e9}\n",
+            id="an error beyond all measure",
+        ),
+        pytest.param(
+            "12:17: bite.force_n: an error of 1e+06 N is more than all that bite force can be, 1 to 1500 N; "
+            "check it, or write `unknown`",
+            "120}\n",
+            "120}\nbite: {force_n: 100 +- 1e6}\n",
+            id="an error of the bite",
+        ),
+        pytest.param(
+            "8:34: segments.B.width_mm: an error of 12 mm is more than all that bar width can be, 0.3 to 12 mm; "
+            "check it, or write `unknown`",
+            "1.8 +- 0.1",
+            "1.8 +- 12",
+            id="an error as large as the largest value",
+        ),
+        pytest.param(
             "12:22: denture.front.1: expected at most 80, got 90; check the unit",
             "120}\n",
             "120}\ndenture: {front: [0, 90]}\n",
@@ -187,6 +208,51 @@ def test_refuses_what_no_mouth_has(message: str, old: str, new: str) -> None:
         read((old, new))
 
     assert f"c.yaml:{message}" == str(caught.value)
+
+
+def test_an_error_may_span_all_that_there_is() -> None:
+    assert Measure(1.8, 11.7) == read(("1.8 +- 0.1", "1.8 +- 11.7")).segments["B"].width_mm
+
+
+LEFT, RIGHT = "denture.left", "denture.right"
+SWAPPED = "the left saddle ends on the right of the right one; x runs to the patient's left: swap `left` and `right`"
+ONE_PLACE = "the two saddles end {} mm apart; give the end of each, e.g. `left: 36` and `right: 46`"
+NOT_AHEAD = (
+    "the front of the tooth line does not lie ahead of the saddles; "
+    "y runs forwards: check `left`, `right` and `front`"
+)
+
+
+@pytest.mark.parametrize(
+    ("told", "denture"),
+    [
+        pytest.param([(17, LEFT, "46 is a tooth of the right; teeth of the lower left are 31 to 38")],
+                     "left: 46", id="tooth of the other side"),
+        pytest.param([(17, LEFT, "46 is a tooth of the right; teeth of the lower left are 31 to 38"),
+                      (28, RIGHT, "36 is a tooth of the left; teeth of the lower right are 41 to 48")],
+                     "left: 46, right: 36", id="teeth swapped"),
+        pytest.param([(17, LEFT, SWAPPED), (34, RIGHT, SWAPPED)],
+                     "left: [-24, 4], right: [24, 4]", id="swapped"),
+        pytest.param([(17, LEFT, ONE_PLACE.format(0)), (32, RIGHT, ONE_PLACE.format(0))],
+                     "left: [0, 5], right: [0, 5], front: [0, 5]", id="three in one place"),
+        pytest.param([(17, LEFT, ONE_PLACE.format(9.5)), (32, RIGHT, ONE_PLACE.format(9.5))],
+                     "left: [9, 4], right: [-0.5, 4]", id="as good as one place"),
+        pytest.param([(50, "denture.front", NOT_AHEAD)],
+                     "left: [24, 4], right: [-24, 4], front: [0, 4]", id="all in a line"),
+        pytest.param([(17, LEFT, NOT_AHEAD)], "left: [24, 60]", id="a saddle before the front"),
+    ],
+)  # fmt: skip
+def test_a_base_that_is_none_is_refused(told: list[tuple[int, str, str]], denture: str) -> None:
+    with pytest.raises(InputError) as caught:
+        read(("120}\n", f"120}}\ndenture: {{{denture}}}\n"))
+
+    assert [f"c.yaml:12:{column}: {where}: {words}" for column, where, words in told] == str(caught.value).split("\n")
+
+
+def test_a_base_may_lean_and_stand_anywhere() -> None:
+    case = read(("120}\n", "120}\ndenture: {left: [4, 9], right: [-44, 0], front: [-20, 12]}\n"))
+
+    assert (-44, 0) == case.denture.right
 
 
 @pytest.mark.parametrize(

@@ -197,6 +197,16 @@ def test_an_attachment_without_its_steps_is_a_fault() -> None:
     assert "B=sent lacks its steps ['send']" == caught.value.what
 
 
+def test_a_step_done_twice_at_a_site_is_a_fault() -> None:
+    found = problem(allowed={"send_out": True})
+    (sent,) = the(found, "B=sent")
+    twice = replace(sent, reworks=sent.reworks * 2)
+
+    with pytest.raises(InternalFault) as caught:
+        verify(found, [twice], found.cost_of([twice]), answered(found, [sent]), ())
+    assert "B=sent does a step twice: ['send', 'send']" == caught.value.what
+
+
 @pytest.mark.parametrize("by", [(1, 0), (0, 1), (-1, 0), (0, -1)], ids=["low +", "high +", "low -", "high -"])
 def test_a_cost_a_cent_off_is_a_fault(by: tuple[int, int]) -> None:
     found = problem()
