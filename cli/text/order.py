@@ -50,7 +50,6 @@ def reasons(found: Answer) -> tuple[str, ...]:
     """What would have to give for a case that is left out, a sentence each."""
     if found.status is Status.NONE:
         return ("nothing that could be given up helps",)
-    digits, currency = found.problem.purse.digits, found.problem.case.money.currency
     return tuple(
         RuleWords.of(found.problem).given_up(entry) for entry in (found.best.given_up if found.best else ())
     )
