@@ -4,14 +4,20 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from typing import Literal, TypeAlias
 
 from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
 from solver.movement import ASKED, REACH_TOLERANCE, Reach
 from solver.placement import Placement
 from solver.problem import Option, Problem
-from solver.pulls import PullHold, holds_against
+from solver.pulls import EDGES, PullHold, holding_points, holds_against
+from solver.retention import Retention, high_n, low_n, worn_n
 from solver.rules import Moves, Pulls, Rule
+from solver.side_share import SIDES, SideShare
+
+State: TypeAlias = Literal["low", "worn", "high"]
+"""Which retention is counted on."""
 
 HOLD_TOLERANCE_N = 1e-6
 """A pull missed by less is taken."""
@@ -32,7 +38,8 @@ class Mechanics:
     def __init__(self, problem: Problem) -> None:
         self._problem = problem
         self._model = problem.movement_model()
-        self._held: dict[tuple[PullName, tuple[str, ...]], PullHold] = {}
+        self._retentions: dict[State, Retention] = {"low": low_n, "worn": worn_n(problem.case), "high": high_n}
+        self._held: dict[tuple[State, PullName, tuple[str, ...]], PullHold] = {}
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
 
     def beside(self, problem: Problem) -> Mechanics:
@@ -84,8 +91,25 @@ class Mechanics:
         return [rule for rule in asked if not any(_follows(rule, other) for other in asked)]
 
     def pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
-        """What every pull takes, asked for by the case or not."""
+        """What every pull takes at the low end of retention, asked for by the case or not."""
         return self._holds(options, PULLS)
+
+    def worn_pulls(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
+        """What every pull takes when the parts are due for renewal."""
+        return self._holds(options, PULLS, "worn")
+
+    def peels(self, options: Sequence[Option]) -> tuple[PullHold, ...]:
+        """What it takes at the high end of retention to lift each edge that fingers reach."""
+        return self._holds(options, EDGES, "high")
+
+    def peel(self, options: Sequence[Option]) -> PullHold:
+        """The easiest of the edges; of equals the first."""
+        return min(self.peels(options), key=lambda hold: round(hold.hold_n, 6))
+
+    def share(self, options: Sequence[Option]) -> SideShare:
+        """What the weaker side takes of the sum of retentions, at their low end; of equals the left."""
+        weaker = min(self._holds(options, SIDES), key=lambda hold: round(hold.hold_n, 6))
+        return SideShare(weaker, sum(holding_points(options)[1]))
 
     def weak_pulls(self, options: Sequence[Option], given_up: frozenset[Rule]) -> list[tuple[Pulls, PullHold]]:
         """The pulls that a mix does not take, with the lift fields that prove it."""
@@ -93,12 +117,14 @@ class Mechanics:
         found = zip(rules, self._holds(options, [rule.pull for rule in rules]), strict=True)
         return [(rule, hold) for rule, hold in found if hold.hold_n < rule.least_n - HOLD_TOLERANCE_N]
 
-    def _holds(self, options: Sequence[Option], names: Sequence[PullName]) -> tuple[PullHold, ...]:
+    def _holds(
+        self, options: Sequence[Option], names: Sequence[PullName], state: State = "low"
+    ) -> tuple[PullHold, ...]:
         mix = tuple(option.candidate.key for option in options)
-        if unknown := [name for name in names if (name, mix) not in self._held]:
-            for hold in holds_against(self._problem.layout, options, unknown):
-                self._held[hold.name, mix] = hold
-        return tuple(self._held[name, mix] for name in names)
+        if unknown := [name for name in names if (state, name, mix) not in self._held]:
+            for hold in holds_against(self._problem.layout, options, unknown, self._retentions[state]):
+                self._held[state, hold.name, mix] = hold
+        return tuple(self._held[state, name, mix] for name in names)
 
     def _smallest(self, options: list[Option], rule: Moves) -> Iterator[tuple[Option, ...]]:
         """Take options away one at a time while the rest still misses the demand; then look in what was left out.

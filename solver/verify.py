@@ -40,13 +40,10 @@ from solver.rules import (
 )
 from solver.sites import Fact
 from solver.verify_bar import check_bar
+from solver.verify_hold import check_hold
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
-
-
-FORCE_SLACK_N = 1e-4
-"""Balance is kept to about 1e-7 N; levers are some fifty millimetres."""
 
 
 def verify(
@@ -72,7 +69,7 @@ def verify(
     for reach in reaches:
         _check_twist(problem, mix, reach)
     for pull in pulls:
-        _check_balance(problem, mix, pull)
+        check_hold(problem, mix, pull)
 
 
 def _one_per_site(mix: Sequence[Candidate]) -> None:
@@ -236,22 +233,6 @@ def _kept(  # noqa: C901 - a branch for each rule
             return not any(c.site.kind == "support" for c in mix)
         case NeedHolds():
             return True  # as `_check_needs` has seen, site by site
-
-
-def _check_balance(problem: Problem, mix: Sequence[Candidate], hold: PullHold) -> None:
-    """The forces that come with a pull balance it, and none is more than its part can hold (static theorem)."""
-    layout = problem.layout
-    parts = [(part.at, c.attachment.retention_n.low) for c in mix for part in problem.option_of[c.key].placements]
-    bearing = [*layout.base.border, *layout.supports.values(), *layout.ends.values()]
-    held, pushed = np.array(hold.pull.attachment_n), np.array(hold.pull.contact_n)
-    over = held - np.array([strong for _, strong in parts])
-    if np.any(over > FORCE_SLACK_N) or np.any(np.concatenate([held, pushed]) < -FORCE_SLACK_N):
-        raise InternalFault(f"the pull at {hold.name} asks more of a part than it holds")
-    places = np.array([*(at[:2] for at, _ in parts), *(at[:2] for at in bearing)])
-    down = np.concatenate([held, -pushed])
-    levers = down @ places - hold.hold_n * np.array([hold.at.x_mm, hold.at.y_mm])
-    if abs(down.sum() - hold.hold_n) > FORCE_SLACK_N or np.any(np.abs(levers) > 50 * FORCE_SLACK_N):
-        raise InternalFault(f"the forces against the pull at {hold.name} are out of balance")
 
 
 def _check_twist(problem: Problem, mix: Sequence[Candidate], reach: Reach) -> None:
