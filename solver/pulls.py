@@ -17,6 +17,9 @@ from solver.point import Point
 from solver.problem import Option
 from solver.retention import Retention, low_n
 
+FLOOR: tuple[PullName, ...] = ("centre", "left", "right", "front")
+"""The pulls of which the least is what a plan holds. Every denture gives way sooner behind: told beside it."""
+
 EDGES: tuple[PullName, ...] = ("front", "left", "right")
 """Where fingers reach under the border to peel a denture off."""
 
@@ -86,6 +89,12 @@ def holds_against(
     points, retentions = holding_points(options, retention)
     model, at = PullModel(points, contact_points(layout)), pull_points(layout)
     return [PullHold(name, at[name], model.largest_pull(retentions, at[name])) for name in names]
+
+
+def weakest(pulls: Iterable[PullHold]) -> PullHold | None:
+    """The pull that takes least of those that count, the first of equals."""
+    counted = (pull for pull in pulls if pull.name in FLOOR)
+    return min(counted, key=lambda pull: round(pull.hold_n, 6), default=None)
 
 
 def lift_worth(lift: LiftField, option: Option, retention: Retention = low_n) -> float:

@@ -5,6 +5,7 @@ from __future__ import annotations
 from cli.draw import marks
 from cli.draw.canvas import XY, Box, Canvas, Pen
 from cli.draw.view import View
+from solver import pulls
 from solver.hold import TippingLine
 from solver.plan import Plan
 from solver.pulls import PullHold
@@ -14,7 +15,7 @@ LINE = Pen(marks.ALARM, 0.4, dash_mm=(2.4, 0.8, 0.5, 0.8))
 
 def weakest(plan: Plan | None) -> PullHold | None:
     """The pull that takes least, the first of equals; None where nothing is fitted."""
-    return min(plan.pulls, key=lambda pull: round(pull.hold_n, 6), default=None) if plan and plan.mix else None
+    return pulls.weakest(plan.pulls) if plan and plan.mix else None
 
 
 def tipping(canvas: Canvas, view: View, pull: PullHold) -> tuple[XY, XY] | None:

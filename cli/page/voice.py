@@ -24,6 +24,7 @@ from solver.movement import REACH_TOLERANCE, Reach
 from solver.origin import fact_origins, origins
 from solver.plan import Answer, Plan, Status
 from solver.problem import Problem
+from solver.pulls import weakest
 from solver.rules import Rule
 from solver.strategy import Standing, Strategy
 from solver.strength import STRENGTH
@@ -205,8 +206,8 @@ def comparison(voice: Voice, plans: Sequence[Plan]) -> list[tuple[str, list[str]
 
 
 def _weakest(voice: Voice, plan: Plan) -> str:
-    pull = min(plan.pulls, key=lambda one: round(one.hold_n, 6))
-    return unbroken(f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}")
+    pull = weakest(plan.pulls)
+    return "" if pull is None else unbroken(f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}")
 
 
 def unbroken(text: str) -> str:
