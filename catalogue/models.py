@@ -110,7 +110,7 @@ class Play(Sheet):
 
 
 class Pull(Sheet):
-    """The strongest retention a hand of each band is taken to manage, N. No published figure exists."""
+    """The strongest pull that a hand of each band is taken to manage at 75 years, N."""
 
     weak: Amount = Field(description="a weak hand, N")
     usual: Amount = Field(description="a usual hand, N")

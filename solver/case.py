@@ -203,8 +203,12 @@ class Patient(Sheet):
 
     reference: Text | None = Field(default=None, description="your own name for the patient's file")
     hand: Literal["weak", "usual", "strong", "unknown"] = Field(
-        default="unknown", description="how strongly the patient can pull the denture out"
+        default="unknown", description="how strong the hands are that take the denture out"
     )
+    takes_out: Literal["patient", "carer", "unknown"] = Field(
+        default="unknown", description="who takes the denture out; a carer's hands are usual unless `hand` says more"
+    )
+    age: Annotated[int, Field(ge=10, le=120)] | None = Field(default=None, description="age, years; left out = old")
     scans_expected: YesNo = Field(default="unknown", description="magnetic resonance imaging")
     sensitivities: tuple[Text, ...] = Field(default=(), description="metals, e.g. nickel")
     bruxism: YesNo = Field(default="unknown", description="does the patient grind?")

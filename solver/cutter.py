@@ -110,7 +110,7 @@ class Cutter:
     def _spread_cut(self, mix: Assessment, rule: Spread, picked: Sequence[int]) -> LinearCut:
         hold = min((self._side(mix, name) for name in ("left", "right")), key=lambda side: side.hold_n)
         worth = {
-            i: each - rule.least * self._options[i].candidate.low_n
+            i: each - rule.least(bar_off=self._options[i].candidate.takes_bar_off) * self._options[i].candidate.low_n
             for i, each in self._lift_worth(hold, Condition.NEW).items()
         }
         return LinearCut(rule, worth, -WITHIN, exactly=tuple(picked))

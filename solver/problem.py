@@ -24,7 +24,7 @@ from solver.price import purse_of, rework_cost
 from solver.retention import Condition, retention_n
 from solver.rule_set import preferences, promises, rules_of
 from solver.rules import Covered, NeedHolds, NotAllowed, Preference, Rule
-from solver.share import best_share
+from solver.side_share import best_shares
 from solver.sourced import Interval
 from solver.upkeep import recall_cost, upkeep_cost
 from solver.wear import USUAL_INSERTIONS_PER_DAY
@@ -152,11 +152,11 @@ def with_rules(problem: Problem) -> Problem:
     case, catalogue = problem.case, problem.catalogue
     asked = (*rules_of(case, catalogue, problem.purse), *_uncovered(problem.fit))
     bare = replace(problem, rules=asked)
-    share = best_share(bare.layout, [option for option in bare.options if not option.needs_waived])
+    best = best_shares(bare.layout, [option for option in bare.options if not option.needs_waived])
     return replace(
         problem,
-        rules=(*asked, *promises(case, catalogue, "usual", share)),
-        stopgap=promises(case, catalogue, "stopgap", share),
+        rules=(*asked, *promises(case, catalogue, "usual", best)),
+        stopgap=promises(case, catalogue, "stopgap", best),
         preferences=preferences(catalogue),
     )
 

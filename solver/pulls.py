@@ -40,7 +40,7 @@ def pull_points(layout: Layout) -> Mapping[PullName, Point]:
     base = layout.base
     middle, behind = (base.left + base.right + base.front) / 3, (base.heel_left + base.heel_right) / 2
     spots = {"centre": middle, "left": base.left, "right": base.right, "front": base.front, "behind": behind}
-    return {name: _seen_from_above(spots[name]) for name in PULLS}
+    return {name: seen_from_above(spots[name]) for name in PULLS}
 
 
 def contact_points(layout: Layout) -> tuple[Point, ...]:
@@ -49,7 +49,7 @@ def contact_points(layout: Layout) -> tuple[Point, ...]:
     What lies within the border adds nothing: a press there is a press at its corners.
     """
     spots = (*layout.base.border, *layout.supports.values(), *layout.ends.values())
-    return tuple(_seen_from_above(spot) for spot in spots)
+    return tuple(seen_from_above(spot) for spot in spots)
 
 
 Retention: TypeAlias = Callable[[Option], float]
@@ -67,7 +67,7 @@ def holding_points(options: Iterable[Option], retention: Retention = new_low_n) 
     for option in options:
         each_n = retention(option)
         for part in option.placements:
-            points.append(_seen_from_above(part.at))
+            points.append(seen_from_above(part.at))
             retentions.append(each_n)
     return points, retentions
 
@@ -88,8 +88,9 @@ def holds_against(
 
 def lift_worth(lift: LiftField, option: Option, each_n: float) -> float:
     """What an option adds at most to the hold of a mix that gives by a lift field, N; each part holds `each_n`."""
-    return each_n * sum(max(0.0, lift.at(_seen_from_above(part.at))) for part in option.placements)
+    return each_n * sum(max(0.0, lift.at(seen_from_above(part.at))) for part in option.placements)
 
 
-def _seen_from_above(at: Vector) -> Point:
+def seen_from_above(at: Vector) -> Point:
+    """A position without its height."""
     return Point(float(at[0]), float(at[1]))

@@ -14,10 +14,12 @@ from catalogue.blocks import Permission
 from catalogue.models import Catalogue
 from catalogue.tiers import Stopgap
 from solver.case import DEMANDS, PULLS, Case, PullName
+from solver.hand import most_pull_n
 from solver.money import Purse
 from solver.retention import Condition
 from solver.rules import (
     Alike,
+    BestShares,
     Borne,
     Budget,
     EnoughSupports,
@@ -101,11 +103,11 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
 
 
 def promises(
-    case: Case, catalogue: Catalogue, tier: Literal["stopgap", "usual"], best_share: float
+    case: Case, catalogue: Catalogue, tier: Literal["stopgap", "usual"], best: BestShares
 ) -> tuple[Rule, ...]:
     """Return what a tier asks beyond the case; a pull that the case itself asks is not asked again.
 
-    `best_share` is the largest share of all retention that the weaker side could take at the places of the case.
+    `best` are the largest shares of all retention that the weaker side could take at the places of the case.
     """
     tiers = catalogue.defaults.tiers
     if tier == "stopgap":
@@ -115,8 +117,8 @@ def promises(
     sides_n = usual.sides_many_n if many else usual.sides_n
     condition = Condition.WORN if usual.until_renewal else Condition.NEW
     rules: list[Rule] = list(_floors(case, usual, sides_n.value, "usual", condition))
-    if usual.spread.value * best_share > 0:
-        rules.append(Spread(usual.spread.value, round(best_share, 9), usual.spread.source))
+    if usual.spread.value > 0:
+        rules.append(Spread(usual.spread.value, best, usual.spread.source))
     if usual.even.value > 0:
         rules.append(Even(usual.even.value, usual.even.source))
     return tuple(rules)
@@ -196,7 +198,6 @@ def _floors(
 def _peel(case: Case, catalogue: Catalogue) -> Peel | None:
     if case.wanted.most_n is not None:
         return Peel(case.wanted.most_n)
-    if case.patient.hand == "unknown":
-        return None
     hands = catalogue.defaults.pull_n
-    return Peel(getattr(hands, case.patient.hand), assumed=True, source=hands.source)
+    most_n = most_pull_n(hands, case.patient)
+    return None if most_n is None else Peel(round(most_n, 6), assumed=True, source=hands.source)

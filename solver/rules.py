@@ -8,7 +8,7 @@ the trade. Adding a rule touches these and nothing else.
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, Literal, TypeAlias
+from typing import TYPE_CHECKING, ClassVar, Literal, NamedTuple, TypeAlias
 
 from catalogue.blocks import Permission
 from catalogue.yaml_text import Loc
@@ -19,6 +19,13 @@ from solver.retention import Condition
 
 if TYPE_CHECKING:
     from solver.assessment import Assessment
+
+
+class BestShares(NamedTuple):
+    """The best share that the weaker side could take, with the bar on and with it off; 0 where nothing fits."""
+
+    bar_on: float
+    bar_off: float
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,24 +178,24 @@ class Peel(_Rule):
 class Spread(_Rule):
     """The weaker side takes this share of all retention (new, low end): hold that stands on both sides.
 
-    `best` is the largest share that any retention at the places of this case could give; `share` of it is asked.
+    `best` are the largest shares that retention at the places of this case could give; `share` of it is asked.
     """
 
     share: float
-    best: float
+    best: BestShares
     source: str
     code: Literal["spread"] = "spread"
 
-    @property
-    def least(self) -> float:
+    def least(self, *, bar_off: bool) -> float:
         """Share of the sum that the weaker side must take."""
-        return self.share * self.best
+        return self.share * (self.best.bar_off if bar_off else self.best.bar_on)
 
     def kept(self, mix: Assessment) -> bool:  # noqa: D102
-        return reaches(mix.weaker_side_n, self.least * mix.low_n)
+        return reaches(mix.weaker_side_n, self.least(bar_off=mix.takes_bar_off) * mix.low_n)
 
     def shortfall(self, mix: Assessment) -> Shortfall:  # noqa: D102
-        return Shortfall(mix.weaker_side_n / mix.low_n if mix.low_n else 0.0, self.least, "share")
+        have = mix.weaker_side_n / mix.low_n if mix.low_n else 0.0
+        return Shortfall(have, self.least(bar_off=mix.takes_bar_off), "share")
 
     def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
         return (("wanted", "pull_n"),)

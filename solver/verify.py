@@ -225,7 +225,7 @@ def _kept(rule: Rule, found: Assessment, cost_high: int) -> bool:  # noqa: C901 
             return proved_peel_n(found) <= rule.most_n + 1e-4
         case Spread():
             total = sum(c.count * c.attachment.retention_n.low for c in mix)
-            return min(proved_sides_n(found)) >= rule.share * rule.best * total - 1e-4
+            return min(proved_sides_n(found)) >= rule.share * rule.best[bar_off] * total - 1e-4
         case Even():
             return min(proved_sides_n(found)) >= rule.share * max(proved_sides_n(found)) - 1e-4
         case Moves():

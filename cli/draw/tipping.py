@@ -14,7 +14,7 @@ LINE = Pen(marks.ALARM, 0.4, dash_mm=(2.4, 0.8, 0.5, 0.8))
 
 def weakest(plan: Assessment | None) -> PullHold | None:
     """The pull that takes least, the first of equals; None where nothing is fitted."""
-    return min(plan.pulls, key=lambda pull: round(pull.hold_n, 6), default=None) if plan and plan.mix else None
+    return plan.weakest if plan and plan.mix else None
 
 
 def tipping(canvas: Canvas, view: View, pull: PullHold) -> tuple[XY, XY] | None:

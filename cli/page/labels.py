@@ -29,6 +29,8 @@ LABELS: Mapping[str, str] = {
     "force_n": "bite force",
     "reference": "Your own reference",
     "hand": "Strength of the hand",
+    "takes_out": "Takes the denture out",
+    "age": "Age",
     "scans_expected": "Magnetic scans expected",
     "sensitivities": "Sensitive to metals",
     "bruxism": "Grinds",

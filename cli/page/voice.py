@@ -211,7 +211,7 @@ def comparison(voice: Voice, plans: Sequence[Assessment]) -> list[tuple[str, lis
 
 
 def _weakest(voice: Voice, plan: Assessment) -> str:
-    pull = min(plan.pulls, key=lambda one: round(one.hold_n, 6))
+    pull = plan.weakest
     return unbroken(f"{voice.number(pull.hold_n)} N {words.PULL[pull.name]}")
 
 

@@ -50,9 +50,7 @@ def reasons(found: Answer) -> tuple[str, ...]:
     """What would have to give for a case that is left out, a sentence each."""
     if found.status is Status.NONE:
         return ("nothing that could be given up helps",)
-    return tuple(
-        RuleWords.of(found.problem).given_up(entry) for entry in (found.best.given_up if found.best else ())
-    )
+    return tuple(RuleWords.of(found.problem).given_up(entry) for entry in (found.best.given_up if found.best else ()))
 
 
 def _left_out(order: OrderFile, name: str, status: Status) -> str:

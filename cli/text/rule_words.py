@@ -78,7 +78,9 @@ class RuleWords:
                 hand = " (taken from the strength of the hand)" if found.assumed and not self.redacted else ""
                 return f"the patient lifts one edge with {self._newtons(found.most_n)} at most{hand}"
             case Spread():
-                return f"the weaker side takes at least {self.figures.share(found.least)} of all retention"
+                on_bar, bar_off = (found.least(bar_off=off) for off in (False, True))
+                least = self.figures.share(on_bar or bar_off)
+                return f"the weaker side takes at least {least} of all retention"
             case Even():
                 return f"the weaker side takes at least {self.figures.share(found.share)} of what the stronger takes"
             case Moves():

@@ -14,6 +14,7 @@ import numpy as np
 from solver.case import DEMANDS
 from solver.second_opinion.pieces import TOLERANCE, Piece
 from solver.second_opinion.places import Map, Vector, settling_mm
+from solver.second_opinion.pulled import Pulled
 from solver.second_opinion.world import World
 
 SINKING = {"whole": ("front", "left", "right"), "front": ("front",), "left": ("left",), "right": ("right",)}
@@ -42,6 +43,7 @@ class Motion:
         from scipy.optimize import linprog  # noqa: PLC0415 - half a second; only where needed
 
         self.world, self.map, self._linprog = world, Map(world), linprog
+        self.pulled = Pulled(self.map)
         self.play = world.catalogue.defaults.play
         self.settling_mm = settling_mm(world)
         given = world.case.wanted.movement
@@ -106,20 +108,7 @@ class Motion:
 
     def held_n(self, mix: Sequence[Piece], name: str) -> float:
         """Largest pull at a point that the low ends of all retentions balance."""
-        at = self._pulled(name)
-        contacts = [*self.map.outline.border, *self.map.supports.values(), *self.map.ends.values()]
-        held = [(spot, piece.attachment.retention_n.low) for piece in mix for spot in piece.spots]
-        columns = [(1.0, *spot[:2]) for spot, _ in held] + [(-1.0, -spot[0], -spot[1]) for spot in contacts]
-        bounds: list[tuple[float, float | None]] = [(0, low) for _, low in held] + [(0, None)] * (len(contacts) + 1)
-        balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
-        found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
-        return float(-found.fun)
-
-    def _pulled(self, name: str) -> Vector:
-        """Where a pull acts: the middle of the three points that sink, one of them, or halfway between the heels."""
-        points = {"behind": self.map.outline.heels, "centre": self.map.base}.get(name)
-        pulled: Vector = self.map.base[name] if points is None else np.mean(list(points.values()), axis=0)
-        return pulled
+        return self.pulled.held_n(mix, name)
 
     def _boxes(self, piece: Piece, way: Way) -> Iterator[list[Box]]:
         """The boxes of every part of a piece, `way` saying how far each component goes."""

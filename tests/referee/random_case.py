@@ -8,7 +8,7 @@ from typing import Any
 
 from catalogue.blocks import Recall, Service
 from catalogue.models import Catalogue
-from solver.case import DEMANDS, Case
+from solver.case import DEMANDS, PULLS, Case
 from solver.second_opinion.world import World
 
 INVENTED = "invented"
@@ -37,7 +37,7 @@ def _bite(dice: random.Random) -> dict[str, Any]:
 def with_pulls(world: World, seed: int) -> World:
     """The same world with some pulls asked for."""
     dice = random.Random(f"pulls {seed}")
-    asked = {name: dice.choice([0, 0, 0, 0.3, 1]) for name in ("centre", "left", "right", "front")}
+    asked = {name: dice.choice([0, 0, 0, 0.3, 1]) for name in PULLS}
     wanted = world.case.wanted.model_copy(update={"pull_n": {name: n for name, n in asked.items() if n}})
     return World(world.case.model_copy(update={"wanted": wanted}), world.catalogue)
 

@@ -6,7 +6,7 @@ import random
 from typing import Any
 
 from catalogue.models import Catalogue
-from solver.case import Case
+from solver.case import PULLS, Case
 from solver.second_opinion.world import World
 from tests.referee.random_case import INVENTED, entry, random_world
 
@@ -71,7 +71,7 @@ def _case(dice: random.Random, case: dict[str, Any], keeps_few: str) -> dict[str
 
 
 def _wanted(dice: random.Random, given: dict[str, Any]) -> dict[str, Any]:
-    pulls = {name: dice.choice([0.3, 1, 2]) for name in ("centre", "left", "right", "front") if dice.random() < 0.15}
+    pulls = {name: dice.choice([0.3, 1, 2]) for name in PULLS if dice.random() < 0.15}
     return {
         "hold_n": dice.choice([given["hold_n"], None, 2]),
         "most_n": dice.choice([given["most_n"], None]),

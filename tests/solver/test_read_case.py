@@ -113,7 +113,7 @@ ONE_POSITION = "a support has one position; give `tooth: 43` or `at_mm: [x, y, z
             id="heel of the other jaw",
         ),
         pytest.param(
-            "2:33: denture.heel_right: lies in front of `right`; name a tooth or point farther back or leave it out",
+            "2:34: denture.heel_right: lies in front of `right`; name a tooth or point farther back or leave it out",
             "arch: lower",
             "denture: {right: 46, heel_right: 45}\narch: lower",
             id="base ends in front of its last tooth",

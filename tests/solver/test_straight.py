@@ -140,7 +140,7 @@ BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titani
         (["free"], [FREE_CLIP], {"money": {"cap": 7.99}}),
         (["free"], [FREE_CLIP], {"wanted": {"hold_n": 5, "most_n": 7.99}}),
         (["free"], [RIGID_CLIP, FREE_CLIP], {"money": {"cap": 7.99}}),
-        (["free"], [FREE_CLIP], {"wanted": {"hold_n": 5, "pull_n": {"front": 4}}}),
+        (["free"], [FREE_CLIP], {"wanted": {"hold_n": 5, "pull_n": {"front": 4.5}}}),
         (["free", "sent"], [clip("sent", 7, steps=["send"]), FREE_CLIP], {}),
     ],
     ids=["over the cap", "over the ceiling", "binds, then over the cap", "tips", "a charge that not every mix pays"],

@@ -55,7 +55,7 @@ def facts(answer: dict[str, Any], names: dict[str, str]) -> list[str]:
     said = [figures.cost(Cost(answer["cost"]["low"], answer["cost"]["high"]), "EUR", 2)]
     said += [names[fitted["attachment"]] for fitted in answer["mix"].values()]
     said += [figures.number(answer["hold"]["sum_low_n"]), figures.number(answer["hold"]["sum_high_n"])]
-    said += [figures.number(answer["hold"][pull]) for pull in ("centre", "left", "right", "front")]
+    said += [figures.number(answer["hold"][pull]) for pull in ("centre", "left", "right", "front", "behind")]
     said += [figures.number(reach, 2) for reach in answer["reach"].values()]
     said += [entry["ask"] for entry in answer["questions"]]
     said += [*answer["remarks"], *answer["cautions"]]

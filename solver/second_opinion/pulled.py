@@ -1,0 +1,115 @@
+"""What pulls a mix takes, how its hold is spread, and how it is peeled off, by scipy's linprog alone.
+
+Retentions hold, contacts only push, along the path of removal.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Sequence
+from typing import TypeAlias
+
+import numpy as np
+
+from solver.second_opinion.pieces import Piece
+from solver.second_opinion.places import Map, Vector
+from solver.second_opinion.world import World
+
+Holds: TypeAlias = Callable[[Piece], float]
+"""What each part of a piece holds, N."""
+
+FINGERS = ("front", "left", "right")
+"""Edges at which a denture is taken out."""
+
+
+def low(piece: Piece) -> float:
+    """Counted on."""
+    return piece.attachment.retention_n.low
+
+
+def high(piece: Piece) -> float:
+    """To be ready for."""
+    return piece.attachment.retention_n.high
+
+
+def worn(world: World) -> Holds:
+    """Counted on until the sooner renewal, at the most insertions a day that studies or the case give."""
+    a_day = world.case.wanted.insertions_per_day or 5.0
+
+    def holds(piece: Piece) -> float:
+        wear, service = piece.attachment.wear, piece.attachment.service
+        months = 12.0 * world.case.money.years
+        months = min(months, service.months[0]) if service else months
+        left = (1.0 - wear.loss[1]) ** (a_day * 365.0 / 12.0 * months / wear.cycles) if wear else 1.0
+        return low(piece) * min(1.0, left)
+
+    return holds
+
+
+class Pulled:
+    """The pulls of one case."""
+
+    def __init__(self, found: Map) -> None:
+        from scipy.optimize import linprog  # noqa: PLC0415 - half a second; only where needed
+
+        self._linprog, self._map = linprog, found
+
+    def held_n(self, mix: Sequence[Piece], name: str, holds: Holds = low) -> float:
+        """Largest pull at a point that the retentions balance."""
+        at, contacts = self._at(name), self._contacts()
+        held = [(spot, holds(piece)) for piece in mix for spot in piece.spots]
+        columns = [(1.0, *spot[:2]) for spot, _ in held] + [(-1.0, -spot[0], -spot[1]) for spot in contacts]
+        bounds: list[tuple[float, float | None]] = [(0, n) for _, n in held] + [(0, None)] * (len(contacts) + 1)
+        balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
+        found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
+        return float(-found.fun)
+
+    def peel_n(self, mix: Sequence[Piece]) -> float:
+        """The easiest edge at the high ends of all retentions."""
+        return min(self.held_n(mix, name, high) for name in FINGERS)
+
+    def share(self, mix: Sequence[Piece]) -> float:
+        """The weaker side's pull of the sum of retentions, low ends; 0 where nothing holds."""
+        total = sum(low(piece) * len(piece.spots) for piece in mix)
+        return min(self.held_n(mix, side) for side in ("left", "right")) / total if total else 0.0
+
+    def best_share(self, spots: Sequence[Vector]) -> float:
+        """The most of one unit, spread over these spots at will, that either side takes.
+
+        By lift fields: some blend of a field for each side is the least that the best spread is worth.
+        """
+        if not len(spots):
+            return 0.0
+        place = np.column_stack([np.ones(len(spots)), np.array(spots)[:, :2]])
+        push = np.column_stack([np.ones(len(self._contacts())), np.array([at[:2] for at in self._contacts()])])
+        n, zero, one = len(spots), np.zeros_like, np.ones((len(spots), 1))
+        # Unknowns: the worth of the best spot, then a field for each side, then what either is worth at each spot.
+        eye, none = np.eye(n), np.zeros((n, n))
+        rows = np.block([
+            [-one, zero(place), zero(place), eye, eye],
+            [0 * one, place, zero(place), -eye, none],
+            [0 * one, zero(place), place, none, -eye],
+            [np.zeros((len(push), 1)), -push, zero(push), np.zeros((len(push), 2 * n))],
+            [np.zeros((len(push), 1)), zero(push), -push, np.zeros((len(push), 2 * n))],
+        ])  # fmt: skip
+        blend = np.array([[0.0, 1.0, *self._at("left")[:2], 1.0, *self._at("right")[:2], *np.zeros(2 * n)]])
+        bounds = [(None, None)] * 7 + [(0, None)] * (2 * n)
+        cost = np.eye(1, rows.shape[1])[0]
+        # A field of negative lift at its pull would be worth less than none: each is at least zero there.
+        signs = np.array([
+            [0.0, -1.0, *-self._at("left")[:2], 0, 0, 0, *np.zeros(2 * n)],
+            [0.0, 0, 0, 0, -1.0, *-self._at("right")[:2], *np.zeros(2 * n)],
+        ])  # fmt: skip
+        under = np.vstack([rows, signs])
+        found = self._linprog(
+            cost, A_ub=under, b_ub=np.zeros(len(under)), A_eq=blend, b_eq=[1.0], bounds=bounds, method="highs"
+        )
+        return float(found.fun)
+
+    def _contacts(self) -> list[Vector]:
+        return [*self._map.outline.border, *self._map.supports.values(), *self._map.ends.values()]
+
+    def _at(self, name: str) -> Vector:
+        """Where a pull acts: the middle of the three points that sink, one of them, or halfway between the heels."""
+        points = {"behind": self._map.outline.heels, "centre": self._map.base}.get(name)
+        pulled: Vector = self._map.base[name] if points is None else np.mean(list(points.values()), axis=0)
+        return pulled

@@ -1,0 +1,108 @@
+"""The certificate of a pull takes what is right at either end of retention, and notices what is not."""
+
+from __future__ import annotations
+
+import random
+from dataclasses import replace
+
+import pytest
+
+from solver.candidate import Candidate
+from solver.faults import InternalFault
+from solver.hold import LiftField
+from solver.mechanics import Mechanics
+from solver.problem import Option, Problem, problem_of
+from solver.pulls import PullHold
+from solver.retention import worn_n
+from solver.verify_hold import check_hold
+from tests.referee.random_case import random_world, with_service
+from tests.solver.small import band, part, small_problem, stock
+
+CLIP = small_problem(
+    stock(part("clip", retention_n=band(4, 9))),
+    denture={"heel_left": [26, -10], "heel_right": [-26, -10]},
+)
+OPTIONS = [CLIP.option_of["B=clip"]]
+MIX = [option.candidate for option in OPTIONS]
+
+
+def high_n(candidate: Candidate) -> float:
+    return candidate.attachment.retention_n.high
+
+
+def some_mix(problem: Problem, dice: random.Random) -> list[Option]:
+    by_site: dict[str, list[Option]] = {}
+    for option in problem.options:
+        if not option.candidate.takes_bar_off:
+            by_site.setdefault(option.site, []).append(option)
+    return [dice.choice(options) for options in by_site.values() if dice.random() < 0.8]
+
+
+@pytest.mark.parametrize("seed", range(30))
+def test_every_pull_of_a_random_mix_is_certified(seed: int) -> None:
+    problem = problem_of(*with_service(random_world(seed), seed))
+    mechanics, mix = Mechanics(problem), some_mix(problem, random.Random(seed))
+    candidates, worn = [option.candidate for option in mix], worn_n(problem.case)
+
+    for hold in mechanics.pulls(mix):
+        check_hold(problem, candidates, hold)
+    for hold in mechanics.peels(mix):
+        check_hold(problem, candidates, hold, high_n)
+    for hold in mechanics.worn_pulls(mix):
+        check_hold(problem, candidates, hold, lambda c: worn(problem.option_of[c.key]))
+
+
+def front() -> PullHold:
+    """4 N, 30 mm in front of the heels about which the denture tips, pulled 38 mm in front of them."""
+    (hold,) = (hold for hold in Mechanics(CLIP).pulls(OPTIONS) if hold.name == "front")
+    assert 4 * 30 / 38 == pytest.approx(hold.hold_n)
+    return hold
+
+
+def test_the_sound_one_is_taken() -> None:
+    check_hold(CLIP, MIX, front())
+
+
+def test_a_peel_is_no_pull_at_the_low_end() -> None:
+    (peel,) = (hold for hold in Mechanics(CLIP).peels(OPTIONS) if hold.name == "front")
+
+    check_hold(CLIP, MIX, peel, high_n)
+    with pytest.raises(InternalFault, match="asks more of a part than it holds"):
+        check_hold(CLIP, MIX, peel)
+
+
+def test_a_pull_at_the_low_end_is_no_peel() -> None:
+    with pytest.raises(InternalFault, match=r"takes more than 3\.15789 N: 7\.10526 N"):
+        check_hold(CLIP, MIX, front(), high_n)
+
+
+@pytest.mark.parametrize("by", [0.01, -0.01])
+def test_a_figure_that_is_off_is_noticed(by: float) -> None:
+    hold = front()
+
+    with pytest.raises(InternalFault, match="out of balance"):
+        check_hold(CLIP, MIX, replace(hold, pull=replace(hold.pull, hold_n=hold.hold_n + by)))
+
+
+def test_a_contact_that_pulls_is_noticed() -> None:
+    hold = front()
+    contact_n = (-1.0, *hold.pull.contact_n[1:])
+
+    with pytest.raises(InternalFault, match="asks more of a part"):
+        check_hold(CLIP, MIX, replace(hold, pull=replace(hold.pull, contact_n=contact_n)))
+
+
+@pytest.mark.parametrize(
+    ("lift", "what"),
+    [
+        (LiftField(1.1, 0, 0), "cannot lift as"),
+        (LiftField(0, 0, 1 / 28), "cannot lift as"),
+        (LiftField(1, 0, 0), "takes more than"),
+    ],
+    ids=["not one at the pull", "into the mucosa behind", "harder than need be"],
+)
+def test_a_way_to_give_that_is_none_or_not_the_easiest_is_noticed(lift: LiftField, what: str) -> None:
+    hold = front()
+
+    with pytest.raises(InternalFault, match=what):
+        check_hold(CLIP, MIX, replace(hold, pull=replace(hold.pull, lift=lift)))
