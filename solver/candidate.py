@@ -51,8 +51,9 @@ class Candidate:
 
     @property
     def extra_reworks(self) -> tuple[Rework, ...]:
-        """Reworks other than the steps that always go with the attachment."""
-        return tuple(r for r in self.reworks if r.id not in self.attachment.steps)
+        """Reworks other than the steps that always go with the attachment, or with another rework."""
+        brought = {*self.attachment.steps, *(step for rework in self.reworks for step in rework.steps)}
+        return tuple(r for r in self.reworks if r.id not in brought)
 
     @cached_property
     def verdict(self) -> Verdict:
@@ -80,6 +81,11 @@ class Candidate:
     def charges(self) -> tuple[str, ...]:
         """Reworks paid once a case."""
         return tuple(r.id for r in self.reworks if r.once)
+
+    @property
+    def harms_bar(self) -> bool:
+        """True where a sound bar is cut for it."""
+        return any(rework.harms_bar for rework in self.reworks)
 
     @property
     def low_n(self) -> float:
