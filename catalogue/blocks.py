@@ -17,6 +17,7 @@ from catalogue.sheet import Sheet
 SourceKind: TypeAlias = Literal["published", "common-practice", "memory", "invented"]
 AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
 Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off", "new_bar"]
+Workplace: TypeAlias = Literal["mouth", "bench", "denture"]
 
 
 def _no_count(name: str) -> str:

@@ -90,16 +90,21 @@ def _loose_ends(catalogue: Catalogue) -> Mapping[Loc, Finding]:
     for loc, key in catalogue.iter_source_keys():
         if key not in catalogue.sources:
             found[loc] = Finding(f"no source is called '{key}'", "add it under `sources`")
-    for name, attachment in catalogue.attachments.items():
-        for index, step in enumerate(attachment.steps):
-            if step not in catalogue.reworks:
-                found["attachments", name, "steps", index] = Finding(
-                    f"no rework is called '{step}'", "add it under `reworks`"
-                )
-            elif step in attachment.steps[:index]:
-                found["attachments", name, "steps", index] = Finding(
-                    f"the step '{step}' is named twice", "a step is done once at a site; name it once"
-                )
+    for group in ("attachments", "reworks"):
+        for name, entry in getattr(catalogue, group).items():
+            for index, step in enumerate(entry.steps):
+                if step not in catalogue.reworks:
+                    found[group, name, "steps", index] = Finding(
+                        f"no rework is called '{step}'", "add it under `reworks`"
+                    )
+                elif group == "reworks" and catalogue.reworks[step].steps:
+                    found[group, name, "steps", index] = Finding(
+                        f"'{step}' has steps of its own", "name them here, before it, and take them out there"
+                    )
+                elif step in entry.steps[:index]:
+                    found[group, name, "steps", index] = Finding(
+                        f"the step '{step}' is named twice", "a step is done once at a site; name it once"
+                    )
     if not catalogue.attachments:
         found["attachments",] = Finding("the catalogue holds no attachment", "add at least one")
     return found

@@ -36,6 +36,7 @@ from catalogue.blocks import (
     Wear,
     WhatIf,
     Work,
+    Workplace,
     wrong_word,
 )
 from catalogue.quantities import QUANTITIES, SiteKind
@@ -74,12 +75,19 @@ class Rework(Sheet):
     id: SkipJsonSchema[str] = ""
     name: Text = Field(description="the step, as an instruction")
     at: tuple[SiteKind, ...] = Field(min_length=1, description="kinds of site that it can be done at")
+    where: Workplace = Field(
+        default="mouth", description="in the mouth, at the bench on a bar that is unscrewed, or on the denture"
+    )
     needs: tuple[Need, ...] = Field(default=(), description="conditions on the site")
+    steps: tuple[Id, ...] = Field(default=(), description="reworks that always go before it")
     makes: dict[QuantityName, float | Text] = Field(default={}, description="quantities set by the step")
     changes: dict[QuantityName, float] = Field(default={}, description="quantities raised or lowered by it")
-    tolerance_mm: Millimetres = Field(default=0.0, description="error of what it makes")
+    tolerance_mm: Millimetres = Field(default=0.0, description="error of what it makes or changes")
     hole_mm: Hole | None = Field(default=None, description="hole that it leaves in the bar, which weakens it")
     permissions: tuple[Permission, ...] = Field(default=(), description="what the case must allow")
+    cuts_only_worn: bool = Field(
+        default=False, description="does it cut away nothing but what is worn? Then it does a sound bar no harm"
+    )
     once: bool = Field(default=False, description="paid once a case, however many sites use it")
     always_with: bool = Field(default=False, description="used only where an attachment's `steps` name it")
     price: Band = Field(description="material or fee")
@@ -87,6 +95,11 @@ class Rework(Sheet):
     source: SourceKey
     cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
     check: Text | None = Field(default=None, description="what the bench measures when the step is done")
+
+    @property
+    def harms_bar(self) -> bool:
+        """True where a sound bar is cut: that cannot be undone."""
+        return "cut_bar" in self.permissions and not self.cuts_only_worn
 
     @model_validator(mode="after")
     def _makes_numbers_of_numbers(self) -> Self:

@@ -13,6 +13,8 @@ SiteKind: TypeAlias = Literal["segment", "end", "support"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-alloy"]
 Connection: TypeAlias = Literal["documented"]
+Fixing: TypeAlias = Literal["screwed", "cemented"]
+Screws: TypeAlias = Literal["tight", "loose", "stuck"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +44,14 @@ _ALL = (
     Quantity(
         "connection", "implant connection", "", words=get_args(Connection),
         how="ask the surgeon, or look for the implant card",
+    ),
+    Quantity(
+        "fixing", "fixing of the bar", "", words=get_args(Fixing),
+        how="look for screw heads or filled screw holes along the bar, or ask the laboratory that made it",
+    ),
+    Quantity(
+        "screws", "screws of the bar", "", words=get_args(Screws),
+        how="try each with its driver, by hand: a stuck one does not turn, or turns without end",
     ),
     Quantity("width_mm", "bar width", "mm", 0.3, 12, "calliper, bucco-lingual, at the widest place"),
     Quantity("height_mm", "bar height", "mm", 0.3, 15, "calliper, top to underside"),

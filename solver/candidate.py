@@ -51,8 +51,9 @@ class Candidate:
 
     @property
     def extra_reworks(self) -> tuple[Rework, ...]:
-        """Reworks other than the steps that always go with the attachment."""
-        return tuple(r for r in self.reworks if r.id not in self.attachment.steps)
+        """Reworks other than the steps that always go with the attachment, or with another rework."""
+        brought = {*self.attachment.steps, *(step for rework in self.reworks for step in rework.steps)}
+        return tuple(r for r in self.reworks if r.id not in brought)
 
     @cached_property
     def verdict(self) -> Verdict:
@@ -82,6 +83,11 @@ class Candidate:
         return tuple(r.id for r in self.reworks if r.once)
 
     @property
+    def harms_bar(self) -> bool:
+        """True where a sound bar is cut for it."""
+        return any(rework.harms_bar for rework in self.reworks)
+
+    @property
     def low_n(self) -> float:
         """Retention to count on."""
         return self.count * self.attachment.retention_n.low
@@ -95,11 +101,6 @@ class Candidate:
     def parts(self) -> int:
         """Pieces to order."""
         return 0 if self.attachment.kind == "bare" else self.count
-
-    @property
-    def cuts_bar(self) -> bool:
-        """True where something is taken from the bar that does not come back."""
-        return self.site.kind == "segment" and "cut_bar" in self.permissions
 
     @property
     def takes_bar_off(self) -> bool:

@@ -22,7 +22,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from catalogue import names
 from catalogue.blocks import Text
-from catalogue.quantities import QUANTITIES, Alloy, Connection, Quantity, Section
+from catalogue.quantities import QUANTITIES, Alloy, Connection, Fixing, Quantity, Screws, Section
 from catalogue.sheet import Sheet
 from solver.measure import UNKNOWN, Measure
 
@@ -159,6 +159,13 @@ class End(Room):
     alloy: Literal[Alloy, "unknown"] = Field(default="unknown", description="what the bar is made of")
 
 
+class Bar(Sheet):
+    """How the bar sits on its supports: what is done to it at the bench hangs on whether it comes off."""
+
+    fixing: Literal[Fixing, "unknown"] = Field(default="unknown", description="is it screwed or cemented?")
+    screws: Literal[Screws, "unknown"] = Field(default="unknown", description="do its screws turn?")
+
+
 class Denture(Sheet):
     """The base over the bar: its teeth, where it is bitten, where it ends, and what the mucosa lets it sink."""
 
@@ -291,6 +298,7 @@ class Case(Sheet):
     ends: dict[SiteId, End] = Field(
         default={}, max_length=4, description="free ends of the bar, by a name of your own"
     )
+    bar: Bar = Field(default=Bar(), description="how the bar sits on its supports")
     denture: Denture = Field(default=Denture(), description="the base over the bar")
     bite: Bite = Field(default=Bite(), description="force of the bite")
     patient: Patient = Field(default=Patient(), description="what of the patient bears on the choice")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, permutations
@@ -80,6 +80,8 @@ class _Variant:
     reworks: tuple[Rework, ...]
     facts: Facts
     judged: tuple[Judgement, ...]
+    brought: frozenset[str]
+    """Steps that go before some rework: of two variants one may have them and the other not."""
 
     def spares(self, other: _Variant) -> bool:
         """True where the further reworks of `other` gain nothing over this one."""
@@ -94,8 +96,8 @@ class _Variant:
 
     @cached_property
     def _badness(self) -> list[tuple[int, float]]:
-        extra = {r.id for r in self.extra}
-        return [j.badness for j in self.judged if j.step not in extra and j.of != STRENGTH]
+        apart = self.brought | {r.id for r in self.extra}
+        return [j.badness for j in self.judged if j.step not in apart and j.of != STRENGTH]
 
     def _weakness(self) -> tuple[int, float]:
         """How badly the bar bears what is cut from it; a bar left whole is best."""
@@ -116,6 +118,7 @@ class Bench:
         self._judged: dict[int, tuple[Need, dict[tuple[Fact | None, str], Judgement]]] = {}
         self._stacks: dict[int, tuple[Stack, Need]] = {}
         self._tried = set[tuple[str, str, str]]()
+        self._brought = frozenset(step for rework in catalogue.reworks.values() for step in rework.steps)
 
     def fit_site(self, site: Site) -> SiteFit:
         """All candidates of a site, the usable ones in order of their key."""
@@ -142,10 +145,11 @@ class Bench:
 
         A step of its own is done once, whatever it would gain if done again.
         """
-        steps = tuple(self.catalogue.reworks[step] for step in attachment.steps)
+        steps = self._own_steps(attachment)
         plain = self._variant(site, attachment, (), steps)
         helpful = [rework for rework in self._helpful(site, plain.judged) if rework.id not in attachment.steps]
-        self._tried.update((site.id, attachment.id, rework.id) for rework in (*helpful, *steps))
+        tried = self._with_steps((*helpful, *steps))
+        self._tried.update((site.id, attachment.id, rework.id) for rework in tried)
         kept = [plain]
         for size in range(1, MOST_REWORKS + 1):
             for extra in combinations(helpful, size):
@@ -153,6 +157,17 @@ class Bench:
                 if not any(smaller.spares(variant) for smaller in kept):
                     kept.append(variant)
         return kept
+
+    def _own_steps(self, attachment: Attachment) -> tuple[Rework, ...]:
+        """Reworks that always go with an attachment; a case without segments has no bar that could come off."""
+        steps = (self.catalogue.reworks[step] for step in attachment.steps)
+        return tuple(step for step in steps if self.case.segments or "bar_off" not in step.permissions)
+
+    def _with_steps(self, reworks: Iterable[Rework]) -> tuple[Rework, ...]:
+        """Every rework once, after those that always go before it."""
+        known = self.catalogue.reworks
+        every = ((*(known[step] for step in rework.steps), rework) for rework in reworks)
+        return tuple({rework.id: rework for group in every for rework in group}.values())
 
     def _helpful(self, site: Site, judged: Sequence[Judgement]) -> list[Rework]:
         """Reworks that touch a quantity which does not hold as it is."""
@@ -167,10 +182,10 @@ class Bench:
         self, site: Site, attachment: Attachment, extra: tuple[Rework, ...], steps: tuple[Rework, ...]
     ) -> _Variant:
         """Facts after the reworks, and the verdict on every need along the way."""
-        reworks = (*extra, *steps)
+        reworks = self._with_steps((*extra, *steps))
         facts, judged = self._worked(site, reworks)
         own = [self._judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
-        return _Variant(extra, reworks, facts, (*own, *self._patient(attachment), *judged))
+        return _Variant(extra, reworks, facts, (*own, *self._patient(attachment), *judged), self._brought)
 
     def _judge(self, need: Need, fact: Fact | None, step: str = "") -> Judgement:
         """The verdict on a need; most reworks leave most facts as they are."""

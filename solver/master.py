@@ -490,7 +490,7 @@ class Master:
         match rule:
             case WholeBar():
                 for x, option in self._picks():
-                    if option.candidate.cuts_bar:
+                    if option.candidate.harms_bar:
                         self.model.add_implication(x, without)
             case Alike():
                 for site, mirror in self.problem.mirrors.items():

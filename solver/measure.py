@@ -79,9 +79,9 @@ class Measure:
         """Largest value within the error; infinity where not known."""
         return float("inf") if self.value is None else self.value + self.error
 
-    def shifted(self, by: float) -> Measure:
-        """The same measure raised by an exact amount."""
-        return self if self.value is None else Measure(self.value + by, self.error)
+    def shifted(self, by: float, error: float = 0.0) -> Measure:
+        """The same measure raised by an amount that may have an error of its own (worst case: they add up)."""
+        return self if self.value is None else Measure(self.value + by, self.error + error)
 
     def less(self, other: Measure) -> Measure:
         """Difference; the errors add up (worst case)."""

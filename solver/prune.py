@@ -77,7 +77,7 @@ class Replacement:
 
     def _is_preferred(self, better: Option, worse: Option) -> bool:
         """The bar is not cut for it, and what stands on the mirror site can follow."""
-        if better.candidate.cuts_bar and not worse.candidate.cuts_bar:
+        if better.candidate.harms_bar and not worse.candidate.harms_bar:
             return False
         mirror = self._problem.mirrors.get(better.site)
         if mirror is None:

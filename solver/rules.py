@@ -408,7 +408,7 @@ class WholeBar(_Rule):
     code: Literal["whole-bar"] = "whole-bar"
 
     def kept(self, mix: Assessment) -> bool:  # noqa: D102
-        return not any(candidate.cuts_bar for candidate in mix.mix)
+        return not any(candidate.harms_bar for candidate in mix.mix)
 
     def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
         return ()

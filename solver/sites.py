@@ -64,27 +64,29 @@ def _iter_sites(case: Case, layout: Layout, defaults: Defaults) -> Iterator[Site
         start, stop = layout.line(segment)
         frame = Frame.along(layout.direction(segment), layout.out)
         length = layout.clear_length_mm(segment, defaults.support_diameter_mm.value)
-        yield Site(name, "segment", (start + stop) / 2, frame, _segment_facts(case.room, segment, length))
+        yield Site(name, "segment", (start + stop) / 2, frame, _segment_facts(case, segment, length))
     for name, end in case.ends.items():
         frame = Frame.along(layout.end_direction(end), layout.out)
-        yield Site(name, "end", layout.ends[name], frame, _end_facts(case.room, end))
+        yield Site(name, "end", layout.ends[name], frame, _end_facts(case, end))
     for name, support in case.supports.items():
         frame = Frame.along(layout.support_direction(name), layout.out)
         yield Site(name, "support", layout.supports[name], frame, _support_facts(case.room, support))
 
 
-def _segment_facts(room: Room, segment: Segment, clear_length_mm: float) -> Facts:
+def _segment_facts(case: Case, segment: Segment, clear_length_mm: float) -> Facts:
     return _facts(
-        segment, room, section=segment.section, alloy=segment.alloy, width_mm=segment.width_mm,
+        segment, case.room, section=segment.section, alloy=segment.alloy, width_mm=segment.width_mm,
         height_mm=segment.height_mm, undercut_mm=segment.undercut_mm, gap_mm=segment.gap_mm,
-        length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)),
+        length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)), fixing=case.bar.fixing,
+        screws=case.bar.screws,
     )  # fmt: skip
 
 
-def _end_facts(room: Room, end: End) -> Facts:
+def _end_facts(case: Case, end: End) -> Facts:
     return _facts(
-        end, room, alloy=end.alloy, ball_mm=end.ball_mm, neck_mm=end.neck_mm, gap_mm=end.gap_mm,
+        end, case.room, alloy=end.alloy, ball_mm=end.ball_mm, neck_mm=end.neck_mm, gap_mm=end.gap_mm,
         out_of_round_mm=end.out_of_round_mm, tilt_deg=end.tilt_deg, length_mm=Measure(end.length_mm),
+        fixing=case.bar.fixing, screws=case.bar.screws,
     )  # fmt: skip
 
 
@@ -114,12 +116,12 @@ def known(fact: Fact) -> bool:
 
 
 def reworked(facts: Facts, rework: Rework) -> Facts:
-    """The facts of a site after a rework; what it makes carries the rework's own tolerance."""
+    """The facts of a site after a rework; what it makes or changes carries the rework's own tolerance."""
     changed = dict(facts)
     for of, made in rework.makes.items():
         changed[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
     for of, by in rework.changes.items():
         fact = changed.get(of)
         if isinstance(fact, Measure):
-            changed[of] = fact.shifted(by)
+            changed[of] = fact.shifted(by, rework.tolerance_mm)
     return MappingProxyType(changed)

@@ -47,6 +47,7 @@ from solver.sites import Fact
 from solver.verify_bar import check_bar
 from solver.verify_hold import check_pull, proved_peel_n, proved_pull_n, proved_sides_n
 from solver.verify_motion import check_verdicts
+from solver.verify_steps import check_steps
 
 LENGTH_SLACK_MM = 1e-5
 """An LP keeps its rows to about 1e-7; turns are scaled by ten millimetres and lever arms by some fifty."""
@@ -93,10 +94,9 @@ def _check_needs(problem: Problem, candidate: Candidate, waived: set[Rule]) -> N
     check_bar(problem.case, candidate, facts)
     _check_space(problem, candidate, facts, waived)
     _check_patient(problem.case, candidate, waived)
-    if missing := [step for step in candidate.attachment.steps if step not in {r.id for r in candidate.reworks}]:
-        raise InternalFault(f"{candidate.key} lacks its steps {missing}")
     if len(set(done := [rework.id for rework in candidate.reworks])) < len(done):
         raise InternalFault(f"{candidate.key} does a step twice: {done}")
+    check_steps(problem.case, problem.catalogue, candidate)
 
 
 def _check_need(candidate: Candidate, need: Need, facts: Mapping[str, Fact], waived: set[Rule]) -> None:
@@ -162,7 +162,7 @@ def _apply(facts: dict[str, Fact], rework: Rework) -> None:
     for of, by in rework.changes.items():
         fact = facts.get(of)
         if isinstance(fact, Measure) and fact.value is not None:
-            facts[of] = Measure(fact.value + by, fact.error)
+            facts[of] = Measure(fact.value + by, fact.error + rework.tolerance_mm)
 
 
 class Priced(Protocol):

@@ -13,7 +13,7 @@ from catalogue.yaml_text import Loc
 from cli.figures import Figures
 from cli.page.entry import Kind
 from cli.page.fields import Field, fields_of, kind_of
-from solver.case import Allowed, Bite, Case, Denture, End, Money, Patient, Room, Segment, Support, Wanted
+from solver.case import Allowed, Bar, Bite, Case, Denture, End, Money, Patient, Room, Segment, Support, Wanted
 from solver.put import BadPut, Put, read_put
 
 PARTS: Mapping[str, tuple[str, type[Sheet]]] = {
@@ -21,6 +21,7 @@ PARTS: Mapping[str, tuple[str, type[Sheet]]] = {
     "money": ("Money", Money),
     "allowed": ("Work allowed", Allowed),
     "room": ("Room, whole case", Room),
+    "bar": ("Bar", Bar),
     "denture": ("Denture", Denture),
     "bite": ("Bite", Bite),
     "wanted": ("Hold and movement asked", Wanted),

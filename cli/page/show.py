@@ -77,7 +77,8 @@ _SHORT: Mapping[str, str] = {
     "money.chair_per_hour": "chair", "allowed.send_out": "send out", "allowed.weld": "weld",
     "allowed.cut_bar": "cut", "allowed.bar_off": "bar off", "allowed.new_bar": "new bar", "room.space_mm": "space",
     "room.top_mm": "bar", "room.room_mm": "room", "room.breadth_mm": "breadth", "denture.settling_mm": "settling",
-    "bite.force_n": "bite", "wanted.hold_n": "hold", "wanted.most_n": "at most", "arch": "", "opposing": "against",
+    "bar.fixing": "", "bar.screws": "screws", "bite.force_n": "bite", "wanted.hold_n": "hold",
+    "wanted.most_n": "at most", "arch": "", "opposing": "against",
 }  # fmt: skip
 
 

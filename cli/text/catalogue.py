@@ -3,15 +3,16 @@
 from __future__ import annotations
 
 from collections import Counter
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import compress
 
 from rich.console import Console
 from rich.text import Text
 
+from catalogue.blocks import Workplace
 from catalogue.difference import Difference
 from catalogue.find import KINDS, MOTIONS, Entry, kind_of, motions, source_keys, unused_sources
-from catalogue.models import Attachment, Catalogue
+from catalogue.models import Attachment, Catalogue, Rework
 from cli.text import words
 from cli.text.figures import NO_SOURCE, Line, attachment_lines, band, rework_lines, span
 from cli.text.page import bullets, heading, table
@@ -87,6 +88,13 @@ def _row(entry: Entry) -> tuple[str, ...]:
     return entry.id, kind_of(entry), "\n".join(entry.at), hold, band(entry.price), moves
 
 
+_WHERE: Mapping[Workplace, str] = {
+    "mouth": "in the mouth",
+    "bench": "at the bench, on a bar that is unscrewed",
+    "denture": "on the denture",
+}
+
+
 def _about(entry: Entry) -> Iterator[str]:
     yield f"{kind_of(entry)}, goes on: {', '.join(entry.at)}"
     if isinstance(entry, Attachment):
@@ -97,12 +105,21 @@ def _about(entry: Entry) -> Iterator[str]:
         if entry.magnetic:
             yield "magnetic"
         return
+    yield from _about_rework(entry)
+
+
+def _about_rework(entry: Rework) -> Iterator[str]:
+    yield f"done {_WHERE[entry.where]}"
+    if entry.steps:
+        yield f"always after: {', '.join(entry.steps)}"
+    if entry.harms_bar:
+        yield "cuts a sound bar: it cannot be undone"
     if entry.permissions:
         yield f"asks for: {', '.join(words.PERMISSION[permission] for permission in entry.permissions)}"
     if entry.once:
         yield "paid once a case"
     if entry.always_with:
-        yield "only where an attachment names it"
+        yield "only where an attachment or another rework names it"
     if entry.check:
         yield f"when done: {entry.check}"
 

@@ -83,18 +83,31 @@ def _every_piece(world: World, place: Place, prices: Prices) -> Iterator[Piece]:
     for attachment in world.catalogue.attachments.values():
         if place.kind not in attachment.at:
             continue
-        own = tuple(world.catalogue.reworks[name] for name in attachment.steps)
+        own = _own_steps(world, attachment)
         helpful = _helpful(world, place, attachment, own)
         for size in range(MOST_EXTRA + 1):
             for extra in combinations(helpful, size):
                 done = (*extra, *own)
                 if len({rework.id for rework in done}) == len(done):  # a site is worked on once by each step
-                    yield from _counted(world, place, attachment, done, prices)
+                    yield from _counted(world, place, attachment, _all_steps(world, done), prices)
+
+
+def _own_steps(world: World, attachment: Attachment) -> tuple[Rework, ...]:
+    """The steps of an attachment; with no stretch of bar in the case there is no bar to take off."""
+    steps = (world.catalogue.reworks[name] for name in attachment.steps)
+    return tuple(step for step in steps if world.case.segments or "bar_off" not in step.permissions)
+
+
+def _all_steps(world: World, reworks: Iterable[Rework]) -> tuple[Rework, ...]:
+    """The reworks in order, each once and each after what always goes before it."""
+    names = [name for rework in reworks for name in (*rework.steps, rework.id)]
+    return tuple(world.catalogue.reworks[name] for name in dict.fromkeys(names))
 
 
 def _helpful(world: World, place: Place, attachment: Attachment, own: tuple[Rework, ...]) -> list[Rework]:
     """Steps that touch a need which does not hold as it is: nothing is cut for its own sake."""
-    missed = {of for of, state in _states(world, place, attachment, own, dict(place.facts)) if state != "yes"}
+    every = _all_steps(world, own)
+    missed = {of for of, state in _states(world, place, attachment, every, dict(place.facts)) if state != "yes"}
     here = (r for r in world.catalogue.reworks.values() if place.kind in r.at and not r.always_with)
     return [rework for rework in here if missed & {*rework.makes, *rework.changes}]
 
@@ -149,7 +162,7 @@ def _apply(rework: Rework, facts: dict[str, Fact]) -> None:
     for of, by in rework.changes.items():
         old = facts.get(of)
         if isinstance(old, Measure) and old.value is not None:
-            facts[of] = Measure(old.value + by, old.error)
+            facts[of] = Measure(old.value + by, old.error + rework.tolerance_mm)
 
 
 def _length_state(attachment: Attachment, count: int, facts: Mapping[str, Fact]) -> str:

@@ -59,6 +59,7 @@ class Map:
             clear = Measure(float(np.linalg.norm(two - one)) - collars)
             facts = _facts_of(segment, ("section", "alloy", "width_mm", "height_mm", "undercut_mm", "gap_mm"))
             facts["length_mm"] = segment.length_mm or clear
+            facts |= self._held_down()
             yield self._place(name, "segment", (one + two) / 2, two - one, facts, segment, self.world.case.room)
 
     def _ends(self) -> Iterator[Place]:
@@ -66,7 +67,12 @@ class Map:
             along = self.ends[name] - self.supports[end.on]
             facts = _facts_of(end, ("alloy", "ball_mm", "neck_mm", "gap_mm", "out_of_round_mm", "tilt_deg"))
             facts["length_mm"] = Measure(end.length_mm)
+            facts |= self._held_down()
             yield self._place(name, "end", self.ends[name], along, facts, end, self.world.case.room)
+
+    def _held_down(self) -> dict[str, Fact]:
+        """How the bar sits on its supports, the same wherever one looks."""
+        return {"fixing": self.world.case.bar.fixing, "screws": self.world.case.bar.screws}
 
     def _platforms(self) -> Iterator[Place]:
         shared = self.world.case.room

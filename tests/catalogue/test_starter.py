@@ -17,7 +17,7 @@ def test_counts_by_kind() -> None:
     assert {"clip": 11, "ball": 13, "stud": 8, "magnet": 4, "bare": 1} == Counter(
         a.kind for a in ATTACHMENTS.values()
     )
-    assert 12 == len(REWORKS)
+    assert 13 == len(REWORKS)
     assert "EUR" == CATALOGUE.currency
 
 
@@ -62,8 +62,9 @@ def test_steps_belong_to_the_same_kind_of_site(entry: Attachment) -> None:
         assert REWORKS[step].always_with
 
 
-def test_steps_that_only_go_with_an_attachment_are_named_by_one() -> None:
+def test_steps_that_only_go_with_something_are_named_by_it() -> None:
     named_steps = {step for a in ATTACHMENTS.values() for step in a.steps}
+    named_steps |= {step for r in REWORKS.values() for step in r.steps}
 
     assert named_steps == {r.id for r in REWORKS.values() if r.always_with}
 

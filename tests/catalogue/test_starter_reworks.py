@@ -31,6 +31,7 @@ PERMISSIONS = {
     "cap-ball-1.8": ("cut_bar",),
     "cap-ball-2.2": ("cut_bar",),
     "cap-ball-2.5": ("cut_bar",),
+    "unscrew-bar": (),
     "slim-round": ("cut_bar",),
     "deepen-undercut": ("cut_bar",),
     "lower-bar-top": ("cut_bar",),
@@ -53,8 +54,45 @@ def test_a_rework_is_limited_by_physics_and_tells_what_to_check(rework: Rework) 
     assert rework.check is not None
 
 
-def test_the_bar_is_taken_off_once() -> None:
-    assert ["take-bar-off"] == ids(r for r in REWORKS.values() if r.once)
+def test_the_bar_is_unscrewed_once_or_taken_off_once() -> None:
+    assert ["unscrew-bar", "take-bar-off"] == ids(r for r in REWORKS.values() if r.once)
+
+
+WHERE = {
+    "mouth": {"cap-ball-1.8", "cap-ball-2.2", "cap-ball-2.5", "unscrew-bar", "take-bar-off", "cut-off-end"},
+    "bench": {"slim-round", "deepen-undercut", "lower-bar-top", "thread-bar", "weld-matrix", "weld-keeper"},
+    "denture": {"relieve-acrylic"},
+}
+
+
+@pytest.mark.parametrize("where", WHERE)
+def test_where_a_step_is_done(where: str) -> None:
+    assert WHERE[where] == {r.id for r in REWORKS.values() if r.where == where}
+
+
+def test_bench_work_on_a_bar_wants_it_unscrewed_and_takes_no_time_at_the_chair() -> None:
+    for rework in REWORKS.values():
+        assert (("unscrew-bar",) if rework.where == "bench" else ()) == rework.steps
+        assert rework.where != "bench" or (0, 0) == rework.work.chair
+
+
+def test_only_a_screwed_bar_whose_screws_turn_comes_off() -> None:
+    unscrew = REWORKS["unscrew-bar"]
+
+    assert {"fixing": ("screwed",), "screws": ("tight", "loose")} == {n.of: n.one_of for n in unscrew.needs}
+    assert unscrew.work.chair[0] > 0
+    assert unscrew.price.low > 0
+
+
+def test_what_cannot_be_undone() -> None:
+    """A worn ball that is re-rounded under a cap has lost nothing that was sound; a weld takes nothing away."""
+    harmful = {"slim-round", "deepen-undercut", "lower-bar-top", "thread-bar", "cut-off-end"}
+
+    assert harmful == {r.id for r in REWORKS.values() if r.harms_bar}
+
+
+def test_what_is_cut_by_hand_is_good_to_a_twentieth_of_a_millimetre_at_best() -> None:
+    assert {0.05, 0.1} == {r.tolerance_mm for r in REWORKS.values() if r.where == "bench" and {*r.makes, *r.changes}}
 
 
 @pytest.mark.parametrize("size", ["1.8", "2.2", "2.5"])

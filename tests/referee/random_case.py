@@ -18,7 +18,7 @@ def random_world(seed: int) -> World:
     """The world of a seed; the same seed gives the same world."""
     dice = random.Random(seed)
     arch = dice.choice(["lower", "upper"])
-    case = _case(dice, arch) | _bite(random.Random(f"bite {seed}"))
+    case = _case(dice, arch) | _bite(random.Random(f"bite {seed}")) | _bar(random.Random(f"bar {seed}"))
     for segment in case["segments"].values():
         segment["alloy"] = case["alloy"]
     del case["alloy"]
@@ -32,6 +32,12 @@ def _bite(dice: random.Random) -> dict[str, Any]:
         "opposing": dice.choice(["denture", "natural", "unknown"]),
         "bite": {"force_n": dice.choice(["unknown", 10, "90 +- 30", 250])},
     }
+
+
+def _bar(dice: random.Random) -> dict[str, Any]:
+    """A bar that mostly comes off; where it does not, or that is not known, nothing is deepened, or it is asked."""
+    fixing, screws = ["screwed", "screwed", "cemented", "unknown"], ["tight", "tight", "loose", "stuck", "unknown"]
+    return {"bar": {"fixing": dice.choice(fixing), "screws": dice.choice(screws)}}
 
 
 def with_pulls(world: World, seed: int) -> World:
@@ -268,9 +274,15 @@ def _reworks(dice: random.Random) -> dict[str, dict[str, Any]]:
     thick = {"of": "width_mm", "at_least": 1.7, "source": INVENTED}
     capped, shaved = {"ball_mm": 2.2, "out_of_round_mm": 0.0}, {"width_mm": -0.3, "height_mm": -0.1}
     deep, cut, away = {"undercut_mm": 0.35}, {"permissions": ["cut_bar"]}, {"permissions": ["send_out"]}
+    comes_off = [
+        {"of": "fixing", "one_of": ["screwed"], "source": INVENTED},
+        {"of": "screws", "one_of": ["tight", "loose"], "source": INVENTED},
+    ]
+    bench = {"where": "bench", "steps": ["unscrew"]}
     return {
         "cap": rework("cap", ["end"], 30, makes=capped, tolerance_mm=0.02, **away),
-        "deepen": rework("deepen", ["segment"], dice.choice([0, 15]), makes=deep, needs=[thick], **cut),
+        "unscrew": rework("unscrew", ["segment"], 10, needs=comes_off, once=True, always_with=True),
+        "deepen": rework("deepen", ["segment"], dice.choice([0, 15]), makes=deep, needs=[thick], **bench, **cut),
         "slim": rework("slim", ["segment"], 10, changes=shaved, **cut),
         "cut-off": rework("cut-off", ["end"], 0, always_with=True, **cut),
         "take-bar-off": rework("take-bar-off", ["support"], 20, always_with=True, once=True, permissions=["bar_off"]),
