@@ -98,8 +98,8 @@ class Rework(Sheet):
 
     @property
     def harms_bar(self) -> bool:
-        """True where a sound bar is cut: that cannot be undone."""
-        return "cut_bar" in self.permissions and not self.cuts_only_worn
+        """True where a sound bar is cut or welded to: neither can be undone."""
+        return bool({"cut_bar", "weld"}.intersection(self.permissions)) and not self.cuts_only_worn
 
     @model_validator(mode="after")
     def _makes_numbers_of_numbers(self) -> Self:
