@@ -48,7 +48,7 @@ class PartName:
 
     site: str
     label: str
-    number: int = 0
+    number: int
 
 
 class Part(NamedTuple):

@@ -21,7 +21,7 @@ from solver.candidate import Candidate
 from solver.case import DEMANDS
 from solver.faults import InternalFault
 from solver.movement import ASKED, Reach
-from solver.movement_verdict import DemandVerdict, MovementVerdict, PartName
+from solver.movement_verdict import IN_KIND_SHARE, DemandVerdict, MovementVerdict, PartName
 from solver.problem import Problem
 
 Array = NDArray[np.float64]
@@ -62,10 +62,14 @@ class _Fitted:
         return (self.kind_down, self.kind_up) if in_kind else (self.down, self.up)
 
 
-def check_verdicts(problem: Problem, mix: Sequence[Candidate], verdicts: Sequence[DemandVerdict]) -> None:
+def check_verdicts(
+    problem: Problem, mix: Sequence[Candidate], verdicts: Sequence[DemandVerdict], share: float = IN_KIND_SHARE
+) -> None:
     """Raise `InternalFault` where a verdict on a mix does not follow from the case and the catalogue."""
     if tuple(verdict.demand for verdict in verdicts) != DEMANDS:
         raise InternalFault("a demand is without its verdict")
+    if any(verdict.share != share for verdict in verdicts):
+        raise InternalFault(f"a verdict is told by another share than {share:g}")
     checker = _Checker(problem, mix)
     for verdict in verdicts:
         checker.check(verdict)

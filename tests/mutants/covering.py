@@ -26,6 +26,8 @@ TESTS: dict[str, tuple[str, ...]] = {
         "tests/published/test_movement.py",
         "tests/solver/test_verify.py",
     ),
+    "movement_verdict": ("tests/solver/test_movement_verdict.py", "tests/solver/test_mechanics.py"),
+    "verify_motion": ("tests/solver/test_verify_motion.py", "tests/solver/test_movement_verdict.py"),
     "hold": ("tests/solver/test_hold.py",),
     "price": ("tests/solver/test_price.py", "tests/solver/test_money.py", "tests/solver/test_fit.py"),
     "money": ("tests/solver/test_money.py", "tests/solver/test_price.py"),

@@ -15,6 +15,7 @@ from hypothesis import strategies as st
 
 from catalogue.load import load_catalogue
 from solver.case import DEMANDS, Case, DemandName
+from solver.layout import Layout
 from solver.mechanics import Mechanics
 from solver.movement import MovementModel, meets
 from solver.movement_verdict import DemandVerdict, Kind, MovementVerdict, Part, PartName, kind_of, verdict_of
@@ -183,7 +184,7 @@ def test_a_fight_names_the_pair_and_the_direction(
 
 
 def name_of(number: int) -> PartName:
-    return PartName(f"S{number}", "invented")
+    return PartName(f"S{number}", "invented", 0)
 
 
 def judged(parts: Sequence[Placement], demand: DemandName, kept: MovementModel | None = None) -> DemandVerdict:
@@ -203,6 +204,8 @@ def test_three_that_agree_two_by_two_wedge_and_what_has_no_part_in_it_is_left_ou
 
     assert MovementVerdict.FIGHTS is found.verdict
     assert (name_of(0), name_of(1), name_of(2)) == found.fight.among
+    costly = [found.fight.among[stop.part] for stop in found.fight.proof.stops]
+    assert costly[0] == found.fight.stops
     assert set(found.pair) < set(found.fight.among)
     for pair in combinations(wedging, 2):
         assert meets(judged(pair, "left").in_kind, 0.5)
@@ -215,6 +218,26 @@ def test_the_hardest_stopper_is_named_against_the_freest_giver() -> None:
     assert (name_of(1), name_of(0)) == found.pair
     assert found.fight is not None
     assert (name_of(0), name_of(1)) == found.fight.among
+
+
+def test_of_two_stoppers_the_harder_is_named() -> None:
+    """A clip that runs to the side that sinks gives it a little, a rigid part less."""
+    giver, soft = placed("S0", (0, 20, 4), 0, **RESILIENT), placed("S1", (8, 21, 4), -35, **HINGE)
+    hard = placed("S2", (0, 22, 4), 0, **RIGID)
+    parts = [giver, soft, hard]
+    softer, harder = judged([soft], "left").in_kind, judged([hard], "left").in_kind
+
+    assert harder < softer - 0.01 < 0.5
+    assert (name_of(2), name_of(0)) == judged(parts, "left").pair
+
+
+@pytest.mark.parametrize(("deg", "component"), [(0.5, "hinge"), (0.7, "hinge")])
+def test_a_turn_that_ends_a_motion_is_told_in_degrees(deg: float, component: str) -> None:
+    end = judged([placed("S0", (0, 20, 4), 0, hinge_deg=deg)], "front").end
+    assert end is not None
+
+    assert (component, "deg", False) == (end.component, end.unit, end.play)
+    assert pytest.approx(deg) == end.limit
 
 
 @pytest.mark.parametrize(
@@ -361,6 +384,35 @@ def test_what_is_said_to_fight_fights_without_the_others(parts: list[Placement],
     for part in few:
         rest = [other for other in few if other is not part]
         assert MovementVerdict.FIGHTS is not judged(rest, demand).verdict
+
+
+@pytest.mark.parametrize(
+    ("settling_mm", "y_mm", "fights_from_deg"),
+    [
+        (0.3, 20, 12.5),
+        (0.3, 22, 9.5),
+        (0.3, 24, 6.5),
+        (0.3, 26, 3),
+        (0.2, 20, 20),
+        (0.2, 22, 15),
+        (0.2, 24, 10),
+        (0.2, 26, 5),
+    ],
+)
+def test_how_skew_two_turning_clips_may_be_hangs_on_settling_and_place(
+    settling_mm: float, y_mm: float, fights_from_deg: float
+) -> None:
+    """The figures of docs/mechanics.md, to half a degree: in kind the play stays, and the hinge turns the further the
+    nearer the bar runs to the front."""
+    movement = load_catalogue().attachments[TURNS].movement.model_dump(exclude={"source"}, exclude_none=True)
+    base = Layout(Case.model_validate(CANINES, strict=False)).base
+
+    def verdict(deg: float) -> MovementVerdict:
+        clips = [placed(f"S{i}", (x, y_mm, 0), -deg * x / 16, **movement) for i, x in enumerate((-8.0, 8.0))]
+        return judged(clips, "front", model(settling_mm, base)).verdict
+
+    assert MovementVerdict.FIGHTS is verdict(fights_from_deg)
+    assert MovementVerdict.BOTTOMS is verdict(fights_from_deg - 0.5)
 
 
 def test_the_play_of_these_parts_is_that_of_the_catalogue() -> None:

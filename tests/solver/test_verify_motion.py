@@ -186,6 +186,16 @@ def test_a_demand_without_its_verdict_is_a_fault() -> None:
         look(problem, options, found)
 
 
+def test_a_verdict_by_another_share_is_a_fault() -> None:
+    problem, options = fitted("B=stud")
+    found = Mechanics(problem, 0.6).verdicts(options)
+    mix = [option.candidate for option in options]
+
+    check_verdicts(problem, mix, found, 0.6)
+    with pytest.raises(InternalFault, match="told by another share than"):
+        check_verdicts(problem, mix, found)
+
+
 def test_a_verdict_on_another_mix_is_a_fault() -> None:
     """The parts of one mix do not stop what those of another do."""
     problem, _, found = judged("B=stud")
