@@ -135,7 +135,7 @@ def _outcome(flip: Flip, problem: Problem, plan: Plan | None) -> str:
     changes = list(_changes(flip, problem, plan)) or ["the same mix"]
     given = [rule_words.given_up(entry, digits, currency) for entry in flip.instead.given_up]
     terms = ", ".join([words.STATUS[flip.status], *given])
-    best = " at best" if len(flip.turns) > 1 else ""
+    best = " at best" if flip.at_best else ""
     return f"{', '.join(changes)}; {terms}, {words.cost(flip.instead.cost, digits)} {currency}{best}"
 
 
