@@ -26,6 +26,7 @@ def _flip(flip: Flip, problem: Problem) -> dict[str, Any]:
         "status": flip.status.value,
         "mix": {candidate.site.id: candidate.label for candidate in other.mix} if other else None,
         "cost": {"low": other.cost.low, "high": other.cost.high} if other else None,
+        "cost_is_at_best": flip.at_best,
         "relaxations": [entry.rule.code for entry in other.given_up] if other else [],
         "if": [_turn(turn, problem) for turn in flip.turns],
     }

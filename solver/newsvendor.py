@@ -15,10 +15,14 @@ from scipy.integrate import quad
 
 
 def critical_ratio(short: float, over: float) -> float:
-    """Share of demands to cover; raises `ValueError` unless both costs are positive and finite."""
+    """Share of demands to cover, between 0 and 1; raises `ValueError` for costs that give none."""
     if not (0 < short < inf and 0 < over < inf):
         raise ValueError(f"costs must be positive and finite: short {short:g}, over {over:g}")
-    return short / (short + over)
+    ratio = short / 2 / (short / 2 + over / 2)  # their sum may be too large for a number
+    if not 0 < ratio < 1:
+        costs = f"a missing piece at {short:g} beside a left one at {over:g}"
+        raise ValueError(f"{costs} asks for a service of {ratio:.0%}; no stock lasts for ever")
+    return ratio
 
 
 def best_level(demand: Any, ratio: float) -> float:

@@ -46,6 +46,11 @@ class Flip:
     instead: Assessment | None
     turns: tuple[Turn, ...]
 
+    @property
+    def at_best(self) -> bool:
+        """True where the cost is the least of several, each under another figure."""
+        return self.instead is not None and len(self.turns) > 1
+
 
 @dataclass(frozen=True, slots=True)
 class Sensitivity:

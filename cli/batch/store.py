@@ -6,9 +6,13 @@ DuckDB does Parquet and the reading; JSON lines and CSV are written without it. 
 from __future__ import annotations
 
 import csv
+import errno
 import json
+import os
+import re
 import tempfile
 from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
@@ -42,8 +46,31 @@ COLUMNS: Mapping[str, str] = {
 }
 """The fields of `Row`, by their types in DuckDB."""
 
-FORMATS = ("parquet", "csv", "jsonl")
 LISTS = frozenset(name for name, kind in COLUMNS.items() if kind.endswith("[]"))
+ALWAYS = LISTS | {"file", "catalogue", "version", "asked", "outcome", "exit"}
+"""Columns that no row lacks."""
+
+
+def _lacking(name: str, *fields: str, more: str = "false") -> str:
+    """In SQL: an entry of a list, or a field of one, is missing."""
+    missing = " OR ".join(f'one."{field}" IS NULL' for field in fields)
+    return f'len([1 for one in "{name}" if one IS NULL OR {missing} OR {more}]) > 0'
+
+
+WRONG: Mapping[str, str] = {
+    "mix": _lacking(
+        "mix", "site", "attachment", "count", "reworks", more="list_count(one.reworks) < len(one.reworks)"
+    ),
+    "ruled_out": _lacking("ruled_out", "attachment", "reason", "sites"),
+    "given_up": _lacking("given_up", "rule", "amount", more="NOT isfinite(one.amount)"),
+    "questions": _lacking("questions", "site", "of"),
+    "cost_low": "(cost_low IS NULL) <> (cost_high IS NULL)",
+    "currency": "currency IS NULL AND cost_high IS NOT NULL",
+    "digits": "CASE WHEN digits IS NULL THEN cost_high IS NOT NULL ELSE digits NOT BETWEEN 0 AND 4 END",
+}
+"""In SQL: what else no row has; costs come in pairs, in a currency."""
+
+FORMATS = ("parquet", "csv", "jsonl")
 
 
 def format_of(path: Path) -> str:
@@ -85,10 +112,23 @@ def _write_parquet(path: Path, rows: Iterable[Mapping[str, Any]]) -> None:
     with tempfile.TemporaryDirectory(dir=path.parent, prefix=f"{path.name}.") as folder:
         lines = Path(folder) / "rows.jsonl"
         _write_lines(lines, rows)
-        with connected() as database:
+        with connected() as database, _told_as_of_the_system():
             # Small groups, since rows are held until theirs is full.
             how = "FORMAT parquet, COMPRESSION zstd, ROW_GROUP_SIZE 8192"
             database.execute(f"COPY (SELECT * FROM {_source(lines)}) TO {_text(path)} ({how})")
+
+
+@contextmanager
+def _told_as_of_the_system() -> Iterator[None]:
+    """What DuckDB cannot write is an error of the system; it gives the words and no number."""
+    import duckdb  # noqa: PLC0415
+
+    try:
+        yield
+    except duckdb.IOException as error:
+        said = str(error)
+        number = next((n for n in errno.errorcode if os.strerror(n) in said), errno.EIO)
+        raise OSError(number, os.strerror(number)) from None
 
 
 def connected() -> DuckDBPyConnection:
@@ -115,22 +155,40 @@ def table_of(database: DuckDBPyConnection, path: Path) -> None:
         pass  # what cannot be opened is said in the words of the system
     try:
         database.execute(f"CREATE VIEW results AS SELECT {', '.join(_selected(path))} FROM {source}")
-        database.execute("SELECT count(COLUMNS(*)) FROM results").fetchone()
+        counts = database.execute(f"SELECT count(*), {', '.join(_faults())} FROM results").fetchall()[0]
     except duckdb.Error as error:
         raise BadInput(f"{path} does not hold the results of a batch", str(error).splitlines()[0]) from None
+    wrong = next(((name, n) for name, n in zip(COLUMNS, counts[1:], strict=True) if n), None)
+    if wrong:
+        told = f"`{wrong[0]}` is missing or wrong in {wrong[1]:,} of its {counts[0]:,} rows"
+        raise BadInput(f"{path} does not hold the results of a batch: {told}", "write them again with `regrip batch`")
+
+
+def _faults() -> Iterator[str]:
+    """In SQL, a column: how many rows have in it what no row can have."""
+    for name in COLUMNS:
+        lacks = f'"{name}" IS NULL' if name in ALWAYS else "false"
+        wrong = WRONG.get(name, "false")
+        yield f'count(*) FILTER ({lacks} OR coalesce({wrong}, true)) + 0 * count("{name}")'
 
 
 def _source(path: Path) -> str:
     """The rows of a file in SQL; lists of a CSV are still text."""
+    file = f"{_text(_no_pattern(str(path)))}, hive_partitioning = false"
     match format_of(path):
         case "parquet":
-            return f"read_parquet({_text(path)})"
+            return f"read_parquet({file})"
         case "csv":
             columns = {name: "VARCHAR" if name in LISTS else kind for name, kind in COLUMNS.items()}
             dialect = "header = true, auto_detect = false, delim = ',', quote = '\"', escape = '\"'"
-            return f"read_csv({_text(path)}, {dialect}, columns = {_mapping(columns)})"
+            return f"read_csv({file}, {dialect}, columns = {_mapping(columns)})"
         case _:
-            return f"read_json({_text(path)}, format = 'newline_delimited', columns = {_mapping(COLUMNS)})"
+            return f"read_json({file}, format = 'newline_delimited', columns = {_mapping(COLUMNS)})"
+
+
+def _no_pattern(name: str) -> str:
+    """A name as DuckDB takes it for this file and no other: it reads stars and brackets as a shell does."""
+    return re.sub(r"([*?\[])", r"[\1]", name)
 
 
 def _selected(path: Path) -> Iterator[str]:

@@ -78,10 +78,14 @@ def _service(text: str, short: float | None, over: float | None) -> float:
             return critical_ratio(short, over)
         except ValueError as error:
             raise BadInput(str(error), "give what one piece costs in each case") from None
+    number, has_sign = text.strip().removesuffix("%"), "%" in text
     try:
-        share = float(text.rstrip("% ")) / 100
+        percent = float(number)
     except ValueError:
-        share = 0.0
-    if not 0 < share < 1:
+        percent = 0.0
+    if 0 < percent <= 1 and not has_sign:
+        meant = f"`{100 * percent:g}%` or `{percent:g}%`" if percent < 1 else "`1%`, or less than 100%"
+        raise BadInput(f"'{text}' could be {100 * percent:g}% or {percent:g}%", f"write {meant}")
+    if not 0 < percent < 100:
         raise BadInput(f"'{text}' is no service level", "write a percentage between 0 and 100 such as 95%")
-    return share
+    return percent / 100

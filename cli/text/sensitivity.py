@@ -148,7 +148,7 @@ def _outcome(flip: Flip, problem: Problem, plan: Assessment | None) -> str:
     changes = list(_changes(flip, problem, plan)) or ["the same mix"]
     given = [RuleWords.of(problem).given_up(entry) for entry in flip.instead.given_up]
     terms = ", ".join([words.STATUS[flip.status], *given])
-    best = " at best" if len(flip.turns) > 1 else ""
+    best = " at best" if flip.at_best else ""
     return f"{', '.join(changes)}; {terms}, {words.cost(flip.instead.cost, digits)} {currency}{best}"
 
 

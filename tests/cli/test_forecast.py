@@ -50,8 +50,36 @@ BAD = {
     "rate": (MIX.replace("cases_per_month: 5\n", ""), [], "`cases_per_month` goes with `mix`"),
     "service": (MIX, ["--service", "100%"], "'100%' is no service level"),
     "one cost": (MIX, ["--short", "3"], "--short and --over go together"),
+    "costs too far apart": (
+        MIX,
+        ["--short", "1e300", "--over", "1"],
+        "regrip: a missing piece at 1e+300 beside a left one at 1 asks for a service of 100%; no stock lasts for "
+        "ever; give what one piece costs in each case\n",
+    ),
+    "costs too far apart the other way": (MIX, ["--short", "1e-300", "--over", "1e300"], "asks for a service of 0%"),
+    "no cost of a missing piece": (MIX, ["--short", "nan", "--over", "1"], "costs must be positive and finite"),
+    "a share": (MIX, ["--service", "0.95"], "'0.95' could be 95% or 0.95%; write `95%` or `0.95%`"),
+    "a share in full": (MIX, ["--service", "1"], "'1' could be 100% or 1%; write `1%`, or less than 100%"),
+    "a share of a thousandth": (
+        MIX,
+        ["--service", ".001"],
+        "'.001' could be 0.1% or 0.001%; write `0.1%` or `0.001%`",
+    ),
     "no cost": (MIX, ["--short", "3", "--over", "0"], "costs must be positive"),
 }
+
+
+@pytest.mark.parametrize("service", ["95", "95%", "95 %", " 95.0%"])
+def test_a_service_above_one_needs_no_sign(run: Run, outlook: Path, service: str) -> None:
+    assert 0.95 == run("forecast", outlook, "--service", service, "--json").answer["service"]
+
+
+def test_with_its_sign_a_service_may_be_small(run: Run, outlook: Path) -> None:
+    assert pytest.approx(0.0095) == run("forecast", outlook, "--service", "0.95%", "--json").answer["service"]
+
+
+def test_costs_as_large_as_numbers_go_still_give_a_share(run: Run, outlook: Path) -> None:
+    assert 0.5 == run("forecast", outlook, "--short", "1e308", "--over", "1e308", "--json").answer["service"]
 
 
 @pytest.mark.parametrize(("text", "options", "said"), BAD.values(), ids=BAD)

@@ -85,6 +85,17 @@ def test_every_flip_says_what_goes_where_instead(case: Path, run: Run) -> None:
     assert ("Would change if" in out) is bool(told["sensitivity"]["would_change"])
 
 
+def test_the_cost_of_a_flip_is_called_at_best_in_both_where_several_figures_lead_to_it(run: Run) -> None:
+    case = Path(__file__).parents[2] / "docs" / "examples" / "lower-three-supports.yaml"
+    told = run("plan", case, "--json").answer["sensitivity"]["would_change"]
+    out = run("plan", case).out
+
+    at_best = [flip["cost_is_at_best"] for flip in told]
+    assert [flip["cost"] is not None and len(flip["if"]) > 1 for flip in told] == at_best
+    assert {True, False} == set(at_best)
+    assert sum(at_best) == " ".join(out.split()).count(" at best")
+
+
 def test_figures_of_ones_own_are_not_varied(case: Path, run: Run, tmp_path: Path) -> None:
     own = tmp_path / "own.yaml"
     own.write_text(OWN_PRICES)
