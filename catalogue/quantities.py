@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias, get_args
 SiteKind: TypeAlias = Literal["segment", "end", "support"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-alloy"]
-Connection: TypeAlias = Literal["documented"]
+Connection: TypeAlias = Literal["documented", "undocumented"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -42,6 +42,10 @@ _ALL = (
     Quantity(
         "connection", "implant connection", "", words=get_args(Connection),
         how="ask the surgeon, or look for the implant card",
+    ),
+    Quantity(
+        "proof_mpa", "proof stress of the alloy", "MPa", 50, 1500,
+        "0.2 % proof stress on the data sheet of the alloy; ask the laboratory that made the bar",
     ),
     Quantity("width_mm", "bar width", "mm", 0.3, 12, "calliper, bucco-lingual, at the widest place"),
     Quantity("height_mm", "bar height", "mm", 0.3, 15, "calliper, top to underside"),

@@ -11,7 +11,7 @@ from cli.json_load import load
 from cli.text import rule_words, words
 from cli.text.remarks import remark
 from solver.agreement import Agreement
-from solver.candidate import Candidate
+from solver.candidate import Candidate, Question
 from solver.cautions import cautions
 from solver.check import Checked
 from solver.given_up import GivenUp
@@ -70,11 +70,16 @@ def plan(problem: Problem, found: Plan) -> dict[str, Any]:
         ],
         "insertion": insertion(found.insertion),
         "aftercare": json_aftercare.aftercare(found.aftercare),
-        "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
+        "questions": [question(q) for q in found.questions],
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
         "remarks": [remark(each) for each in found.remarks],
         "cautions": [words.caution(c) for c in cautions(problem.case, problem.catalogue, found.mix)],
     }
+
+
+def question(found: Question) -> dict[str, Any]:
+    """What to find out: the entries of the case that the answer fills in, and the same in words."""
+    return {"at": [".".join(place) for place in found.places], "of": found.of, "ask": words.question(found)}
 
 
 def insertion(found: Insertion | None) -> dict[str, Any] | None:

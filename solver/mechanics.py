@@ -5,8 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+import numpy as np
+
 from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
+from solver.layout import Layout, Vector
 from solver.movement import ASKED, REACH_TOLERANCE, Reach
 from solver.placement import Placement
 from solver.problem import Option, Problem
@@ -36,9 +39,13 @@ class Mechanics:
         self._known: dict[tuple[str, tuple[object, ...]], Reach] = {}
 
     def beside(self, problem: Problem) -> Mechanics:
-        """Mechanics of the same case against another catalogue; what is known of its movements is shared."""
+        """Mechanics of the same bar with other figures or against another catalogue.
+
+        What is known of its movements is shared where everything stands in the same place and sinks as far.
+        """
         other = Mechanics(problem)
-        if problem.case is self._problem.case and problem.settling_mm == self._problem.settling_mm:
+        alike = problem.case is self._problem.case or _same_places(problem, self._problem)
+        if alike and problem.settling_mm == self._problem.settling_mm:
             other._model, other._known = self._model, self._known
         return other
 
@@ -140,6 +147,19 @@ class Mechanics:
         if key not in self._known:
             self._known[key] = self._model.reach(placements, demand)
         return self._known[key]
+
+
+def _same_places(one: Problem, other: Problem) -> bool:
+    bars = [[segment.between for segment in problem.case.segments.values()] for problem in (one, other)]
+    ours, theirs = (_points(problem.layout) for problem in (one, other))
+    same = ours.keys() == theirs.keys() and all(np.array_equal(ours[name], theirs[name]) for name in ours)
+    return same and bars[0] == bars[1]
+
+
+def _points(layout: Layout) -> dict[tuple[str, str], Vector]:
+    base = {name: getattr(layout.base, name) for name in ("left", "right", "front")}
+    groups = {"base": base, "supports": layout.supports, "ends": layout.ends, "way": {"out": layout.out}}
+    return {(group, name): at for group, points in groups.items() for name, at in points.items()}
 
 
 def _follows(rule: Moves, other: Moves) -> bool:

@@ -93,8 +93,9 @@ def _status(best: Chosen | None) -> Status:
 
 
 def rank_of(problem: Problem, chosen: Chosen, least: str) -> Rank:
-    """How good a mix is; no two sites ask the same question."""
+    """How good a mix is."""
     mix: tuple[Candidate, ...] = tuple(option.candidate for option in chosen.options)
     cost = problem.cost_of(mix) if least == "now" else problem.years_cost_of(mix)
     weight = sum(severity(rule, problem.case) for rule in chosen.given_up)
-    return weight, cost.high, sum(len(c.questions) for c in mix), sum(c.parts for c in mix)
+    questions = {question for candidate in mix for question in candidate.questions}
+    return weight, cost.high, len(questions), sum(c.parts for c in mix)

@@ -44,8 +44,8 @@ def go_straight(
         if found is None:
             return Straight(True, None, (), rounds, cuts)
         mix = tuple(options[i] for i in found.picked)
-        charges = {charge for option in mix for charge in option.candidate.charges}
-        if found.least < ranking.of(found.picked, charges) or not keeps_limits(problem, mix):
+        weight = ranking.of((i, options[i].candidate) for i in found.picked)
+        if found.least < weight or not keeps_limits(problem, mix):
             break
         learnt = list(cutter.against(mechanics.conflicts(mix, frozenset())))
         if not learnt and not mechanics.weak_pulls(mix, frozenset()):

@@ -78,7 +78,7 @@ def told(found: Give, way: Way) -> Iterator[str]:
     yield from _given_up(problem, way.best)
     yield f"the plan: {mix(way.best.mix)}"
     if way.best.questions:
-        yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.best.questions)}"
+        yield f"it hangs on: {'; '.join(map(words.asked, way.best.questions))}"
     if way.nearest:
         given_up = "; ".join(_given_up(problem, way.nearest))
         yield f"or with less given up: {given_up} ({mix(way.nearest.mix)}; {_paid(found, way.nearest)})"

@@ -88,7 +88,7 @@ def _reaches(before: Plan | None, after: Plan | None) -> Iterator[tuple[str, str
 
 
 def _asks(plan: Plan | None) -> str:
-    return "\n".join(f"{q.site}: {words.quantity(q.of)}" for q in plan.questions) if plan and plan.questions else "-"
+    return "\n".join(words.asked(q) for q in plan.questions) if plan and plan.questions else "-"
 
 
 def _gives_up(answer: Answer) -> str:
