@@ -12,7 +12,7 @@ from typing import Literal, TypeAlias, get_args
 SiteKind: TypeAlias = Literal["segment", "end", "support"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-alloy"]
-Connection: TypeAlias = Literal["documented"]
+Connection: TypeAlias = Literal["documented", "undocumented"]
 Fixing: TypeAlias = Literal["screwed", "cemented"]
 Screws: TypeAlias = Literal["tight", "loose", "stuck"]
 
@@ -52,6 +52,10 @@ _ALL = (
     Quantity(
         "screws", "screws of the bar", "", words=get_args(Screws),
         how="try each with its driver, by hand: a stuck one does not turn, or turns without end",
+    ),
+    Quantity(
+        "proof_mpa", "proof stress of the alloy", "MPa", 50, 1500,
+        "0.2 % proof stress on the data sheet of the alloy; ask the laboratory that made the bar",
     ),
     Quantity("width_mm", "bar width", "mm", 0.3, 12, "calliper, bucco-lingual, at the widest place"),
     Quantity("height_mm", "bar height", "mm", 0.3, 15, "calliper, top to underside"),

@@ -13,7 +13,7 @@ from cli.text.remarks import remark
 from cli.text.rule_words import RuleWords
 from solver.agreement import Agreement
 from solver.assessment import Assessment, GivenUp
-from solver.candidate import Candidate
+from solver.candidate import Candidate, Question
 from solver.check import Checked
 from solver.insertion import Insertion
 from solver.judge import Judgement
@@ -76,7 +76,7 @@ def plan(problem: Problem, found: Assessment) -> dict[str, Any]:
         ],
         "insertion": insertion(found.insertion),
         "aftercare": json_aftercare.aftercare(found.aftercare),
-        "questions": [{"site": q.site, "of": q.of, "ask": words.question(q)} for q in found.questions],
+        "questions": [question(q) for q in found.questions],
         "preferences": [
             {"rule": p.code, "saves": p.saves, "how": RuleWords.of(problem).without(p)} for p in found.unpreferred
         ],
@@ -100,6 +100,11 @@ def movement(found: DemandVerdict) -> dict[str, Any]:
         if end
         else None,
     }
+
+
+def question(found: Question) -> dict[str, Any]:
+    """What to find out: the entries of the case that the answer fills in, and the same in words."""
+    return {"at": [".".join(place) for place in found.places], "of": found.of, "ask": words.question(found)}
 
 
 def insertion(found: Insertion | None) -> dict[str, Any] | None:

@@ -5,10 +5,8 @@ from __future__ import annotations
 from typing import Any
 
 from cli import json_answer
-from cli.text import words
 from solver.ask import Ask, Asked
 from solver.assessment import Assessment
-from solver.candidate import Question
 
 
 def ask(found: Ask) -> dict[str, Any]:
@@ -18,12 +16,12 @@ def ask(found: Ask) -> dict[str, Any]:
         "least": found.least,
         "curve": [_plan(plan) for plan in found.curve],
         "ask": [_asked(found, entry) for entry in found.asked],
-        "not_worth_asking": [_question(question) for question in found.idle],
+        "not_worth_asking": [json_answer.question(question) for question in found.idle],
     }
 
 
 def _asked(found: Ask, entry: Asked) -> dict[str, Any]:
-    return _question(entry.question) | {
+    return json_answer.question(entry.question) | {
         "needs": [json_answer.judgement(need, found.problem.catalogue) for need in entry.needs],
         "chance": round(entry.chance, 6),
         "saving": round(entry.saving, 2),
@@ -33,14 +31,10 @@ def _asked(found: Ask, entry: Asked) -> dict[str, Any]:
     }
 
 
-def _question(question: Question) -> dict[str, Any]:
-    return {"site": question.site, "of": question.of, "ask": words.question(question)}
-
-
 def _plan(plan: Assessment) -> dict[str, Any]:
     return {
         "answers": len(plan.questions),
-        "questions": [{"site": q.site, "of": q.of} for q in plan.questions],
+        "questions": [json_answer.question(q) for q in plan.questions],
         "cost": {"low": plan.cost.low, "high": plan.cost.high},
         "cost_years": {"low": plan.aftercare.cost.low, "high": plan.aftercare.cost.high},
         "mix": {c.site.id: json_answer.candidate(c) for c in plan.mix},

@@ -41,7 +41,7 @@ def _offer(problem: Problem, offer: Assessment) -> dict[str, Any]:
         "mix": {c.site.id: json_answer.candidate(c) for c in offer.mix},
         "cost": {"low": offer.cost.low, "high": offer.cost.high},
         "cost_years": {"low": offer.cost_years.low, "high": offer.cost_years.high},
-        "questions": [{"site": q.site, "of": q.of} for q in offer.questions],
+        "questions": [json_answer.question(q) for q in offer.questions],
         "relaxations": [json_answer.relaxation(problem, entry) for entry in offer.given_up],
     }
 

@@ -179,8 +179,7 @@ def _needs(plans: Iterable[Assessment], question: Question) -> tuple[Judgement, 
         judgement
         for plan in plans
         for candidate in plan.mix
-        if candidate.site.id == question.site
         for judgement in candidate.judgements
-        if judgement.of == question.of and judgement.verdict is Verdict.ASK
+        if judgement.verdict is Verdict.ASK and question in candidate.asked_by(judgement)
     )
     return tuple({(judgement.want, judgement.step): judgement for judgement in judged}.values())

@@ -90,8 +90,14 @@ class Balance:
                     yield tuple(sorted(new if i == old else i for i in picked))
 
     def _is_equal(self, one: int, other: int) -> bool:
-        waived = (set(self._options[i].needs_waived) for i in (one, other))
-        return self._weight(one) == self._weight(other) and next(waived) == next(waived)
+        """The same weight and the same needs waived; what counts once is called for by both."""
+
+        def besides(index: int) -> tuple[object, ...]:
+            option = self._options[index]
+            once = set(self._ranking.called_for(option.candidate))
+            return self._weight(index), set(option.needs_waived), once
+
+        return besides(one) == besides(other)
 
     def _weight(self, index: int) -> int:
         return self._ranking.options[index] // self._ranking.order

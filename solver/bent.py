@@ -17,7 +17,16 @@ from solver.measure import Measure
 from solver.section import Section
 from solver.sites import Facts, Site, reworked, sites_of
 from solver.sourced import Interval, Place
-from solver.strength import Cut, bar_stress, cut_by, measures_known, section_left, weakens
+from solver.strength import (
+    Cut,
+    bar_stress,
+    cut_by,
+    is_proof_given,
+    measures_known,
+    proof_stress_mpa,
+    section_left,
+    weakens,
+)
 
 NOT_KNOWN = Interval(0.0, inf)
 
@@ -77,8 +86,7 @@ def _stretch(site: Site, candidate: Candidate | None, bite_n: Interval) -> Bent:
         facts = reworked(facts, rework)
     found = bar_stress(facts, cut_by(cutting), bite_n)
     if found is None:
-        alloy = str(facts["alloy"])
-        return Bent(site.id, alloy, NOT_KNOWN, proof_band_mpa(alloy), over=False)
+        return Bent(site.id, str(facts["alloy"]), NOT_KNOWN, proof_stress_mpa(facts), over=False)
     over = found.verdict is Verdict.FAILS or (found.alloy_known and found.verdict is not Verdict.HOLDS)
     stress = Interval(found.clamped_mpa.low, found.free_mpa.high)
     return Bent(site.id, found.alloy, stress, found.proof_mpa, over or (bool(cutting) and found.near), found.sag_mm)
@@ -104,11 +112,12 @@ def _bent_end(name: str, own_alloy: str, lever_mm: float, facts: Facts, bite_n: 
     alloy, span = own_alloy if own_alloy != "unknown" else str(facts["alloy"]), facts["length_mm"]
     clamped = cantilever(lever_mm)
     turning = overhang(span.high, lever_mm) if isinstance(span, Measure) and span.high > 0 else clamped
-    modulus, proof = modulus_band_mpa(alloy), proof_band_mpa(alloy)
+    given = own_alloy == "unknown" and is_proof_given(facts)
+    modulus, proof = modulus_band_mpa(alloy), proof_stress_mpa(facts) if given else proof_band_mpa(alloy)
     least = _tip(bite_n.low, clamped, section_left(facts, Cut(), strong=True), modulus.high)
     most = _tip(bite_n.high, turning, section_left(facts, Cut(), strong=False), modulus.low)
     stress = Interval(least.stress_mpa, most.stress_mpa)
-    over = stress.low > proof.high or (alloy in IN_USE and stress.high > proof.low)
+    over = stress.low > proof.high or ((given or alloy in IN_USE) and stress.high > proof.low)
     return Bent(name, alloy, stress, proof, over, Interval(least.sag_mm, most.sag_mm))
 
 

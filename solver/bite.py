@@ -14,6 +14,7 @@ from typing import Literal, TypeAlias
 
 import numpy as np
 
+from solver.bars import joined_supports
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.layout import Layout, Vector
@@ -105,10 +106,7 @@ def bearing_groups(case: Case, layout: Layout, mix: Sequence[Candidate]) -> list
 
 def splinted(case: Case) -> list[set[str]]:
     """Supports that the bar joins, one group for each piece of bar; lone ones count only where there is no bar."""
-    groups = [{name} for name in case.supports]
-    for segment in case.segments.values():
-        joined = [group for group in groups if group & set(segment.between)]
-        groups = [group for group in groups if group not in joined] + [set().union(*joined)]
+    groups = joined_supports(case)
     ends = {end.on for end in case.ends.values()}
     return [group for group in groups if len(group) > 1 or group & ends] or groups
 

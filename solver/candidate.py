@@ -4,20 +4,49 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from functools import cached_property
+from itertools import takewhile
 from typing import NamedTuple
 
 from catalogue.blocks import Permission
 from catalogue.models import Attachment, Rework
-from solver.judge import Judgement, Verdict
+from solver.judge import STRENGTH, Judgement, Verdict
 from solver.money import Cost
+from solver.provenance import Place, Places
 from solver.sites import Site
 
 
 class Question(NamedTuple):
-    """A fact that must be known before work starts."""
+    """What must be known before work starts: entries of the case that one answer fills in.
 
-    site: str
-    of: str
+    What a step is to make, which may come out otherwise, is asked under `reworks` instead.
+    """
+
+    places: Places
+
+    @property
+    def of(self) -> str:
+        """What is asked: the last key."""
+        return self.places[0][-1]
+
+    @property
+    def sites(self) -> tuple[str, ...]:
+        """The sites that it is asked of; none where it is asked of the whole case, the patient or a step."""
+        return tuple(place[1] for place in self.places if place[0] in ("segments", "ends", "supports"))
+
+    def __str__(self) -> str:
+        return ", ".join(".".join(place) for place in self.places)
+
+    @classmethod
+    def read(cls, text: str) -> Question:
+        """From what `str` makes of it."""
+        return cls(tuple(_place(each) for each in text.split(", ")))
+
+
+def _place(dotted: str) -> Place:
+    """Names of steps may have points of their own."""
+    first, _, rest = dotted.partition(".")
+    name, _, last = rest.rpartition(".")
+    return (first, name, last) if name else (first, last)
 
 
 class Waived(NamedTuple):
@@ -63,8 +92,17 @@ class Candidate:
     @cached_property
     def questions(self) -> tuple[Question, ...]:
         """What must be asked before it can be relied on."""
-        asked = dict.fromkeys(j.of for j in self.judgements if j.verdict is Verdict.ASK)
-        return tuple(Question(self.site.id, of) for of in asked)
+        asking = (judgement for judgement in self.judgements if judgement.verdict is Verdict.ASK)
+        return tuple(dict.fromkeys(question for judgement in asking for question in self.asked_by(judgement)))
+
+    def asked_by(self, judgement: Judgement) -> tuple[Question, ...]:
+        """What would settle a need: what the case says of it, or how the step before comes out that makes it."""
+        done = takewhile(lambda rework: judgement.of == STRENGTH or rework.id != judgement.step, self.reworks)
+        made = {of: rework.id for rework in done for of in rework.makes}
+        return tuple(
+            Question((("reworks", made[of], of),) if of in made else self.site.places[of])
+            for of in judgement.hangs_on or (judgement.of,)
+        )
 
     @cached_property
     def waived(self) -> tuple[Waived, ...]:

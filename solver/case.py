@@ -139,6 +139,9 @@ class Segment(Room):
         default=None, description="clear length; left out it follows from the supports"
     )
     alloy: Literal[Alloy, "unknown"] = Field(default="unknown", description="what the bar is made of")
+    proof_mpa: Annotated[Measure, _Within("proof_mpa")] = Field(
+        default=UNKNOWN, description="left out it lies within what is on record for the alloy"
+    )
 
 
 class End(Room):

@@ -65,13 +65,13 @@ class CheapestMix:
         return self._paid(at, found.weight, found.taken) if found else None
 
     def _paid(self, at: Mapping[str, list[Item]], weight: int, taken: tuple[int, ...]) -> Cheapest:
-        """With the charges that any mix of these items pays."""
-        always = set(self._ranking.charges if taken else ())
+        """With what counts once and any mix of these items calls for."""
+        always = set(self._ranking.once if taken else ())
         for item in chain(*at.values()):
             if not always:  # mostly soon
                 break
-            always.intersection_update(self._options[item.name].candidate.charges)
-        return Cheapest(weight + sum(self._ranking.charges[name] for name in always), tuple(sorted(taken)))
+            always.intersection_update(self._ranking.called_for(self._options[item.name].candidate))
+        return Cheapest(weight + sum(self._ranking.once[name] for name in always), tuple(sorted(taken)))
 
 
 def _without(left_out: Collection[int], at: Mapping[str, list[Item]]) -> dict[str, list[Item]]:

@@ -12,11 +12,11 @@ from catalogue.models import Attachment, Catalogue, Rework
 from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.judge import EVEN_ODDS, Judgement, Verdict, judge
+from solver.judge import EVEN_ODDS, STRENGTH, Judgement, Verdict, judge
 from solver.money import Purse
 from solver.price import candidate_cost
 from solver.sites import Fact, Facts, Site, reworked, sites_of
-from solver.strength import STRENGTH, judge_strength
+from solver.strength import judge_strength
 
 MOST_REWORKS = 2
 """Extra reworks tried together on one site; more is a new bar by another name."""
@@ -135,6 +135,12 @@ class Bench:
                 judgements = (*variant.judged, *self._length(attachment, count, variant.facts))
                 cost = candidate_cost(attachment, count, variant.reworks, self.purse)
                 yield Candidate(site, attachment, count, variant.reworks, judgements, cost)
+
+    def judged(self, candidate: Candidate, site: Site) -> tuple[Judgement, ...]:
+        """The needs of a candidate by other facts of its site, with the steps as this catalogue has them."""
+        reworks = tuple(self.catalogue.reworks[rework.id] for rework in candidate.reworks)
+        variant = self._variant(site, candidate.attachment, (), reworks)
+        return (*variant.judged, *self._length(candidate.attachment, candidate.count, variant.facts))
 
     def has_tried(self, site: Site, attachment: Attachment, rework: Rework) -> bool:
         """True where a step goes with the attachment at a site judged here, or was tried for it."""

@@ -148,14 +148,13 @@ class Hunt:
         return _Rival(change, fresh, gone, weight - in_order + incumbent.rank[0] * self._most)
 
     def _weight(self, picked: Sequence[int]) -> int:
-        options = (self.master.options[index] for index in picked)
-        return self._ranking.of(picked, {name for option in options for name in option.candidate.charges})
+        return self._ranking.of((index, self.master.options[index].candidate) for index in picked)
 
     def _heaviest(self) -> int:
         """No mix weighs more."""
         weights = self._ranking.options
         per_site = (max((weights[index] for index in here), default=0) for here in self.master.at.values())
-        return sum(per_site) + sum(self._ranking.charges.values())
+        return sum(per_site) + sum(self._ranking.once.values())
 
 
 def _pruned(

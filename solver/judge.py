@@ -13,6 +13,9 @@ from solver.sites import Fact, known
 # Measures come from instruments that show hundredths of a millimetre; less than this is no shortfall.
 TOLERANCE = 1e-6
 
+STRENGTH = "strength"
+"""What it is of whether a bar bears the bite once it is cut: no quantity of a site, and never waived."""
+
 EVEN_ODDS = 0.5
 """An answer of which nothing is known: as likely good as bad (our assumption, no source)."""
 
@@ -50,6 +53,10 @@ class Judgement:
     why: str = ""
     chance: float = 1.0
     """How likely the need holds: the share of the error interval where it does; even odds for what is not known."""
+    hangs_on: tuple[str, ...] = ()
+    """Facts of the site that would settle it where it is to be asked, if other than what it is of."""
+    need: Need | None = None
+    """The need as it stands in the catalogue; None for what is no need of a quantity."""
 
     @property
     def badness(self) -> tuple[int, float]:
@@ -76,6 +83,7 @@ def judge(need: Need, fact: Fact | None, step: str = "") -> Judgement:
         waiver=need.waive,
         step=step,
         why=need.why or "",
+        need=need,
         chance=_chance(need, fact, verdict),
     )
 

@@ -261,7 +261,7 @@ class Master:
     def _rank(self, ranking: Ranking, cheapest: Cheapest) -> None:
         """Minimise the ranking, from the mix that is cheapest by hold and never below its weight."""
         self.model.minimize(self.weight(ranking))
-        most = sum(ranking.options) + sum(ranking.charges.values())
+        most = sum(ranking.options) + sum(ranking.once.values())
         self.model.proto.objective.domain.extend([cheapest.least, most])
         self._start_from(cheapest.picked)
 
@@ -276,8 +276,9 @@ class Master:
 
     def weight(self, ranking: Ranking) -> Any:
         """Weight of the mix."""
-        literals = [*self.pick, *self.charge.values()]
-        weights = [*ranking.options, *(ranking.charges[name] for name in self.charge)]
+        once = (self.asked[each] if isinstance(each, Question) else self.charge[each] for each in ranking.once)
+        literals = [*self.pick, *once]
+        weights = [*ranking.options, *ranking.once.values()]
         return self._cp.LinearExpr.weighted_sum(literals, weights)
 
     def severity_of_waivers(self, weights: Mapping[Rule, int]) -> Any:
@@ -413,7 +414,7 @@ class Master:
                 self.model.add_implication(x, self.charge[name])
             for question in candidate.questions:
                 if question not in self.asked:
-                    self.asked[question] = self.model.new_bool_var(f"ask {question.of} at {question.site}")
+                    self.asked[question] = self.model.new_bool_var(f"ask {question}")
             for need in (*option.needs_waived, *candidate.questions):
                 literal = self.asked[need] if isinstance(need, Question) else self.waived[need]
                 self.model.add_implication(x, literal)

@@ -6,8 +6,11 @@ from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 from functools import partial
 
+import numpy as np
+
 from solver.case import DEMANDS, PULLS, DemandName, PullName
 from solver.freedom import FreedomUse, Level, freedom_use, level_of
+from solver.layout import Layout, Vector
 from solver.movement import ASKED, Reach, meets
 from solver.movement_verdict import DemandVerdict, Kind, Part, PartName, kind_of, verdict_of
 from solver.option import Option
@@ -52,9 +55,13 @@ class Mechanics:
         self._kinds: dict[tuple[DemandName, tuple[Placement, ...]], Kind] = {}
 
     def beside(self, problem: Problem) -> Mechanics:
-        """Mechanics of the same case against another catalogue; what is known of its movements is shared."""
+        """Mechanics of the same bar with other figures or against another catalogue.
+
+        What is known of its movements is shared where everything stands in the same place and sinks as far.
+        """
         other = Mechanics(problem)
-        if problem.case is self._problem.case and problem.settling_mm == self._problem.settling_mm:
+        alike = problem.case is self._problem.case or _same_places(problem, self._problem)
+        if alike and problem.settling_mm == self._problem.settling_mm:
             other._model, other._known = self._model, self._known
         return other
 
@@ -217,6 +224,19 @@ def _demands(rules: Sequence[Rule]) -> list[Moves]:
     """
     asked = [rule for rule in rules if isinstance(rule, Moves)]
     return [rule for rule in asked if not any(_follows(rule, other) for other in asked)]
+
+
+def _same_places(one: Problem, other: Problem) -> bool:
+    bars = [[segment.between for segment in problem.case.segments.values()] for problem in (one, other)]
+    ours, theirs = (_points(problem.layout) for problem in (one, other))
+    same = ours.keys() == theirs.keys() and all(np.array_equal(ours[name], theirs[name]) for name in ours)
+    return same and bars[0] == bars[1]
+
+
+def _points(layout: Layout) -> dict[tuple[str, str], Vector]:
+    base = {name: getattr(layout.base, name) for name in ("left", "right", "front")}
+    groups = {"base": base, "supports": layout.supports, "ends": layout.ends, "way": {"out": layout.out}}
+    return {(group, name): at for group, points in groups.items() for name, at in points.items()}
 
 
 def _follows(rule: Moves, other: Moves) -> bool:

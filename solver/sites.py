@@ -14,6 +14,7 @@ from catalogue.quantities import SiteKind
 from solver.case import Case, End, Room, Segment, Support
 from solver.layout import Layout, Vector, cross
 from solver.measure import Measure
+from solver.provenance import Places, provenance
 
 Fact: TypeAlias = Measure | str
 """A measured number or a word; the word `unknown` and an unknown measure are the same thing."""
@@ -40,13 +41,17 @@ class Frame:
 
 @dataclass(frozen=True, slots=True, eq=False)
 class Site:
-    """A place that can take an attachment. `at` is the middle of a segment, the ball of an end, a platform."""
+    """A place that can take an attachment. `at` is the middle of a segment, the ball of an end, a platform.
+
+    `places` tells where in the case each fact stands.
+    """
 
     id: str
     kind: SiteKind
     at: Vector
     frame: Frame
     facts: Facts
+    places: Mapping[str, Places]
 
     def spread(self, count: int, pitch_mm: float) -> tuple[Vector, ...]:
         """Positions of `count` parts set evenly about the middle, `pitch_mm` apart."""
@@ -60,24 +65,27 @@ def sites_of(case: Case, defaults: Defaults) -> tuple[Site, ...]:
 
 
 def _iter_sites(case: Case, layout: Layout, defaults: Defaults) -> Iterator[Site]:
+    places = provenance(case)
     for name, segment in case.segments.items():
         start, stop = layout.line(segment)
         frame = Frame.along(layout.direction(segment), layout.out)
         length = layout.clear_length_mm(segment, defaults.support_diameter_mm.value)
-        yield Site(name, "segment", (start + stop) / 2, frame, _segment_facts(case, segment, length))
+        facts = _segment_facts(case, segment, length)
+        yield Site(name, "segment", (start + stop) / 2, frame, facts, places[name])
     for name, end in case.ends.items():
         frame = Frame.along(layout.end_direction(end), layout.out)
-        yield Site(name, "end", layout.ends[name], frame, _end_facts(case, end))
+        yield Site(name, "end", layout.ends[name], frame, _end_facts(case, end), places[name])
     for name, support in case.supports.items():
         frame = Frame.along(layout.support_direction(name), layout.out)
-        yield Site(name, "support", layout.supports[name], frame, _support_facts(case.room, support))
+        facts = _support_facts(case.room, support)
+        yield Site(name, "support", layout.supports[name], frame, facts, places[name])
 
 
 def _segment_facts(case: Case, segment: Segment, clear_length_mm: float) -> Facts:
     return _facts(
-        segment, case.room, section=segment.section, alloy=segment.alloy, width_mm=segment.width_mm,
-        height_mm=segment.height_mm, undercut_mm=segment.undercut_mm, gap_mm=segment.gap_mm,
-        length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)), fixing=case.bar.fixing,
+        segment, case.room, section=segment.section, alloy=segment.alloy, proof_mpa=segment.proof_mpa,
+        width_mm=segment.width_mm, height_mm=segment.height_mm, undercut_mm=segment.undercut_mm,
+        gap_mm=segment.gap_mm, length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)), fixing=case.bar.fixing,
         screws=case.bar.screws,
     )  # fmt: skip
 

@@ -48,8 +48,8 @@ def go_straight(
         if found is None:
             return Straight(True, None, (), rounds, cuts)
         mix = assess(problem, mechanics, (options[i] for i in found.picked))
-        charges = {charge for candidate in mix.mix for charge in candidate.charges}
-        if found.least < ranking.of(found.picked, charges):
+        weight = ranking.of((i, options[i].candidate) for i in found.picked)
+        if found.least < weight:
             break
         learnt = list(cutter.of_conflicts(mechanics.conflicts(mix.options, demands)))
         if not learnt and not mix.broken and not mix.unpreferred:

@@ -9,7 +9,7 @@ fatigue nor the peak at the edge of a hole is counted.
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator, Sequence
+from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 from typing import NamedTuple
 
@@ -17,14 +17,11 @@ from catalogue.models import Rework
 from solver.alloy import IN_USE, modulus_band_mpa, proof_band_mpa
 from solver.beam import Bending, SpanBand, span_band
 from solver.domain import OutOfDomain
-from solver.judge import EVEN_ODDS, Judgement, Verdict
+from solver.judge import EVEN_ODDS, STRENGTH, Judgement, Verdict
 from solver.measure import Measure
 from solver.section import NothingLeft, Section, ellipse, keyhole, necked, rectangle
 from solver.sites import Facts, reworked
 from solver.sourced import Interval
-
-STRENGTH = "strength"
-"""What the need is of; no quantity of a site, and never waived."""
 
 
 class Cut(NamedTuple):
@@ -43,11 +40,12 @@ class BarStress:
     sag_mm: Interval
     proof_mpa: Interval
     alloy: str
+    proof_given: bool = False
 
     @property
     def alloy_known(self) -> bool:
         """False where the proof stress is that of all alloys on record."""
-        return self.alloy in IN_USE
+        return self.alloy in IN_USE or self.proof_given
 
     @property
     def verdict(self) -> Verdict:
@@ -84,18 +82,20 @@ def judge_strength(facts: Facts, reworks: Sequence[Rework], bite_n: Interval) ->
         return
     for rework in reworks:
         facts = reworked(facts, rework)
-    found = bar_stress(facts, cut_by(cutting), bite_n)
+    cut, made = cut_by(cutting), {of for rework in reworks for of in rework.makes}
+    found = bar_stress(facts, cut, bite_n)
     step, source = cutting[-1].id, cutting[-1].source
     if found is None:
         verdict, have, short_by = Verdict.ASK, "unknown", 0.0
     else:
         verdict, have, short_by = found.verdict, _have(found.clamped_mpa), _short_by(found)
-    want = _want(str(facts["alloy"]))
+    asked = open_facts(facts, cut, bite_n, made) if verdict is Verdict.ASK else ()
     why = "bending under the bite with clamped ends; proof stress of the alloy on record"
     chance = {Verdict.HOLDS: 1.0, Verdict.ASK: EVEN_ODDS}.get(verdict, 0.0)
     yield Judgement(
-        STRENGTH, "bar strength", have, want, verdict, short_by, "MPa", source, step=step, why=why, chance=chance
-    )
+        STRENGTH, "bar strength", have, _want(facts), verdict, short_by, "MPa", source, step=step, why=why,
+        chance=chance, hangs_on=asked,
+    )  # fmt: skip
 
 
 def _short_by(found: BarStress) -> float:
@@ -111,11 +111,24 @@ def _have(stress: Interval) -> str:
     return f"{_span(stress)} MPa" if math.isfinite(stress.high) else f"{stress.low:.0f} MPa or more"
 
 
-def _want(alloy: str) -> str:
-    proof = proof_band_mpa(alloy)
+def _want(facts: Facts) -> str:
+    alloy, proof = str(facts["alloy"]), proof_stress_mpa(facts)
+    if is_proof_given(facts):
+        return f"at most {_span(proof)} MPa"
     if alloy in IN_USE:
         return f"at most {_span(proof)} MPa ({alloy})"
     return f"at most what its alloy bears; {proof.high:.0f} MPa on record"
+
+
+def is_proof_given(facts: Facts) -> bool:
+    """True where the case gives the proof stress of a stretch, whatever its alloy is called."""
+    return _measure(facts, "proof_mpa").known
+
+
+def proof_stress_mpa(facts: Facts) -> Interval:
+    """Proof stress of a stretch: as given, else what is on record for its alloy."""
+    given = _measure(facts, "proof_mpa")
+    return Interval(given.low, given.high) if is_proof_given(facts) else proof_band_mpa(str(facts["alloy"]))
 
 
 def _span(band: Interval) -> str:
@@ -135,20 +148,61 @@ def bar_stress(facts: Facts, cut: Cut, bite_n: Interval) -> BarStress | None:
         clamped_mpa=Interval(stiff.fixed.stress_mpa, weak.fixed.stress_mpa),
         free_mpa=Interval(stiff.simple.stress_mpa, weak.simple.stress_mpa),
         sag_mm=Interval(stiff.fixed.sag_mm, weak.simple.sag_mm),
-        proof_mpa=proof_band_mpa(alloy),
+        proof_mpa=proof_stress_mpa(facts),
         alloy=alloy,
+        proof_given=is_proof_given(facts),
     )
+
+
+_SIZES = {
+    "round": ("width_mm",),
+    "ovoid": ("width_mm", "height_mm"),
+    "parallel": ("width_mm", "height_mm"),
+    "keyhole": ("width_mm", "height_mm", "undercut_mm"),
+}
 
 
 def measures_known(facts: Facts) -> bool:
     """True where the shape of a stretch and every size that its strength takes are known."""
-    asked = {
-        "round": ("width_mm",),
-        "ovoid": ("width_mm", "height_mm"),
-        "parallel": ("width_mm", "height_mm"),
-        "keyhole": ("width_mm", "height_mm", "undercut_mm"),
-    }.get(str(facts["section"]))
-    return asked is not None and all(_measure(facts, of).known for of in (*asked, "length_mm"))
+    return not list(_unknown(facts, Cut()))
+
+
+def _unknown(facts: Facts, cut: Cut) -> Iterator[str]:
+    """Shape and sizes without which nothing is known of the strength, or of the neck under a cut undercut."""
+    if facts["section"] not in _SIZES:
+        yield "section"
+    sizes = _SIZES.get(str(facts["section"]), ("width_mm", "height_mm"))
+    under = ("undercut_mm",) if cut.undercut and "undercut_mm" not in sizes else ()
+    yield from (of for of in (*sizes, *under, "length_mm") if not _measure(facts, of).known)
+
+
+def open_facts(facts: Facts, cut: Cut, bite_n: Interval, made: Collection[str]) -> tuple[str, ...]:
+    """What to find out where it is open whether the bar bears the bite: the fewest facts, in this order, that can
+    settle it for good. `facts` are those after all work; what was `made` comes last.
+
+    Shape and sizes, where they are not known, go before all else: until then nothing can be worked out.
+    """
+    alloy = ("alloy",) if facts["alloy"] not in IN_USE and not is_proof_given(facts) else ()
+    if unknown := tuple(_unknown(facts, cut)):
+        return (*unknown, *alloy)
+    sizes = [of for of in ("width_mm", "height_mm", "undercut_mm", "length_mm") if _measure(facts, of).error]
+    sizes.sort(key=lambda of: of in made)
+    doubts = (*alloy, "force_n", "proof_mpa", *sizes)
+    band = {"force_n": bite_n, "proof_mpa": proof_stress_mpa(facts)}
+    open_ones = [of for of in doubts if of not in band or band[of].low < band[of].high]
+    counts = range(1, len(open_ones))
+    enough = (count for count in counts if _bears_at_best(facts, cut, bite_n, open_ones[:count]))
+    return tuple(open_ones[: next(enough, len(open_ones))])
+
+
+def _bears_at_best(facts: Facts, cut: Cut, bite_n: Interval, answered: Collection[str]) -> bool:
+    """Whether a bar bears the bite for certain once these come out as well as they can."""
+    best = {of: _edge(facts, of, high=of in ("width_mm", "height_mm")) for of in answered if of.endswith("_mm")}
+    force_n = bite_n.low if "force_n" in answered else bite_n.high
+    changed = {**facts, **{of: Measure(value) for of, value in best.items()}}
+    found, proof = bar_stress(changed, cut, Interval(force_n, force_n)), proof_stress_mpa(facts)
+    least = max(proof_band_mpa(name).low for name in IN_USE) if "alloy" in answered else proof.low
+    return found is not None and found.clamped_mpa.high <= (proof.high if "proof_mpa" in answered else least)
 
 
 def _bent(facts: Facts, cut: Cut, force_n: float, modulus_mpa: float, *, strong: bool) -> SpanBand:

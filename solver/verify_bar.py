@@ -41,8 +41,10 @@ def check_bar(case: Case, candidate: Candidate, facts: Mapping[str, Fact]) -> No
     if sizes is None:
         return
     moment_nmm = max(force_n, 0.0) * sizes["length_mm"] / 8
-    code = _CODES.get(str(facts["alloy"]), "")
+    code, proof = _CODES.get(str(facts["alloy"]), ""), facts["proof_mpa"]
     proof_mpa = max(a.proof_mpa.interval.high for a in ALLOYS.values() if a.code.startswith(code))
+    if isinstance(proof, Measure) and proof.value is not None:
+        proof_mpa = proof.value + proof.error
     modulus_mm3 = sliced_modulus_mm3(str(facts["section"]), sizes, "undercut_mm" in taken, max(holes, default=0.0))
     if moment_nmm > SLACK * proof_mpa * modulus_mm3:
         raise InternalFault(f"{candidate.key}: what is left of the bar yields under the bite")

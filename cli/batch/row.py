@@ -73,9 +73,9 @@ class Conceded:
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """A fact to find out before work starts."""
+    """What to find out before work starts; `at` are the entries of the case that the answer fills in."""
 
-    site: str
+    at: str
     of: str
 
 
@@ -134,7 +134,7 @@ def row_of(file: str, digest: str, stamp: Stamp, found: Answer, out: Sequence[Ru
         hold_low_n=round(best.low_n, 3),
         hold_high_n=round(best.high_n, 3),
         given_up=tuple(_conceded(entry) for entry in best.given_up),
-        questions=tuple(Asked(question.site, question.of) for question in best.questions),
+        questions=tuple(Asked(str(question), question.of) for question in best.questions),
     )
 
 

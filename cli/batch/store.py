@@ -41,7 +41,7 @@ COLUMNS: Mapping[str, str] = {
     "hold_high_n": "DOUBLE",
     "ruled_out": "STRUCT(attachment VARCHAR, reason VARCHAR, sites INTEGER)[]",
     "given_up": "STRUCT(rule VARCHAR, site VARCHAR, amount DOUBLE, unit VARCHAR)[]",
-    "questions": 'STRUCT(site VARCHAR, "of" VARCHAR)[]',
+    "questions": 'STRUCT("at" VARCHAR, "of" VARCHAR)[]',
     "errors": "VARCHAR[]",
 }
 """The fields of `Row`, by their types in DuckDB."""

@@ -102,6 +102,14 @@ WORDS: Mapping[str, str] = {
     "cobalt-chromium": "cobalt-chromium",
     "titanium-alloy": "titanium alloy",
     "documented": "documented: parts can be ordered",
+    "undocumented": "not to be found out",
 }
 
-UNITS: Mapping[str, str] = {"_mm": "mm", "_deg": "degrees", "_n": "N", "_towards": "degrees", "_day": "times a day"}
+UNITS: Mapping[str, str] = {
+    "_mm": "mm",
+    "_deg": "degrees",
+    "_n": "N",
+    "_mpa": "MPa",
+    "_towards": "degrees",
+    "_day": "times a day",
+}

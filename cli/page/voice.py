@@ -22,21 +22,19 @@ from solver.candidate import Candidate, Question
 from solver.master import Outcome
 from solver.money import Cost
 from solver.movement import REACH_TOLERANCE, Reach
-from solver.origin import fact_origins
 from solver.plan import Answer
 from solver.problem import Problem
 from solver.rules import Rule
 from solver.strategy import Standing, Strategy
-from solver.strength import STRENGTH
 
 _BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|N)\b)")
 
 
 class Ask(NamedTuple):
-    """What to ask: for which sites, in words where the fields do not say it, and the fields that answer it."""
+    """What to ask: where, in words where no single field says it, and the fields that answer it."""
 
-    sites: str
-    told: tuple[str, ...]
+    where: str
+    told: str
     fields: tuple[Field, ...]
 
 
@@ -150,28 +148,14 @@ class Voice:
         return next((at for at in dotted if at in self.fields), "")
 
     def asks(self, plan: Assessment) -> list[Ask]:
-        """The open questions; those that the same fields answer are one."""
-        together: dict[tuple[str, ...], list[Question]] = {}
-        for question in plan.questions:
-            together.setdefault(self._answered_at(question), []).append(question)
-        return [self._ask(at, questions) for at, questions in together.items()]
+        """The open questions, each with the fields that its answer fills in."""
+        return [self._ask(question) for question in plan.questions]
 
-    def _ask(self, at: Sequence[str], questions: Sequence[Question]) -> Ask:
-        plain = len(at) == 1 and at[0].endswith(questions[0].of)
-        told = () if plain else tuple(_capital(words.question(question)) for question in questions)
-        sites = ", ".join(dict.fromkeys(question.site for question in questions))
-        return Ask(sites, told, tuple(self.fields[one] for one in at))
-
-    def _answered_at(self, question: Question) -> tuple[str, ...]:
-        site, of = question
-        locs = list(fact_origins(self.desk.case, site, of))
-        if of == STRENGTH:
-            locs = [(*locs[0][:-1], name) for name in ("alloy", "width_mm", "height_mm")]
-        dotted = (".".join(map(str, loc)) for loc in locs)
-        return tuple(at for at in dotted if at in self.fields and not self._settled(at, of))
-
-    def _settled(self, at: str, of: str) -> bool:
-        return of == STRENGTH and self.fields[at].given
+    def _ask(self, question: Question) -> Ask:
+        at = (".".join(place) for place in question.places)
+        fields = tuple(self.fields[one] for one in at if one in self.fields)
+        told = "" if len(fields) == 1 else words.question(question)
+        return Ask(_capital(words.where(question)), told, fields)
 
     @cached_property
     def fields(self) -> Mapping[str, Field]:

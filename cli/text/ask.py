@@ -39,7 +39,7 @@ def show_ask(page: Console, found: Ask) -> None:
         lines(page, [ODDS])
     if found.idle and found.curve:
         heading(page, "Not worth asking", "no answer changes the plan")
-        bullets(page, _by_site(found.idle))
+        bullets(page, _together(found.idle))
 
 
 def verdict(found: Ask) -> str:
@@ -59,7 +59,7 @@ def verdict(found: Ask) -> str:
 def _curve(found: Ask) -> Iterator[tuple[str, str, str, str]]:
     digits = found.problem.purse.digits
     for plan in found.curve:
-        on = "\n".join(f"{q.site}: {words.quantity(q.of)}" for q in plan.questions) or "nothing"
+        on = "\n".join(map(words.asked, plan.questions)) or "nothing"
         yield (
             str(len(plan.questions)),
             words.cost(plan.paid(found.least), digits),
@@ -104,11 +104,11 @@ def _badly(found: Ask, entry: Asked) -> str:
     return f"{mix(entry.badly.mix)} for {_cost(found, entry.badly)}{hangs}"
 
 
-def _by_site(questions: tuple[Question, ...]) -> list[str]:
-    sites: dict[str, list[str]] = {}
+def _together(questions: tuple[Question, ...]) -> list[str]:
+    told: dict[str, list[str]] = {}
     for question in questions:
-        sites.setdefault(question.site, []).append(words.quantity(question.of))
-    return [f"{site}: {', '.join(of)}" for site, of in sites.items()]
+        told.setdefault(words.where(question), []).append(words.quantity(question.of))
+    return [f"{where}: {', '.join(of)}" for where, of in told.items()]
 
 
 def _cost(found: Ask, plan: Assessment) -> str:

@@ -78,7 +78,7 @@ def told(found: Give, way: Way) -> Iterator[str]:
     yield from _given_up(problem, way.best)
     yield f"the plan: {mix(way.best.mix)}"
     if way.best.questions:
-        yield f"it hangs on: {', '.join(f'{q.site}: {words.quantity(q.of)}' for q in way.best.questions)}"
+        yield f"it hangs on: {'; '.join(map(words.asked, way.best.questions))}"
 
 
 def _given_up(problem: Problem, plan: Assessment) -> list[str]:

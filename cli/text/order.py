@@ -124,7 +124,7 @@ def _remarks(order: OrderFile) -> Iterator[str]:
 
 def _asked(page: Console, order: OrderFile) -> None:
     asked = [
-        f"{case.case}, {words.question(Question(*question.split(': ', 1)))}"
+        f"{case.case}, {words.question(Question.read(question))}"
         for case in order.cases
         for question in case.questions
     ]

@@ -90,7 +90,7 @@ def _reaches(before: Assessment | None, after: Assessment | None) -> Iterator[tu
 
 
 def _asks(plan: Assessment | None) -> str:
-    return "\n".join(f"{q.site}: {words.quantity(q.of)}" for q in plan.questions) if plan and plan.questions else "-"
+    return "\n".join(words.asked(q) for q in plan.questions) if plan and plan.questions else "-"
 
 
 def _gives_up(answer: Answer) -> str:

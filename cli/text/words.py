@@ -11,17 +11,16 @@ from catalogue.blocks import Permission, Source, SourceKind
 from catalogue.quantities import QUANTITIES
 from solver.assessment import Status
 from solver.candidate import Candidate, Question
-from solver.case import DemandName
+from solver.case import BITE, DemandName
 from solver.cautions import Caution, Hazard
 from solver.freedom import Level
 from solver.hold import TippingLine
-from solver.judge import Judgement, Verdict
+from solver.judge import STRENGTH, Judgement, Verdict
 from solver.measure import Measure
 from solver.money import Cost, major
 from solver.movement import Stop
 from solver.placement import Component
 from solver.problem import Least
-from solver.strength import STRENGTH
 
 STATUS = {
     Status.FITS: "fits",
@@ -107,11 +106,13 @@ _HAZARD = {
     Hazard.DECIDES: "The makers' instructions, local rules and the licensed clinician decide; this sheet advises.",
 }
 _ASKED = {
-    "scans": "are magnetic scans expected? Ask the patient.",
-    STRENGTH: "does the bar bear the bite once it is cut? Ask the laboratory for its alloy, and measure width and "
-    "height of the bar.",
+    "scans_expected": ("magnetic scans expected", "ask the patient"),
+    "top_mm": ("height of the bar above the ridge", "crest of the ridge to the top of the bar, ball or platform"),
+    "force_n": (BITE.label, BITE.how),
 }
-"""Questions about what is no quantity of a site."""
+"""What is asked for beside the quantities of a site, and how it is found out."""
+_WHOLE = {"room": "whole case", "patient": "patient", "bite": "patient"}
+"""Who or what is asked where it is no site."""
 
 
 def money(minor: int, digits: int) -> str:
@@ -173,10 +174,22 @@ def motion(found: Stop) -> str:
 
 def question(asked: Question) -> str:
     """What to find out, where, and how."""
-    quantity = QUANTITIES.get(asked.of)
-    if quantity is None:
-        return f"{asked.site}: {_ASKED[asked.of]}"
-    return f"{asked.site}: {quantity.label}? {quantity.how[:1].upper()}{quantity.how[1:]}."
+    label, how = _ASKED.get(asked.of) or (QUANTITIES[asked.of].label, QUANTITIES[asked.of].how)
+    on_each = ", on each of them" if len(asked.places) > 1 else ""
+    return f"{where(asked)}: {label}{on_each}? {how[:1].upper()}{how[1:]}."
+
+
+def asked(question: Question) -> str:
+    """What to find out and where, in short."""
+    return f"{where(question)}: {quantity(question.of)}"
+
+
+def where(question: Question) -> str:
+    """The sites that a question is about, else who or what is asked."""
+    first, *rest = question.places[0]
+    if first == "reworks":
+        return f"after {rest[0]}"
+    return ", ".join(question.sites) or _WHOLE[first]
 
 
 def caution(entry: Caution) -> str:
@@ -190,7 +203,7 @@ def quantity(of: str) -> str:
     """The name of what is measured or asked."""
     if of == STRENGTH:
         return "bar strength"
-    return QUANTITIES[of].label if of in QUANTITIES else of
+    return _ASKED[of][0] if of in _ASKED else QUANTITIES[of].label if of in QUANTITIES else of
 
 
 def demand(name: DemandName) -> str:

@@ -151,5 +151,5 @@ def _case(payer: Payer, case: Planned, plan: Assessment) -> OrderCase:
         pays=Span.of(payer.pays),
         alone=Span.of(payer.alone),
         cap=_cap(case),
-        questions=tuple(f"{asked.site}: {asked.of}" for asked in plan.questions),
+        questions=tuple(str(asked) for asked in plan.questions),
     )

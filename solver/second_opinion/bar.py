@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from functools import cache
 from math import inf, sqrt
+from typing import NamedTuple
 
 from catalogue.models import Rework
 from solver.case import Case
@@ -22,6 +23,9 @@ PROOF_MPA = {
 }
 """0.2 % proof stress as in solver.alloy, where the sources stand; an alloy that is not known may be any."""
 
+BEST_NAMED_MPA = max(least for least, _ in PROOF_MPA.values())
+"""What the strongest alloy bears for certain."""
+
 BITE_N = {"denture": (100, 100), "natural": (150, 150), "implants": (150, 150), "unknown": (100, 150)}
 """As in solver.mucosa."""
 
@@ -33,22 +37,61 @@ SIZES = {
 }
 
 
-def bar_state(case: Case, place: Place, facts: Mapping[str, Fact], reworks: Iterable[Rework]) -> str | None:
-    """`yes`, `no` or `ask`; None where nothing is taken from a bar. `facts` are those after the reworks."""
+class Borne(NamedTuple):
+    """`yes`, `no` or `ask`, and the facts to ask for."""
+
+    stands: str
+    asks: tuple[str, ...] = ()
+
+
+def bar_state(case: Case, place: Place, facts: Mapping[str, Fact], reworks: Sequence[Rework]) -> Borne | None:
+    """Whether a cut bar bears the bite; None where nothing is taken from it. `facts` are those after the reworks."""
     cutting = [rework for rework in reworks if _takes_metal(rework)]
     if place.kind != "segment" or not cutting:
         return None
-    section = str(facts["section"])
-    if section not in SIZES or any(_measure(facts, of).value is None for of in (*SIZES[section], "length_mm")):
-        return "ask"
+    section, proof = str(facts["section"]), _measure(facts, "proof_mpa")
+    alloy = ("alloy",) if facts["alloy"] == "unknown" and proof.value is None else ()
     undercut = any("undercut_mm" in {*rework.makes, *rework.changes} for rework in cutting)
+    sizes = [*SIZES.get(section, ("width_mm", "height_mm")), "length_mm"]
+    blank = [of for of in sizes if _measure(facts, of).value is None]
+    if undercut and section != "keyhole" and _measure(facts, "undercut_mm").value is None:
+        blank.append("undercut_mm")
     hole_mm = max((rework.hole_mm.value for rework in cutting if rework.hole_mm), default=0.0)
     force = case.bite.force_n
     given = (max(force.low, 0.0), force.high) if force.value is not None else BITE_N[case.opposing]
-    least = _stress(facts, section, given[0], undercut, hole_mm, strong=True)
-    most = _stress(facts, section, given[1], undercut, hole_mm, strong=False)
-    weakest, strongest = PROOF_MPA[str(facts["alloy"])]
-    return "no" if least > strongest else "yes" if most <= weakest else "ask"
+    weakest, strongest = PROOF_MPA[str(facts["alloy"])] if proof.value is None else (proof.low, proof.high)
+    if section in SIZES and not set(blank) & set(sizes):
+        least = _stress(facts, section, given[0], undercut, hole_mm, strong=True)
+        most = _stress(facts, section, given[1], undercut, hole_mm, strong=False)
+        if least > strongest or most <= weakest:
+            return Borne("no" if least > strongest else "yes")
+    if section not in SIZES:
+        return Borne("ask", ("section", *blank, *alloy))
+    if blank:
+        return Borne("ask", (*blank, *alloy))
+
+    def bears(asked: Sequence[str]) -> bool:
+        """With the best answers to these."""
+        best = {of: Measure(_best_mm(_measure(facts, of), of)) for of in asked if of in facts and of in ROUGH}
+        bite = given[0] if "force_n" in asked else given[1]
+        limit = strongest if "proof_mpa" in asked else max(weakest, BEST_NAMED_MPA) if "alloy" in asked else weakest
+        return _stress({**facts, **best}, section, bite, undercut, hole_mm, strong=False) <= limit
+
+    made = {of for rework in reworks for of in rework.makes}
+    rough = [of for of in ROUGH if _measure(facts, of).error]
+    wide = [of for of, span in (("force_n", given), ("proof_mpa", (weakest, strongest))) if span[0] < span[1]]
+    doubts = [*alloy, *wide, *sorted(rough, key=made.__contains__)]
+    enough = [n for n in range(1, len(doubts)) if bears(doubts[:n])]
+    return Borne("ask", tuple(doubts[: min(enough, default=len(doubts))]))
+
+
+ROUGH = ("width_mm", "height_mm", "undercut_mm", "length_mm")
+"""Sizes that may have an error."""
+
+
+def _best_mm(measure: Measure, of: str) -> float:
+    """The end of an error interval that leaves the bar strongest."""
+    return measure.high if of in ("width_mm", "height_mm") else measure.low
 
 
 def _takes_metal(rework: Rework) -> bool:

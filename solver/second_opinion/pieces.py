@@ -7,13 +7,15 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations
 from math import inf
-from typing import TypeAlias
+from typing import NamedTuple
 
 import numpy as np
 
 from catalogue.blocks import Need
 from catalogue.models import Attachment, Rework
+from solver.case import Case
 from solver.measure import Measure
+from solver.second_opinion.asks import Ask, ask_for
 from solver.second_opinion.bar import bar_state
 from solver.second_opinion.places import Fact, Place, Vector, cover_mm
 from solver.second_opinion.prices import Prices
@@ -24,8 +26,13 @@ MOST_EXTRA = 2
 
 TOLERANCE = 1e-6
 
-State: TypeAlias = tuple[str, str]
-"""What a need is of, and whether it holds: `yes`, `ask`, `short` (a person may live with it) or `no`."""
+
+class State(NamedTuple):
+    """What a need is of, what it asks, and whether it holds: `yes`, `ask`, `short` (one may live with it) or `no`."""
+
+    of: str
+    stands: str
+    asks: frozenset[Ask]
 
 
 @dataclass(frozen=True, eq=False)
@@ -36,7 +43,7 @@ class Piece:
     attachment: Attachment
     count: int
     reworks: tuple[Rework, ...]
-    asks: frozenset[tuple[str, str]]
+    asks: frozenset[Ask]
     broken: frozenset[str]
     cost: int
 
@@ -106,8 +113,8 @@ def _all_steps(world: World, reworks: Iterable[Rework]) -> tuple[Rework, ...]:
 
 def _helpful(world: World, place: Place, attachment: Attachment, own: tuple[Rework, ...]) -> list[Rework]:
     """Steps that touch a need which does not hold as it is: nothing is cut for its own sake."""
-    every = _all_steps(world, own)
-    missed = {of for of, state in _states(world, place, attachment, every, dict(place.facts)) if state != "yes"}
+    states = _states(world, place, attachment, _all_steps(world, own), Work(world.case, place))
+    missed = {state.of for state in states if state.stands != "yes"}
     here = (r for r in world.catalogue.reworks.values() if place.kind in r.at and not r.always_with)
     return [rework for rework in here if missed & {*rework.makes, *rework.changes}]
 
@@ -115,64 +122,82 @@ def _helpful(world: World, place: Place, attachment: Attachment, own: tuple[Rewo
 def _counted(
     world: World, place: Place, attachment: Attachment, reworks: tuple[Rework, ...], prices: Prices
 ) -> Iterator[Piece]:
-    facts = dict(place.facts)
-    states = list(_states(world, place, attachment, reworks, facts))
-    if any(state == "no" for _, state in states):
+    work = Work(world.case, place)
+    states = list(_states(world, place, attachment, reworks, work))
+    if any(state.stands == "no" for state in states):
         return
     closed = {f"allowed:{work}" for r in reworks for work in r.permissions if not getattr(world.case.allowed, work)}
     for count in range(1, (attachment.most if place.kind == "segment" else 1) + 1):
-        along = _length_state(attachment, count, facts)
+        along = _length_state(attachment, count, work.facts)
         if along == "no":
             return
-        every = [*states, ("length_mm", along)]
-        asks = frozenset((place.id, of) for of, state in every if state == "ask")
-        short = {f"need:{place.id}:{of}" for of, state in every if state == "short"}
+        every = [*states, State("length_mm", along, work.asks("length_mm"))]
+        asks = frozenset(ask for state in every if state.stands == "ask" for ask in state.asks)
+        short = {f"need:{place.id}:{state.of}" for state in every if state.stands == "short"}
         cost = prices.fitted(attachment, count, reworks)
         yield Piece(place, attachment, count, reworks, asks, frozenset(closed | short), cost)
 
 
+class Work:
+    """A site on its way through the steps: its facts so far, and which step made them."""
+
+    def __init__(self, case: Case, place: Place) -> None:
+        self._case, self._site = case, place.id
+        self.facts, self._made = dict(place.facts), dict[str, str]()
+
+    def asks(self, *names: str) -> frozenset[Ask]:
+        """What would tell more of these facts: an entry of the case, or how the step comes out that makes them."""
+        return frozenset(
+            frozenset({f"reworks.{self._made[of]}.{of}"}) if of in self._made else ask_for(self._case, self._site, of)
+            for of in names
+        )
+
+    def judged(self, needs: Iterable[Need]) -> Iterator[State]:
+        """Every need by the facts as they are now."""
+        return (State(need.of, _state(need, self.facts.get(need.of)), self.asks(need.of)) for need in needs)
+
+    def apply(self, rework: Rework) -> None:
+        """Do a step."""
+        for of, made in rework.makes.items():
+            self.facts[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
+            self._made[of] = rework.id
+        for of, by in rework.changes.items():
+            old = self.facts.get(of)
+            if isinstance(old, Measure) and old.value is not None:
+                self.facts[of] = Measure(old.value + by, old.error + rework.tolerance_mm)
+
+
 def _states(
-    world: World, place: Place, attachment: Attachment, reworks: Sequence[Rework], facts: dict[str, Fact]
+    world: World, place: Place, attachment: Attachment, reworks: Sequence[Rework], work: Work
 ) -> Iterator[State]:
-    """Every need in turn; `facts` are changed by the reworks on the way."""
+    """Every need in turn; the reworks are done on the way."""
     for rework in reworks:
-        yield from _asked(rework.needs, facts)
-        _apply(rework, facts)
-    yield from _asked(attachment.needs, facts)
+        yield from work.judged(rework.needs)
+        work.apply(rework)
+    yield from work.judged(attachment.needs)
     if attachment.kind != "bare":
         stack = attachment.stack
         height = stack.part + stack.housing + stack.spacer + cover_mm(world)
-        yield "room_mm", range_state(facts["room_mm"], height, inf, world.catalogue.defaults.thin_base.up_to)
-    if (borne := bar_state(world.case, place, facts, reworks)) is not None:
-        yield "strength", borne
-    yield from _of_the_patient(world, attachment)
+        thin = range_state(work.facts["room_mm"], height, inf, world.catalogue.defaults.thin_base.up_to)
+        yield State("room_mm", thin, work.asks("room_mm"))
+    if (borne := bar_state(world.case, place, work.facts, reworks)) is not None:
+        yield State("strength", borne.stands, work.asks(*borne.asks))
+    yield from _of_the_patient(world, attachment, work)
 
 
-def _of_the_patient(world: World, attachment: Attachment) -> Iterator[State]:
+def _of_the_patient(world: World, attachment: Attachment, work: Work) -> Iterator[State]:
     patient = world.case.patient
     if {metal.lower() for metal in attachment.metals} & {metal.lower() for metal in patient.sensitivities}:
-        yield "metals", "no"
+        yield State("metals", "no", frozenset())
     if attachment.magnetic:
-        yield "scans", {"yes": "short", "no": "yes", "unknown": "ask"}[patient.scans_expected]
-
-
-def _apply(rework: Rework, facts: dict[str, Fact]) -> None:
-    for of, made in rework.makes.items():
-        facts[of] = made if isinstance(made, str) else Measure(made, rework.tolerance_mm)
-    for of, by in rework.changes.items():
-        old = facts.get(of)
-        if isinstance(old, Measure) and old.value is not None:
-            facts[of] = Measure(old.value + by, old.error + rework.tolerance_mm)
+        stands = {"yes": "short", "no": "yes", "unknown": "ask"}[patient.scans_expected]
+        yield State("scans", stands, work.asks("scans"))
 
 
 def _length_state(attachment: Attachment, count: int, facts: Mapping[str, Fact]) -> str:
     if attachment.length_mm is None or "length_mm" not in facts:
         return "yes"
     return range_state(facts["length_mm"], count * attachment.length_mm + (count - 1) * attachment.spacing_mm, inf)
-
-
-def _asked(needs: Iterable[Need], facts: Mapping[str, Fact]) -> Iterator[State]:
-    return ((need.of, _state(need, facts.get(need.of))) for need in needs)
 
 
 def _state(need: Need, fact: Fact | None) -> str:

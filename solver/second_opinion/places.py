@@ -33,6 +33,9 @@ class Place:
     facts: Mapping[str, Fact]
 
 
+_OF_A_SEGMENT = ("section", "alloy", "proof_mpa", "width_mm", "height_mm", "undercut_mm", "gap_mm")
+
+
 class Map:
     """Positions of one case."""
 
@@ -57,7 +60,7 @@ class Map:
             one, two = (self.supports[end] for end in segment.between)
             collars = sum((self.world.case.supports[end].diameter_mm or default_mm) / 2 for end in segment.between)
             clear = Measure(float(np.linalg.norm(two - one)) - collars)
-            facts = _facts_of(segment, ("section", "alloy", "width_mm", "height_mm", "undercut_mm", "gap_mm"))
+            facts = _facts_of(segment, _OF_A_SEGMENT)
             facts["length_mm"] = segment.length_mm or clear
             facts |= self._held_down()
             yield self._place(name, "segment", (one + two) / 2, two - one, facts, segment, self.world.case.room)

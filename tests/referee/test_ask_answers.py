@@ -24,17 +24,9 @@ from tests.solver.small import band, need, part, small_case, stock
 
 SEEDS = range(25)
 
-GOOD: Mapping[Question, float] = {
-    Question("B", "undercut_mm"): 0.8,
-    Question("B", "gap_mm"): 4.0,
-    Question("E", "ball_mm"): 2.2,
-}
-BAD: Mapping[Question, float] = {
-    Question("B", "undercut_mm"): 0.1,
-    Question("B", "gap_mm"): 0.2,
-    Question("E", "ball_mm"): 3.5,
-}
-GROUPS = {"B": "segments", "E": "ends"}
+UNDERCUT, GAP, BALL = map(Question.read, ("segments.B.undercut_mm", "segments.B.gap_mm", "ends.E.ball_mm"))
+GOOD: Mapping[Question, float] = {UNDERCUT: 0.8, GAP: 4.0, BALL: 2.2}
+BAD: Mapping[Question, float] = {UNDERCUT: 0.1, GAP: 0.2, BALL: 3.5}
 NEEDS = {
     "undercut_mm": need("undercut_mm", at_least=0.3),
     "gap_mm": need("gap_mm", at_least=1),
@@ -76,7 +68,8 @@ def cost(seed: int, values: Mapping[Question, float | str]) -> float:
 def _case(hold_n: float, values: Mapping[Question, float | str]) -> Any:
     changes: dict[str, Any] = {"segments": {"B": {}}, "ends": {"E": {}}}
     for question, value in values.items():
-        changes[GROUPS[question.site]][question.site][question.of] = value
+        (group, site, of), *_ = question.places
+        changes[group][site][of] = value
     return small_case(wanted={"hold_n": hold_n}, **changes)
 
 

@@ -52,7 +52,7 @@ def least_weight(master: Master) -> int:
 
 def weight(master: Master, ranking: Ranking, keys: Sequence[str]) -> int:
     picked = [index_of(master, key) for key in keys]
-    return ranking.of(picked, {name for i in picked for name in master.options[i].candidate.charges})
+    return ranking.of((i, master.options[i].candidate) for i in picked)
 
 
 @pytest.mark.parametrize(

@@ -22,8 +22,7 @@ def test_the_number_orders_every_mix_as_its_figures_do(seed: int, least: Least) 
     ranking, place = best_first(asked, options, least), {id(option): i for i, option in enumerate(options)}
 
     def number(mix: Broken) -> int:
-        charges = {charge for option in mix.options for charge in option.candidate.charges}
-        return ranking.of((place[id(option)] for option in mix.options), charges)
+        return ranking.of((place[id(option)], option.candidate) for option in mix.options)
 
     ordered = sorted((rank(mix, least), number(mix)) for mix in mixes(seed))
     for (better, less), (worse, more) in pairwise(ordered):

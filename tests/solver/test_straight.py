@@ -161,7 +161,7 @@ def cheapest(asked: Problem, left_out: Sequence[str] = ()) -> tuple[int, list[st
     found = CheapestMix(options, ranking).of(out, asked.rules)
     if found is None:
         return None
-    cent = ranking.charges["off"] // 700
+    cent = ranking.once["off"] // 700
     return found.least // cent, [options[i].candidate.key for i in found.picked]
 
 

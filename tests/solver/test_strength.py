@@ -199,7 +199,7 @@ def test_a_candidate_whose_bar_would_yield_is_out_with_its_numbers() -> None:
 def test_an_alloy_that_is_not_known_is_asked_for() -> None:
     (found,), _ = _cut_clip(segments={"B": {"alloy": "unknown"}})
 
-    assert [("B", "strength")] == [*found.questions]
+    assert ["segments.B.alloy, ends.E.alloy"] == [*map(str, found.questions)]
     assert [] == [*found.waived]
 
 

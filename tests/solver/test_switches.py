@@ -101,4 +101,4 @@ def test_an_offer_hangs_on_what_its_parts_hang_on_each_thing_once() -> None:
     found = asked.best(asked.every)[1]
     assert found is not None
 
-    assert (("B", "gap_mm"), ("B", "height_mm")) == asked.offer(found).questions
+    assert ["segments.B.gap_mm", "segments.B.height_mm"] == [*map(str, asked.offer(found).questions)]

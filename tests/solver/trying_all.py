@@ -52,4 +52,4 @@ def rank(mix: Broken, least: Least = "now") -> tuple[int, int, int]:
     """Cost (high end), questions, parts: what makes one mix better than another."""
     candidates = [option.candidate for option in mix.options]
     cost = mix.cost if least == "now" else mix.years
-    return cost, sum(len(c.questions) for c in candidates), sum(c.parts for c in candidates)
+    return cost, len({question for c in candidates for question in c.questions}), sum(c.parts for c in candidates)
