@@ -111,7 +111,7 @@ _ASKED = {
     "force_n": (BITE.label, BITE.how),
 }
 """What is asked for beside the quantities of a site, and how it is found out."""
-_WHOLE = {"room": "whole case", "patient": "patient", "bite": "patient"}
+_WHOLE = {"room": "whole case", "patient": "patient", "bite": "patient", "bar": "the bar", "denture": "the denture"}
 """Who or what is asked where it is no site."""
 
 
