@@ -144,6 +144,13 @@ def _states(
     if (borne := bar_state(world.case, place, facts, reworks)) is not None:
         yield "strength", borne
     yield from _of_the_patient(world, attachment)
+    if attachment.wears_by_grinding:
+        yield "grinding", "short" if grinds_hard(world) else "yes"
+
+
+def grinds_hard(world: World) -> bool:
+    """True for a patient who is known to grind on something hard."""
+    return world.case.patient.bruxism == "yes" and world.case.opposing in {"natural", "implants"}
 
 
 def _of_the_patient(world: World, attachment: Attachment) -> Iterator[State]:
