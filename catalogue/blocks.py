@@ -15,7 +15,7 @@ from catalogue.quantities import QUANTITIES
 from catalogue.sheet import Sheet
 
 SourceKind: TypeAlias = Literal["published", "common-practice", "memory", "invented"]
-AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "bare"]
+AttachmentKind: TypeAlias = Literal["clip", "ball", "stud", "magnet", "lining", "bare"]
 Permission: TypeAlias = Literal["send_out", "weld", "cut_bar", "bar_off", "new_bar"]
 Workplace: TypeAlias = Literal["mouth", "bench", "denture"]
 

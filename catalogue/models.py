@@ -48,7 +48,9 @@ class Attachment(Sheet):
     """Something that can be bought and fitted at a site; kind `bare` makes a site safe without one."""
 
     id: SkipJsonSchema[str] = ""
-    kind: AttachmentKind = Field(description="clip, ball, stud, magnet, or bare for a site made safe without one")
+    kind: AttachmentKind = Field(
+        description="clip, ball, stud, magnet, lining, or bare for a site made safe without one"
+    )
     name: Text = Field(description="generic name, never a brand")
     at: tuple[SiteKind, ...] = Field(min_length=1, description="kinds of site that can take it")
     needs: tuple[Need, ...] = Field(default=(), description="conditions on the site")
@@ -65,6 +67,9 @@ class Attachment(Sheet):
     service: Service | None = Field(default=None, description="what is renewed and how often")
     packs: tuple[Pack, ...] = Field(default=(), description="how it is sold")
     metals: tuple[Text, ...] = Field(default=(), description="metals that touch the mouth, for sensitivities")
+    wears_by_grinding: bool = Field(
+        default=False, description="is what holds of elastomer or soft polymer, which a grinder soon wears out?"
+    )
     magnetic: bool = Field(default=False, description="is it a magnet, or does it leave a keeper in the mouth?")
     cautions: tuple[Text, ...] = Field(default=(), description="what to beware of, a sentence each")
 
@@ -159,6 +164,7 @@ class Defaults(Sheet):
     thin_base: Waiver = Field(description="how a base too thin over an attachment is lived with, and how far")
     metals: Rule = Field(description="why a sensitivity to a metal rules an attachment out")
     scans: Waiver = Field(description="how magnets are lived with where scans are expected")
+    grinding: Waiver = Field(description="how elastomer and soft polymer are lived with under a grinder")
     new_bar: WhatIf | None = Field(default=None, description="a new bar with its attachments; left out = not shown")
     no_attachment: WhatIf | None = Field(default=None, description="a denture without; left out = not shown")
     recall: Recall | None = Field(default=None, description="the regular visit; left out = none is counted")

@@ -262,6 +262,12 @@ class Bench:
                 "metals", "metals in the mouth", ", ".join(touching), "none the patient is sensitive to",
                 Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text, chance=0.0,
             )  # fmt: skip
+        ground = {"natural": "natural teeth", "implants": "implants"}.get(self.case.opposing)
+        if attachment.wears_by_grinding and patient.bruxism == "yes" and ground:
+            yield Judgement(
+                "grinding", "grinding", f"on {ground}", "no elastomer or soft polymer under a grinder",
+                Verdict.SHORT, 0.0, "", defaults.grinding.source, defaults.grinding, chance=0.0,
+            )  # fmt: skip
         if attachment.magnetic and patient.scans_expected != "no":
             expected = patient.scans_expected == "yes"
             yield Judgement(

@@ -10,6 +10,8 @@ def fact_origins(case: Case, site: str, of: str) -> tuple[Loc, ...]:
     """The keys of a measured fact of a site; room and space may come from the case as a whole."""
     if of in ("scans", "metals"):
         return (("patient", "scans_expected" if of == "scans" else "sensitivities"),)
+    if of == "grinding":
+        return (("patient", "bruxism"), ("opposing",))
     if of in ("fixing", "screws"):
         return (("bar", of),)
     group = next(name for name in ("segments", "ends", "supports") if site in getattr(case, name))

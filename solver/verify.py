@@ -154,6 +154,10 @@ def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
     scans = case.patient.scans_expected == "yes" and candidate.attachment.magnetic
     if scans and NeedHolds(candidate.site.id, "scans") not in waived:
         raise InternalFault(f"{candidate.key} is magnetic and scans are expected")
+    ground = case.patient.bruxism == "yes" and case.opposing in ("natural", "implants")
+    worn_out = ground and candidate.attachment.wears_by_grinding
+    if worn_out and NeedHolds(candidate.site.id, "grinding") not in waived:
+        raise InternalFault(f"{candidate.key} is soon worn out by a grinder")
 
 
 def _apply(facts: dict[str, Fact], rework: Rework) -> None:

@@ -119,7 +119,7 @@ def changed_problem(problem: Problem, figure: WeakFigure, value: float, bench: B
     return problem_of(problem.case, catalogue)
 
 
-_FITTED = ("acrylic_mm", "tooth_mm", "support_diameter_mm", "thin_base", "scans")
+_FITTED = ("acrylic_mm", "tooth_mm", "support_diameter_mm", "thin_base", "scans", "grinding")
 """Defaults that verdicts hang on."""
 
 _JUDGED = ("needs", "stack")

@@ -58,5 +58,5 @@ def _legend_mark(canvas: Canvas, key: str, at: XY) -> None:
             marks.demand_point(canvas, (at[0], at[1] + 0.4))
         case "pull" | "line":
             legend_mark(canvas, key, at)
-        case "clip" | "ball" | "stud" | "magnet" | "bare":
+        case "clip" | "ball" | "stud" | "magnet" | "lining" | "bare":
             marks.mark(canvas, key, at, (1.0, 0.0), 4.0)

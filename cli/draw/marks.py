@@ -28,6 +28,7 @@ KIND_NAMES: Mapping[AttachmentKind, str] = {
     "ball": "female over a ball",
     "stud": "stud",
     "magnet": "magnet",
+    "lining": "soft lining",
     "bare": "made safe, left bare",
 }
 
@@ -86,6 +87,13 @@ def _magnet(canvas: Canvas, at: XY, along: XY, length_mm: float | None, of: str)
     canvas.line(corners, Pen(ACCENT, 0.4, pattern="dotted"), of, closed=True)
 
 
+def _lining(canvas: Canvas, at: XY, along: XY, length_mm: float | None, of: str) -> None:
+    u = (length_mm or 2 * HALF_MM) / 2
+    for v in (HALF_MM * 0.9, HALF_MM * 0.45):
+        corners = _turned(at, along, [(-u, -v), (u, -v), (u, v), (-u, v)])
+        canvas.line(corners, Pen(ACCENT, 0.3, "#ffffff"), of, closed=True)
+
+
 def _bare(canvas: Canvas, at: XY, along: XY, length_mm: float | None, of: str) -> None:
     r = HALF_MM * 0.75
     canvas.circle(at, HALF_MM * 0.75, Pen(ACCENT, 0.35, "#ffffff", dash_mm=(0.7, 0.5)), of)
@@ -97,5 +105,6 @@ _MARKS: Mapping[AttachmentKind, Callable[[Canvas, XY, XY, float | None, str], No
     "ball": _ball,
     "stud": _stud,
     "magnet": _magnet,
+    "lining": _lining,
     "bare": _bare,
 }

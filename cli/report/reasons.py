@@ -15,7 +15,7 @@ from solver.measure import Measure
 from solver.ruled_out import RuledOut
 from solver.rules import Moves
 
-OF_THE_PATIENT = frozenset({"metals", "scans"})
+OF_THE_PATIENT = frozenset({"metals", "scans", "grinding"})
 """Needs that tell something of the patient."""
 LEFT_OUT = "left out"
 _DECIMAL = re.compile(r"(?<![\w.])\d+\.(\d+)(?![\w.])")

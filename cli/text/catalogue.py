@@ -102,6 +102,8 @@ def _about(entry: Entry) -> Iterator[str]:
             yield f"always with: {', '.join(entry.steps)}"
         if entry.metals:
             yield f"metals: {', '.join(entry.metals)}"
+        if entry.wears_by_grinding:
+            yield "of elastomer or soft polymer: a grinder soon wears it out"
         if entry.magnetic:
             yield "magnetic"
         return

@@ -20,6 +20,7 @@ _RULE = {
     "unsplint": "bar that splints the implants of an upper jaw",
     "scans": "magnetic scans",
     "metals": "metals in the mouth",
+    "grinding": "grinding on natural teeth or implants",
 }
 
 

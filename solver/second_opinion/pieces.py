@@ -183,6 +183,13 @@ def _states(
     if (borne := bar_state(world.case, place, work.facts, reworks)) is not None:
         yield State("strength", borne.stands, work.asks(*borne.asks))
     yield from _of_the_patient(world, attachment, work)
+    if attachment.wears_by_grinding:
+        yield State("grinding", "short" if grinds_hard(world) else "yes", work.asks("grinding"))
+
+
+def grinds_hard(world: World) -> bool:
+    """True for a patient who is known to grind on something hard."""
+    return world.case.patient.bruxism == "yes" and world.case.opposing in {"natural", "implants"}
 
 
 def _of_the_patient(world: World, attachment: Attachment, work: Work) -> Iterator[State]:

@@ -28,6 +28,7 @@ defaults:
   thin_base: {up_to: 0.5, how: accept a thinner base, source: own}
   metals: {text: keep the metal out, source: own}
   scans: {up_to: 0, how: take the denture out, source: own}
+  grinding: {up_to: 0, how: renew it often, source: own}
   tiers:
     stopgap:
       promise: stays in
@@ -187,7 +188,7 @@ REFUSED = {
     ),
     "a step taken away is missed where it is used": (
         "reworks: {thread: null}\n",
-        "whole.yaml:43:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
+        "whole.yaml:44:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
     ),
     "no attachment left": (
         "attachments: {clip: null}\n",
@@ -269,4 +270,4 @@ def test_nothing_at_all_is_no_catalogue() -> None:
 def test_a_catalogue_without_attachments_is_refused(write: Write) -> None:
     text = WHOLE[: WHOLE.index("attachments:")] + "attachments: {}\n"
 
-    assert "mine.yaml:38:14: attachments: the catalogue holds no attachment; add at least one" == refused(write(text))
+    assert "mine.yaml:39:14: attachments: the catalogue holds no attachment; add at least one" == refused(write(text))

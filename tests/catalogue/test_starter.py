@@ -14,7 +14,7 @@ from tests.catalogue.starter import ATTACHMENTS, CATALOGUE, KNOWN_AT, REAL, REWO
 
 
 def test_counts_by_kind() -> None:
-    assert {"clip": 11, "ball": 13, "stud": 8, "magnet": 4, "bare": 1} == Counter(
+    assert {"clip": 11, "ball": 13, "stud": 8, "magnet": 4, "lining": 1, "bare": 1} == Counter(
         a.kind for a in ATTACHMENTS.values()
     )
     assert 13 == len(REWORKS)
@@ -75,7 +75,7 @@ def test_every_attachment_tells_wear_service_packs_and_metals(entry: Attachment)
     assert entry.service is not None
     assert 1 == entry.packs[0].pieces
     assert all(metal == metal.lower() for metal in entry.metals)
-    assert entry.metals
+    assert bool(entry.metals) == (entry.kind != "lining")
 
 
 @pytest.mark.parametrize("entry", REAL, ids=ids(REAL))

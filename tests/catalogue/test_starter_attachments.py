@@ -11,6 +11,7 @@ from tests.catalogue.starter import (
     END_BALLS,
     MAGNETS,
     METAL_CLIPS,
+    MOVES,
     ON_THE_BAR,
     POLYMER_CLIPS,
     REAL,
@@ -157,7 +158,7 @@ def test_a_single_attachment_needs_7_mm_a_known_connection_and_the_bar_off(attac
     assert ("take-bar-off",) == attachment.steps
 
 
-WANTS_BREADTH = [a for a in REAL if a.kind != "clip"]
+WANTS_BREADTH = [a for a in REAL if a.kind not in ("clip", "lining")]
 
 
 @pytest.mark.parametrize("attachment", WANTS_BREADTH, ids=ids(WANTS_BREADTH))
@@ -168,6 +169,53 @@ def test_a_housing_wants_9_mm_of_breadth_and_a_person_may_accept_8(attachment: A
     assert breadth.waive is not None
     assert (9, 1) == (breadth.at_least, breadth.waive.up_to)
     assert "memory" == CATALOGUE.sources[breadth.source].kind
+
+
+@pytest.mark.parametrize(("ball", "neck_mm"), [("1.8", 1.0), ("2.2", 1.3), ("2.25", 1.3), ("2.5", 1.5)])
+def test_a_thin_neck_bears_no_metal_female_and_only_that_one_asks_for_it(ball: str, neck_mm: float) -> None:
+    """How thin is from memory."""
+    neck = need(ATTACHMENTS[f"ball-metal-{ball}"], "neck_mm")
+
+    assert (neck_mm, None, None) == (neck.at_least, neck.at_most, neck.waive)
+    assert neck_mm < float(ball)
+    assert not any("neck_mm" in needs(ATTACHMENTS[f"ball-{soft}-{ball}"]) for soft in ("ring", "flex"))
+
+
+def test_what_a_grinder_wears_out_is_elastomer_or_soft_polymer() -> None:
+    """Metal clips and females, a sleeve and a magnet are none of it."""
+    soft = {a.id for a in (*POLYMER_CLIPS, *STUDS, *named("ball-ring-"), *named("ball-flex-"))}
+
+    assert soft | {"ball-single-ring-2.25", "lining-silicone"} == {a.id for a in REAL if a.wears_by_grinding}
+
+
+def test_a_grinder_may_live_with_soft_parts_and_is_told_how() -> None:
+    grinding = CATALOGUE.defaults.grinding
+
+    assert "renew what holds often, see the patient sooner, and put a metal frame into the base" == grinding.how
+    assert (0, "common-practice") == (grinding.up_to, CATALOGUE.sources[grinding.source].kind)
+
+
+def test_a_steel_housing_holds_nickel_and_a_titanium_one_does_not() -> None:
+    """From memory: the alloy card of the part decides."""
+    assert {a.id for a in REAL if "nickel" in a.metals} == {a.id for a in REAL if "ring" in a.id.split("-")}
+    assert {("titanium",)} == {a.metals for a in named("ball-flex-")}
+
+
+def test_a_soft_lining_asks_for_no_undercut_and_no_work_on_the_bar() -> None:
+    lining = ATTACHMENTS["lining-silicone"]
+
+    assert ((), {"space_mm"}) == (lining.steps, needs(lining))
+    assert set(MOVES) == set(moves(lining.movement))
+
+
+def test_a_soft_lining_holds_less_than_a_clip_and_is_renewed_once_or_twice_a_year() -> None:
+    """No figure was found: our own estimate. A stretch holds at most what the shortest clip holds at least."""
+    lining = ATTACHMENTS["lining-silicone"]
+
+    assert lining.retention_n.high <= min(clip.retention_n.low for clip in SNAP_CLIPS)
+    assert "invented" == CATALOGUE.sources[lining.retention_n.source].kind
+    assert lining.service is not None
+    assert (6, 12) == lining.service.months
 
 
 def test_the_wide_range_insert_takes_20_degrees() -> None:

@@ -22,7 +22,19 @@ def random_world(seed: int) -> World:
     for segment in case["segments"].values():
         segment["alloy"] = case["alloy"]
     del case["alloy"]
-    return World(Case.model_validate(case, strict=False), random_catalogue(dice))
+    catalogue = random_catalogue(dice)
+    grinder = random.Random(f"grinder {seed}")
+    case["patient"]["bruxism"] = grinder.choice(["yes", "no", "unknown"])
+    return World(Case.model_validate(case, strict=False), _some_soft(grinder, catalogue))
+
+
+def _some_soft(dice: random.Random, catalogue: Catalogue) -> Catalogue:
+    """The same catalogue with parts that a grinder wears out."""
+    attachments = {
+        name: attachment.model_copy(update={"wears_by_grinding": dice.random() < 0.3})
+        for name, attachment in catalogue.attachments.items()
+    }
+    return catalogue.model_copy(update={"attachments": attachments})
 
 
 def _bite(dice: random.Random) -> dict[str, Any]:
@@ -198,6 +210,7 @@ _DEFAULTS = {
     "thin_base": {"up_to": 0.6, "how": "accept a thinner base", "source": INVENTED},
     "metals": {"text": "a sensitivity rules it out", "source": INVENTED},
     "scans": {"up_to": 0, "how": "take the denture out", "source": INVENTED},
+    "grinding": {"up_to": 0, "how": "renew it often", "source": INVENTED},
     "tiers": _ASKS_NOTHING,
     "preferences": _PREFERS_NOTHING,
 }

@@ -21,6 +21,8 @@ CASES: dict[str, tuple[dict[str, Any], Rule, tuple[Loc, ...]]] = {
     "work": ({}, NotAllowed("weld"), (("allowed", "weld"),)),
     "splinting": ({}, Unsplint(2), (("arch",),)),
     "a measure": ({}, NeedHolds("B", "undercut_mm"), (("segments", "B", "undercut_mm"),)),
+    "grinding": ({}, NeedHolds("B", "grinding"), (("patient", "bruxism"), ("opposing",))),
+    "fixing": ({}, NeedHolds("B", "fixing"), (("bar", "fixing"),)),
     "scans": ({}, NeedHolds("B", "scans"), (("patient", "scans_expected"),)),
     "room of the case by difference": ({}, NeedHolds("B", "room_mm"), (("room", "space_mm"), ("room", "top_mm"))),
     "room of the case": ({"room": {"room_mm": 9}}, NeedHolds("B", "room_mm"), (("room", "room_mm"),)),

@@ -20,6 +20,7 @@ from solver.plan import plan
 from solver.problem import Problem
 from solver.rules import Covered, NeedHolds, NotAllowed, Rule, Unsplint
 from solver.verify import verify
+from solver.verify_steps import check_steps
 from tests.referee.random_case import INVENTED, random_world
 from tests.solver.small import band, need, part, small_problem, step, stock, waive
 
@@ -36,6 +37,7 @@ CATALOGUE = stock(
     part("long", length_mm=20),
     part("nickel", metals=["Nickel"]),
     part("magnet", "magnet", magnetic=True),
+    part("soft", wears_by_grinding=True),
     part("sent", steps=["send"]),
     part("ovoid", needs=[need("section", one_of=["ovoid"])]),
     part("neck", needs=[need("neck_mm", at_least=1)]),
@@ -46,11 +48,12 @@ CATALOGUE = stock(
         step("deepen", "segment", changes={"undercut_mm": 0.15}),
     ),
 )
-PATIENT = {"scans_expected": "yes", "sensitivities": ["nickel"]}
+PATIENT = {"scans_expected": "yes", "sensitivities": ["nickel"], "bruxism": "yes"}
 
 
 def problem(**changes: Any) -> Problem:
-    return small_problem(CATALOGUE, **{"patient": PATIENT, "allowed": {"send_out": False}, **changes})
+    asked = {"patient": PATIENT, "opposing": "natural", "allowed": {"send_out": False}}
+    return small_problem(CATALOGUE, **{**asked, **changes})
 
 
 def the(found: Problem, *keys: str) -> tuple[Candidate, ...]:
@@ -76,10 +79,19 @@ def look(found: Problem, keys: tuple[str, ...], waived: tuple[Rule, ...] = ()) -
         (("B=clip", "E=ball"), ()),
         (("B=short",), (NeedHolds("B", "undercut_mm"),)),
         (("B=magnet",), (NeedHolds("B", "scans"),)),
+        (("B=soft",), (NeedHolds("B", "grinding"),)),
         (("B=sent",), (NotAllowed("send_out"),)),
         (("B=grips + deepen",), ()),
     ],
-    ids=["nothing", "clip and ball", "a need waived", "a magnet waived", "work waived", "an undercut deepened"],
+    ids=[
+        "nothing",
+        "clip and ball",
+        "a need waived",
+        "a magnet waived",
+        "a soft part waived",
+        "work waived",
+        "an undercut deepened",
+    ],
 )
 def test_a_sound_answer_passes(keys: tuple[str, ...], waived: tuple[Rule, ...]) -> None:
     look(problem(), keys, waived)
@@ -105,6 +117,7 @@ def test_every_answer_to_random_cases_passes_though_verify_knows_no_solver() -> 
         ("B=long: length_mm 16 is under 20", ("B=long",), (NeedHolds("B", "length_mm"),)),
         ("B=nickel puts a metal in the mouth that the patient is sensitive to", ("B=nickel",), ()),
         ("B=magnet is magnetic and scans are expected", ("B=magnet",), ()),
+        ("B=soft is soon worn out by a grinder", ("B=soft",), ()),
         ("the plan breaks allowed:send_out", ("B=sent",), ()),
         ("the plan breaks moves:whole", ("B=stiff",), ()),
         ("more than one candidate at a site: ['B', 'B']", ("B=clip", "B=thin"), ()),
@@ -112,7 +125,7 @@ def test_every_answer_to_random_cases_passes_though_verify_knows_no_solver() -> 
     ],
     ids=[
         "need", "need that none may waive", "need not waived", "word", "no such fact", "room", "housing and spacer",
-        "length", "length that none may waive", "metal", "scan", "permission", "movement", "two at a site",
+        "length", "length that none may waive", "metal", "scan", "grinder", "permission", "movement", "two at a site",
         "bar on and off",
     ],
 )  # fmt: skip
@@ -197,14 +210,31 @@ def test_an_attachment_without_its_steps_is_a_fault() -> None:
     assert "B=sent lacks its steps ['send']" == caught.value.what
 
 
-def test_a_step_done_twice_at_a_site_is_a_fault() -> None:
-    found = problem(allowed={"send_out": True})
-    (sent,) = the(found, "B=sent")
-    twice = replace(sent, reworks=sent.reworks * 2)
+def test_a_step_done_twice_or_without_what_goes_before_it_is_a_fault() -> None:
+    found = problem()
+    (deep,) = the(found, "B=grips + deepen")
+    (deepen,) = deep.reworks
+    for reworks in ((deepen, deepen), (deepen.model_copy(update={"steps": ("send",)}),)):
+        wrong = replace(deep, reworks=reworks)
 
-    with pytest.raises(InternalFault) as caught:
-        verify(found, [twice], found.cost_of([twice]), answered(found, [sent]), ())
-    assert "B=sent does a step twice: ['send', 'send']" == caught.value.what
+        with pytest.raises(InternalFault, match="deepen is done twice, or without"):
+            check_steps(found.case, found.catalogue, wrong)
+
+
+def test_a_bar_taken_off_where_none_stands_is_a_fault() -> None:
+    catalogue = stock(
+        part("stud", "stud", "support", steps=["off"]),
+        steps=(step("off", "support", always_with=True, permissions=["bar_off"]),),
+    )
+    barred, barless = small_problem(catalogue), small_problem(catalogue, segments=None, ends=None)
+    (off,), (on,) = the(barred, "R=stud"), the(barless, "R=stud")
+
+    check_steps(barred.case, catalogue, off)
+    check_steps(barless.case, catalogue, on)
+    with pytest.raises(InternalFault, match="no bar stands"):
+        check_steps(barless.case, catalogue, off)
+    with pytest.raises(InternalFault, match="lacks its steps"):
+        check_steps(barred.case, catalogue, on)
 
 
 @pytest.mark.parametrize("by", [(1, 0), (0, 1), (-1, 0), (0, -1)], ids=["low +", "high +", "low -", "high -"])
