@@ -17,6 +17,8 @@ from solver.case import Case
 from solver.price import NoExchange, purse_of
 from solver.read_case import read_case
 
+NOT_WRITTEN = "cannot be written: "
+
 
 class Desk(NamedTuple):
     """What a command works on."""
@@ -67,7 +69,7 @@ def whole(path: Path, mode: int | None = None) -> Iterator[Path]:
         with part_of(path.resolve(), mode) as part:
             yield part
     except OSError as error:
-        raise OSError(error.errno, f"cannot be written: {error.strerror}", str(path)) from None
+        raise OSError(error.errno, f"{NOT_WRITTEN}{error.strerror}", str(path)) from None
 
 
 def _put(part: Path, content: str | bytes) -> None:

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import click
 
-from cli.exit import FITS, BadInput
+from cli.exit import BAD_INPUT, FITS, BadInput
 from cli.extras import extra
 from cli.parameters import catalogue_option
 
@@ -22,7 +22,7 @@ def command(case: Path | None, port: int, quiet: bool, overlays: tuple[str, ...]
     """Open CASE as a page in the browser; without CASE, begin one in the folder you are in.
 
     The page works on the file itself: it saves the same YAML, comments and order kept. It talks to this machine only
-    and needs no network. Ctrl-C ends it; what is not saved is offered the next time. docs/page.md has the rest.
+    and needs no network. Ctrl-C ends it, and says what becomes of work that is not saved. docs/page.md has the rest.
 
     \b
     regrip page docs/examples/lower-three-supports.yaml
@@ -37,6 +37,14 @@ def command(case: Path | None, port: int, quiet: bool, overlays: tuple[str, ...]
     path = Path.cwd() / NEW if case is None else case
     if path.is_dir() or not path.absolute().parent.is_dir():
         raise BadInput(f"{path} cannot be opened", "name a file in a folder that exists")
-    if not launch(path, overlays, port=port, browser=not quiet, tell=click.echo):
-        click.echo("regrip: what was not saved is kept, and offered the next time", err=True)
-    return FITS
+    ended = launch(path, overlays, port=port, browser=not quiet, tell=click.echo)
+    name = click.format_filename(ended.path if case is None or ended.path != path.resolve() else path)
+    told = {
+        "kept": f"what is not saved of {name} is kept, and offered the next time it is opened",
+        "older": f"what was typed last in {name} is lost, it could not be kept: {ended.reason}; "
+        "an earlier state of it is offered the next time",
+        "lost": f"what is not saved of {name} is lost, it could not be kept: {ended.reason}",
+    }
+    if ended.work in told:
+        click.echo(f"regrip: {told[ended.work]}", err=True)
+    return BAD_INPUT if ended.work in ("older", "lost") else FITS

@@ -14,6 +14,7 @@ from catalogue.yaml_text import Document, plain
 from cli.asking import Unusable
 from cli.exit import BadInput
 from cli.page.entry import MOST_LETTERS, Said, read
+from cli.page.recovery import names_kept
 from cli.text.case_file import case_text
 from solver.layout import Layout
 from solver.read_case import read_case
@@ -26,20 +27,20 @@ _PLACES = (Path(__file__).parent / "examples", Path(__file__).parents[2] / "docs
 MOST_FILES = 200
 
 
-def begun(sitting: Sitting, said: Mapping[str, str]) -> None:
+async def begun(sitting: Sitting, said: Mapping[str, str]) -> None:
     """Open what was chosen; raises `Unusable`, `BadInput`, `InputError` or `OSError` where it cannot be."""
     match said.get("from"):
         case "new":
-            sitting.open_new(new_case(said))
+            await sitting.open_new(new_case(said))
         case "example":
             path = next((one for one in examples() if one.stem == said.get("example")), None)
             if path is None:
                 raise BadInput("there is no such example", "choose one of the list")
-            sitting.open_new(path.read_text(encoding="utf-8"))
+            await sitting.open_new(path.read_text(encoding="utf-8"))
         case "file":
             if said.get("file") not in cases_beside(sitting.shelf.path):
                 raise BadInput("there is no such file in this folder", "choose one of the list")
-            sitting.open_beside(said["file"])
+            await sitting.open_beside(said["file"])
         case _:
             raise BadInput("nothing was chosen", "choose an example or a file, or name the implants")
 
@@ -50,9 +51,10 @@ def examples() -> tuple[Path, ...]:
 
 
 def cases_beside(path: Path) -> tuple[str, ...]:
-    """Names of other YAML files in the folder of a case."""
-    names = (one.name for one in sorted(path.parent.glob("*.y*ml")) if one.is_file() and not one.is_symlink())
-    return tuple(name for name in names if name != path.name and not name.startswith("."))[:MOST_FILES]
+    """Names of other cases in the folder of one: its YAML files, and what was never saved but is kept."""
+    names = {one.name for one in path.parent.glob("*.y*ml") if one.is_file() and not one.is_symlink()}
+    names |= {name for name in names_kept(path.parent) if not path.with_name(name).exists()}
+    return tuple(name for name in sorted(names) if name != path.name and not name.startswith("."))[:MOST_FILES]
 
 
 def new_case(said: Mapping[str, str]) -> str:

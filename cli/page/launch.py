@@ -15,15 +15,17 @@ import uvicorn
 
 from cli.exit import BadInput
 from cli.page.server import app_for
-from cli.page.sitting import Sitting
+from cli.page.sitting import Farewell, Sitting
 from cli.page.worker import crew_of
 from cli.reading import catalogue_of
 
 LOOPBACK = "127.0.0.1"
 
 
-def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, tell: Callable[[str], None]) -> bool:
-    """Serve until interrupted; true where all is saved then.
+def launch(
+    path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, tell: Callable[[str], None]
+) -> Farewell:
+    """Serve until interrupted; what became of the case then.
 
     Raises `BadInput` where the port is taken, `InputError` for a bad catalogue.
     """
@@ -43,7 +45,7 @@ def launch(path: Path, overlays: tuple[str, ...], *, port: int, browser: bool, t
         if browser:
             threading.Timer(0.5, webbrowser.open, [address]).start()
         server.run(sockets=[listening])
-    return not sitting.unsaved
+    return sitting.farewell()
 
 
 @contextlib.contextmanager

@@ -13,6 +13,7 @@ from starlette.responses import JSONResponse, Response
 from starlette.routing import Route
 
 from catalogue.mistakes import InputError
+from cli.exit import BadInput
 from cli.page.asked import Done, Outcome, Stopped, Unfit
 from cli.page.document import OpenCase, Refused
 from cli.page.said import Elsewhere, while_there
@@ -58,7 +59,7 @@ class Scanning:
             outcome = await self._measured(request, more, into)
         match outcome:
             case Done(fragments):
-                return self._put(fragments["text"], fragments["notes"], into)
+                return await self._put(fragments["text"], fragments["notes"], into)
             case Unfit(problem, advice):
                 return self._told(problem=problem, advice=advice)
             case _:
@@ -82,9 +83,9 @@ class Scanning:
             if into is None or into.text == text or not isinstance(answered.outcome, Done):
                 return answered.outcome
 
-    def _put(self, text: str, notes: str, into: OpenCase | None) -> Response:
+    async def _put(self, text: str, notes: str, into: OpenCase | None) -> Response:
         if into is None:
-            return self._open(text, notes)
+            return await self._open(text, notes)
         if into is not self._sitting.opened:
             raise Elsewhere
         result = into.replace(text, "")  # by no field of any tab: all of them read their form anew
@@ -93,11 +94,13 @@ class Scanning:
         self._sitting.touch()
         return self._told(notes=notes)
 
-    def _open(self, text: str, notes: str) -> Response:
+    async def _open(self, text: str, notes: str) -> Response:
         try:
-            self._sitting.open_new(text, tuple(notes.splitlines()))
+            await self._sitting.open_new(text, tuple(notes.splitlines()))
         except InputError as error:
             return self._told(problem=str(error.mistakes[0]), advice="")
+        except BadInput as error:
+            return self._told(problem=error.problem, advice=error.advice)
         return self._told(notes=notes)
 
     def _told(self, **further: str) -> Response:

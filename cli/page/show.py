@@ -25,7 +25,7 @@ def whole(sitting: Sitting, opened: OpenCase) -> str:
         forms=forms(opened),
         papers=PAPERS,
         pdf=importlib.util.find_spec("weasyprint") is not None,
-        left_behind=sitting.left_behind,
+        left_behind=sitting.shelf.left_behind,
         scans=SUFFIXES if can_scan() else (),
         units=UNITS,
     )

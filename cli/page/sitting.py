@@ -6,15 +6,15 @@ import asyncio
 import contextlib
 from collections.abc import Mapping
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal, NamedTuple
 
 from catalogue.mistakes import InputError, Mistake
 from catalogue.models import Catalogue
+from cli.exit import BadInput
 from cli.page.asked import Asked
-from cli.page.document import OpenCase
+from cli.page.document import OpenCase, Refused, Taken
 from cli.page.line import Answered, Line
-from cli.page.recovery import Recovery
-from cli.page.shelf import NEW, Shelf
+from cli.page.shelf import Shelf, reason
 from cli.page.worker import Crew
 
 JOBS: Mapping[str, frozenset[str]] = {
@@ -27,18 +27,27 @@ WORKS_AT: Mapping[str, str] = {"plan": "quick", "scan": "long", "hangs": "long",
 drawing."""
 
 
+class Farewell(NamedTuple):
+    """What became of the case in a file: of "older" only an earlier state is kept, for the reason given."""
+
+    path: Path
+    work: Literal["saved", "kept", "older", "lost"]
+    reason: str = ""
+
+
 class Sitting:
     """`opened` is None until a case is begun; `mistakes` are those of a file that is none yet.
 
-    `opening` counts the cases opened, so that a tab that still shows another one is told.
+    `not_kept` is why unsaved work could not be kept when that was tried last, empty where it was. `opening` counts
+    the cases opened, so that a tab that still shows another one is told.
     """
 
     def __init__(self, path: Path, catalogue: Catalogue) -> None:
         self.shelf, self.catalogue = Shelf(path), catalogue
         self.opened: OpenCase | None = None
         self.mistakes: tuple[Mistake, ...] = ()
-        self.left_behind: Recovery | None = None
         self.notes: tuple[str, ...] = ()
+        self.not_kept = ""
         self.opening = 0
         self._lines: dict[str, Line] = {}
         self._keeping = asyncio.Lock()
@@ -60,50 +69,73 @@ class Sitting:
     async def close(self) -> None:
         """End the work; what is not saved stays beside the file."""
         self.rest()
-        if self._keeper:
-            self._keeper.cancel()
-        if self.opened and self.unsaved:
-            self.shelf.set_aside(self.opened.text)
+        async with self._keeping:
+            if self._keeper:
+                self._keeper.cancel()
+            if self.opened and self.unsaved:
+                self._set_aside(self.shelf, self.opened.text)
+
+    def farewell(self) -> Farewell:
+        """What becomes of the open case when all has ended."""
+        shelf, opened = self.shelf, self.opened
+        if opened is None or not self.unsaved:
+            return Farewell(shelf.path, "saved")
+        if shelf.kept == opened.text:
+            return Farewell(shelf.path, "kept")
+        return Farewell(shelf.path, "lost" if shelf.kept is None else "older", self.not_kept)
 
     def open_file(self) -> None:
         """Open the file of the shelf where there is one; raises `OSError` where it cannot be read."""
         if self.shelf.path.exists():
             try:
-                self._open(self.shelf.read())
+                self._open(self.shelf, self.shelf.read())
             except InputError as error:
                 self.mistakes = error.mistakes
-        self.left_behind = self.shelf.left_behind()
-        if self.left_behind and self.opened is None and self.shelf.is_new:
-            self._take_up(self.left_behind.text)
+        else:
+            self.shelf.look_for_unsaved()
+            with contextlib.suppress(InputError):
+                self._take_up(self.shelf)
 
-    def open_new(self, text: str, notes: tuple[str, ...] = ()) -> None:
-        """A case that stands in no file yet; raises `InputError`. What was open stays kept beside its own file.
+    async def open_new(self, text: str, notes: tuple[str, ...] = ()) -> None:
+        """A case that stands in no file yet; raises `InputError`, and `BadInput` where the open one would be lost.
 
         `notes` are what was assumed to make it.
         """
-        self._open(text)
-        self.notes = notes
-        if not self.shelf.is_new:
-            self.shelf = self.shelf.beside(NEW)
+        async with self._keeping:
+            first = self.opened is None and self.shelf.is_free
+            self._open(self.shelf if first else self.shelf.new_beside(), text, notes)
         self.touch()
 
-    def open_beside(self, name: str) -> None:
-        """Another file of the folder; raises `InputError` or `OSError`, and then nothing has changed."""
-        shelf = self.shelf.beside(name)
-        self._open(shelf.read())
-        self.shelf = shelf
-        self.left_behind = shelf.left_behind()
+    async def open_beside(self, name: str) -> None:
+        """Another case of the folder; raises `InputError`, `BadInput` or `OSError`, and then nothing has changed."""
+        async with self._keeping:
+            shelf = self.shelf.beside(name)
+            if shelf.path.exists():
+                self._open(shelf, shelf.read())
+            else:
+                shelf.look_for_unsaved()
+                self._take_up(shelf)
 
-    def _take_up(self, text: str) -> None:
+    def _take_up(self, shelf: Shelf) -> None:
         """A new case that was never saved goes on where it stood."""
-        with contextlib.suppress(InputError):
-            self._open(text)
-            self.left_behind = None
+        if left := shelf.left_behind:
+            self._open(shelf, left.text)
+            shelf.take_up()
 
-    def _open(self, text: str) -> None:
+    def _open(self, shelf: Shelf, text: str, notes: tuple[str, ...] = ()) -> None:
+        """Turn to another case; the one that was open stays kept beside its own file."""
         before = self.opened.revision if self.opened else 0
-        self.opened = OpenCase(text, self.shelf.path.name, self.catalogue, revision=before + 1)
-        self.mistakes, self.notes, self.left_behind, self.opening = (), (), None, self.opening + 1
+        opened = OpenCase(text, shelf.path.name, self.catalogue, revision=before + 1)
+        if self.opened and self.unsaved:
+            self._set_aside(self.shelf, self.opened.text)
+            if self.not_kept:
+                problem = f"{self.shelf.path.name} is not saved and cannot be kept: {self.not_kept}"
+                raise BadInput(problem, "save it first")
+        if shelf.path.exists():
+            shelf.open_as(text)
+            shelf.look_for_unsaved()
+        self.shelf, self.opened = shelf, opened
+        self.mistakes, self.notes, self.opening = (), notes, self.opening + 1
 
     @property
     def unsaved(self) -> bool:
@@ -114,21 +146,38 @@ class Sitting:
         """Something changed: keep it beside the file."""
         self._to_keep.set()
 
-    async def save(self, *, over: bool = False) -> None:
-        """Write the file; raises `ChangedOnDisk` or `OSError`."""
+    async def save(self, name: str = "", *, over: bool = False) -> None:
+        """Write the file, or another one of that name; raises `ChangedOnDisk`, `BadInput` or `OSError`.
+
+        Then all is as it was: what is not saved stays kept, and under its own name.
+        """
         if self.opened is None:
             return
         async with self._keeping:
-            self._to_keep.clear()
+            shelf = self.shelf.named(name) if name else self.shelf
+            shelf.save(self.opened.text, over=over)
             self.opened.settle()
-            self.shelf.save(self.opened.text, over=over)
+            self.opened.name = shelf.path.name
+            before, self.shelf = self.shelf, shelf
+            if before is not shelf:
+                before.drop()
+
+    async def take_up(self, tab: str) -> Taken | Refused:
+        """What an earlier session left takes the place of what is open, which undo brings back."""
+        async with self._keeping:
+            left = self.shelf.left_behind
+            if self.opened is None or left is None:
+                return Taken()
+            result = self.opened.replace(left.text, tab)
+            if isinstance(result, Taken):
+                with contextlib.suppress(OSError):  # it stays where it is, and is offered again
+                    self.shelf.take_up()
+            return result
 
     async def forget(self) -> None:
-        """Throw away what an earlier session left, and keep what is unsaved now."""
+        """Throw away what an earlier session left; raises `OSError`."""
         async with self._keeping:
             self.shelf.forget()
-        if self.unsaved:
-            self.touch()
 
     async def ask(self, job: str, more: Mapping[str, str]) -> Answered:
         """A job on the case as it stands."""
@@ -161,6 +210,8 @@ class Sitting:
             "unsaved": self.unsaved,
             "file": self.shelf.path.name,
             "disk": self.shelf.changed(),
+            "not_kept": self.not_kept if self.unsaved else "",
+            "left_behind": self.shelf.left_behind is not None,
         }
 
     def working(self) -> dict[str, Any]:
@@ -174,10 +225,12 @@ class Sitting:
             self._to_keep.clear()
             async with self._keeping:
                 if self.opened:
-                    await asyncio.to_thread(self._set_aside, self.opened.text)
+                    await asyncio.to_thread(self._set_aside, self.shelf, self.opened.text)
 
-    def _set_aside(self, text: str) -> None:
+    def _set_aside(self, shelf: Shelf, text: str) -> None:
+        """Keep it, or know why it cannot be."""
         try:
-            self.shelf.set_aside(text)
-        except OSError:  # a folder that cannot be written: saving will say so
-            return
+            shelf.set_aside(text)
+            self.not_kept = ""
+        except OSError as error:
+            self.not_kept = reason(error)

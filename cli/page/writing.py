@@ -13,7 +13,7 @@ from cli.page.begin import begun
 from cli.page.document import Conflict, OpenCase, Refused, Taken
 from cli.page.entry import Said
 from cli.page.said import Elsewhere, Message, message_of
-from cli.page.shelf import ChangedOnDisk
+from cli.page.shelf import ChangedOnDisk, reason
 from cli.page.show import essences
 from cli.page.sites import site_said
 from cli.page.sitting import Sitting
@@ -66,9 +66,7 @@ class Writing:
         said = await message_of(request)
         self._opened(said)
         try:
-            if name := said.word("name"):
-                self._sitting.shelf.rename(name)
-            await self._sitting.save(over=said.says("over"))
+            await self._sitting.save(said.word("name"), over=said.says("over"))
         except ChangedOnDisk:
             problem = f"{self._sitting.shelf.path.name} on disk is not what was opened here"
             return self._told(Refused(problem, "load it, or save over it"), disk=True)
@@ -83,7 +81,10 @@ class Writing:
         said = await message_of(request)
         opened = self._opened(said)
         try:
-            result: Taken | Refused = opened.replace(self._sitting.shelf.read(), said.word("tab"))
+            text = self._sitting.shelf.read()
+            result = opened.replace(text, said.word("tab"))
+            if isinstance(result, Taken):
+                self._sitting.shelf.open_as(text)
         except InputError as error:
             result = Refused(str(error.mistakes[0]), "")
         except OSError as error:
@@ -93,18 +94,19 @@ class Writing:
     async def _recover(self, request: Request) -> Response:
         """Take up the unsaved work of an earlier session, or throw it away."""
         said = await message_of(request)
-        opened = self._opened(said)
-        found = self._sitting.left_behind
-        self._sitting.left_behind = None
-        if said.says("take") and found:
-            return self._told(opened.replace(found.text, said.word("tab")))
-        await self._sitting.forget()
+        self._opened(said)
+        if said.says("take"):
+            return self._told(await self._sitting.take_up(said.word("tab")))
+        try:
+            await self._sitting.forget()
+        except OSError as error:
+            return self._told(_cannot("removed", error))
         return self._told(Taken())
 
     async def _begin(self, request: Request) -> Response:
         said = await message_of(request)
         try:
-            begun(self._sitting, said.words())
+            await begun(self._sitting, said.words())
         except (Unusable, BadInput) as error:
             return self._told(Refused(error.problem, error.advice))
         except InputError as error:
@@ -137,4 +139,4 @@ class Writing:
 
 
 def _cannot(be: str, error: OSError) -> Refused:
-    return Refused(f"the file cannot be {be}: {(error.strerror or 'failed').lower()}", "")
+    return Refused(f"the file cannot be {be}: {reason(error)}", "")

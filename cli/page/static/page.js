@@ -111,6 +111,9 @@ function facts(found) {
   by("file").textContent = found.file;
   for (const name of ["undo", "redo"]) by(name).setAttribute("aria-disabled", String(!found[name]));
   show("disk", found.disk);
+  show("recovery", found.left_behind);
+  show("unkept", found.not_kept !== "");
+  by("unkept-reason").textContent = found.not_kept;
   for (const [key, text] of Object.entries(found.essences ?? {})) {
     const place = key === "title" ? by("title") : document.querySelector(`[data-essence="${key}"]`);
     if (place && place.textContent.trim() !== text) place.textContent = text;
@@ -159,6 +162,11 @@ async function save(said = {}) {
   }
 }
 
+// What was decided in a notice; where that cannot be, the notice says so.
+async function decide(id, deciding) {
+  by(id).querySelector(".problem").textContent = worded(await deciding);
+}
+
 async function clearHand() {
   for (const card of document.querySelectorAll(".by-hand")) {
     const select = card.querySelector('[data-part="attachment"]');
@@ -174,10 +182,10 @@ const tools = {
   redo: () => structure("/redo", {}),
   save: () => save(),
   unname: () => naming(false),
-  load: async () => (await structure("/load", {})) && show("disk", false),
-  over: () => save({ over: true, name: document.body.dataset.new === "yes" ? by("save-name").value : "" }),
-  recover: async () => (await structure("/recover", { take: true })) && show("recovery", false),
-  forget: async () => (await post("/recover", { take: false })) && show("recovery", false),
+  load: () => decide("disk", structure("/load", {})),
+  over: () => save({ over: true, name: by("file").textContent }),
+  recover: () => decide("recovery", structure("/recover", { take: true })),
+  forget: () => decide("recovery", post("/recover", { take: false })),
   "clear-hand": clearHand,
 };
 
