@@ -28,6 +28,7 @@ STANDS_ONCE: Mapping[str, Place] = {
     "force_n": ("bite", "force_n"),
     "fixing": ("bar", "fixing"),
     "screws": ("bar", "screws"),
+    "grinding": ("patient", "bruxism"),
 }
 """What a case says once for every site: a fact that is no entry of the site itself has its row here."""
 

@@ -22,6 +22,8 @@ def ask_for(case: Case, site: str, of: str) -> Ask:
     """The entries behind a fact of a site."""
     if of == "scans":
         return frozenset({"patient.scans_expected"})
+    if of == "grinding":
+        return frozenset({"patient.bruxism"})
     if of == "force_n":
         return frozenset({"bite.force_n"})
     if of in ("fixing", "screws"):
