@@ -2,12 +2,29 @@
 
 from __future__ import annotations
 
-import pytest
+from typing import Any
 
-from solver.hold import PLAIN_LIFT, LiftField
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from solver.case import PULLS
+from solver.hold import PLAIN_LIFT, LiftField, PullModel
+from solver.layout import Layout
+from solver.mechanics import Mechanics
 from solver.point import Point
-from solver.pulls import contact_points, hold_against, holding_points, lift_worth, pull_points
-from tests.solver.small import band, part, small_problem, stock
+from solver.pulls import (
+    FLOOR,
+    contact_points,
+    hold_against,
+    holding_points,
+    holds_against,
+    lift_worth,
+    pull_points,
+    weakest,
+)
+from solver.retention import high_n, worn_n
+from tests.solver.small import band, part, renewal, small_case, small_problem, stock
 
 CLIP = part("clip", retention_n=band(5, 8), length_mm=4, spacing_mm=2, most=2)
 LEANING = small_problem(
@@ -63,3 +80,130 @@ def test_an_option_adds_its_retention_times_the_lift_where_its_parts_are() -> No
     assert pytest.approx(2 * 5 * 20 / 28) == lift_worth(tips, TWO)
     assert pytest.approx(5 * (20 - 12) / 28) == lift_worth(LiftField(-12 / 28, 0, 1 / 28), ONE)
     assert 0 == lift_worth(LiftField(-1, 0, 1 / 28), ONE)
+
+
+def test_retention_may_be_counted_at_its_high_end() -> None:
+    """8 and 9 N instead of 5 and 3."""
+    points, retentions = holding_points([TWO, BALL], high_n)
+
+    assert (3, [8, 8, 9]) == (len(points), retentions)
+    assert pytest.approx(8 * 30 / 38) == hold_against(EVEN.layout, [ONE], "front", high_n).hold_n
+    assert pytest.approx(16) == lift_worth(PLAIN_LIFT, TWO, high_n)
+
+
+@pytest.mark.parametrize(
+    ("left", "service", "loss", "wanted"),
+    [
+        (0.5**2, {"service": renewal(12, 24)}, (0.2, 0.5), {}),
+        (0.5**1, {"service": renewal(12, 24)}, (0.2, 0.5), {"insertions_per_day": 2.5}),
+        (0.5**10, {}, (0.2, 0.5), {}),
+        (0.5**10, {"service": renewal(120, 240)}, (0.2, 0.5), {}),
+        (1.0, {"service": renewal(12, 24)}, (-0.2, -0.1), {}),
+    ],
+    ids=["to the sooner renewal", "fewer insertions", "for all years", "no renewal in time", "gains"],
+)
+def test_worn_is_what_is_left_when_a_part_is_due(
+    left: float, service: dict[str, Any], loss: tuple[float, float], wanted: dict[str, Any]
+) -> None:
+    """Half is lost in 912.5 insertions, half a year at the most insertions a day, 5; five years are counted."""
+    wear = {"loss": loss, "cycles": 912, "source": "invented"}
+    clip = part("clip", wear=wear, retention_n=band(5, 8), **service)
+    worn = small_problem(stock(clip), wanted=wanted)
+    held_n = worn_n(worn.case)(worn.option_of["B=clip"])
+
+    assert 5 * left == pytest.approx(held_n, rel=2e-2)
+    front = {hold.name: hold.hold_n for hold in Mechanics(worn).worn_pulls([worn.option_of["B=clip"]])}["front"]
+    assert front == pytest.approx(hold_against(worn.layout, [worn.option_of["B=clip"]], "front").hold_n * held_n / 5)
+
+
+def test_of_two_clips_each_counts_for_itself_when_worn() -> None:
+    clip = part("clip", wear={"loss": (0.1, 0.5), "cycles": 9125, "source": "invented"}, length_mm=4, most=2)
+    worn = small_problem(stock(clip))
+    one, two = worn.option_of["B=clip"], worn.option_of["B=clip x2"]
+
+    assert 2.5 == pytest.approx(worn_n(worn.case)(one)) == pytest.approx(worn_n(worn.case)(two))
+
+
+def test_a_peel_is_the_easiest_edge_at_the_high_end() -> None:
+    """A clip in front, seen from the heels: the sides are easier to lift than the front."""
+    mechanics = Mechanics(EVEN)
+    peels = {hold.name: hold.hold_n for hold in mechanics.peels([ONE])}
+
+    assert ["front", "left", "right"] == list(peels)
+    assert peels["left"] == pytest.approx(peels["right"])
+    assert peels["left"] < peels["front"] == pytest.approx(8 * 30 / 38)
+    assert "left" == mechanics.peel([ONE]).name
+    assert mechanics.peel([ONE]).hold_n == peels["left"]
+
+
+def test_the_share_of_a_mix_is_that_of_its_weaker_side() -> None:
+    found = Mechanics(EVEN).share([ONE, BALL])
+    right = hold_against(EVEN.layout, [ONE, BALL], "right").hold_n
+
+    assert ("right", 8) == (found.weaker.name, found.total_n)
+    assert right / 8 == pytest.approx(found.share)
+
+
+def test_the_forces_against_a_pull_are_told_site_by_site() -> None:
+    hold = hold_against(EVEN.layout, [TWO, BALL], "front")
+    forces = hold.forces_n([TWO, BALL])
+
+    assert ["B", "E"] == list(forces)
+    assert [2, 1] == [len(each) for each in forces.values()]
+    assert [5, 5, 3] == pytest.approx([n for each in forces.values() for n in each])
+
+
+def test_the_weakest_pull_is_sought_at_the_middle_the_sides_and_the_front() -> None:
+    """The usual base ends farther behind than the other of these tests: both heels lift first."""
+    usual = small_problem(stock(CLIP))
+    pulls = holds_against(usual.layout, [usual.option_of["B=clip"]], PULLS)
+    least, counted = min(pulls, key=lambda hold: hold.hold_n), weakest(pulls)
+
+    assert set(PULLS) == {*FLOOR, "behind"}
+    assert ("behind", "left") == (least.name, counted and counted.name)
+    assert weakest([least]) is None
+
+
+USUAL = Layout(small_case(denture={"left": None, "right": None, "front": None}))
+places = st.tuples(st.floats(-26, 26), st.floats(-12, 30)).map(lambda at: Point(*at))
+parts = st.lists(st.tuples(places, st.floats(0.1, 30)), min_size=1, max_size=6)
+
+
+def taken(parts: list[tuple[Point, float]]) -> dict[str, float]:
+    """What every pull takes on the usual base."""
+    model = PullModel([at for at, _ in parts], contact_points(USUAL))
+    return {name: model.largest_pull([n for _, n in parts], at).hold_n for name, at in pull_points(USUAL).items()}
+
+
+@given(parts, places, st.floats(0, 30))
+def test_one_part_more_never_lowers_a_pull_and_none_exceeds_the_sum(
+    some: list[tuple[Point, float]], at: Point, more_n: float
+) -> None:
+    fewer, more = taken(some), taken([*some, (at, more_n)])
+
+    assert all(more[name] >= fewer[name] - 1e-6 for name in PULLS)
+    assert max(fewer.values()) <= sum(n for _, n in some) + 1e-6
+
+
+@given(parts, st.data())
+def test_a_stronger_part_never_lowers_a_pull(some: list[tuple[Point, float]], data: st.DataObject) -> None:
+    index = data.draw(st.integers(0, len(some) - 1))
+    stronger = [(at, n + 5.0 if i == index else n) for i, (at, n) in enumerate(some)]
+    weak, strong = taken(some), taken(stronger)
+
+    assert all(strong[name] >= weak[name] - 1e-6 for name in PULLS)
+
+
+@given(parts, st.floats(0.1, 10))
+def test_pulls_grow_as_retention_does(some: list[tuple[Point, float]], times: float) -> None:
+    once, more = taken(some), taken([(at, times * n) for at, n in some])
+
+    assert more == pytest.approx({name: times * n for name, n in once.items()}, abs=1e-5)
+
+
+@given(parts)
+def test_a_mirrored_denture_takes_the_mirrored_pulls(some: list[tuple[Point, float]]) -> None:
+    one, other = taken(some), taken([(Point(-at.x_mm, at.y_mm), n) for at, n in some])
+    sides = {"left": "right", "right": "left"}
+
+    assert one == pytest.approx({sides.get(name, name): n for name, n in other.items()}, abs=1e-5)
