@@ -13,6 +13,8 @@ SiteKind: TypeAlias = Literal["segment", "end", "support"]
 Section: TypeAlias = Literal["round", "ovoid", "parallel", "keyhole"]
 Alloy: TypeAlias = Literal["gold", "cobalt-chromium", "titanium", "titanium-alloy"]
 Connection: TypeAlias = Literal["documented", "undocumented"]
+Mobility: TypeAlias = Literal["firm", "loose"]
+Bone: TypeAlias = Literal["enough", "little"]
 Fixing: TypeAlias = Literal["screwed", "cemented"]
 Screws: TypeAlias = Literal["tight", "loose", "stuck"]
 
@@ -44,6 +46,14 @@ _ALL = (
     Quantity(
         "connection", "implant connection", "", words=get_args(Connection),
         how="ask the surgeon, or look for the implant card",
+    ),
+    Quantity(
+        "mobility", "mobility of the implant", "", words=get_args(Mobility),
+        how="with the bar off, tap it and try to move it with two instrument handles; a loose one is no support",
+    ),
+    Quantity(
+        "bone", "bone around the implant", "", words=get_args(Bone),
+        how="a radiograph no older than a year: is half the length of the implant or more in bone?",
     ),
     Quantity(
         "fixing", "fixing of the bar", "", words=get_args(Fixing),

@@ -22,7 +22,7 @@ from pydantic_core import CoreSchema, core_schema
 
 from catalogue import names
 from catalogue.blocks import Text
-from catalogue.quantities import QUANTITIES, Alloy, Connection, Fixing, Quantity, Screws, Section
+from catalogue.quantities import QUANTITIES, Alloy, Bone, Connection, Fixing, Mobility, Quantity, Screws, Section
 from catalogue.sheet import Sheet
 from solver.measure import UNKNOWN, Measure
 
@@ -118,6 +118,8 @@ class Support(Room):
     connection: Literal[Connection, "unknown"] = Field(
         default="unknown", description="is the kind of implant known, so that parts can be ordered for it?"
     )
+    mobility: Literal[Mobility, "unknown"] = Field(default="unknown", description="does it stand firm?")
+    bone: Literal[Bone, "unknown"] = Field(default="unknown", description="is half of it or more in bone?")
 
     @model_validator(mode="after")
     def _placed_once(self) -> Self:

@@ -38,6 +38,7 @@ from solver.rules import (
     NeedHolds,
     NoFight,
     NotAllowed,
+    OneKind,
     Peel,
     Preference,
     Pulls,
@@ -493,9 +494,22 @@ class Master:
                 for x, option in self._picks():
                     if option.candidate.harms_bar:
                         self.model.add_implication(x, without)
+            case OneKind():
+                self._post_one_kind(without)
             case Alike():
                 for site, mirror in self.problem.mirrors.items():
                     self._post_alike(site, mirror, without)
+
+    def _post_one_kind(self, without: Any) -> None:
+        """At most one attachment is used, wherever and however often."""
+        by_id: dict[str, list[Any]] = {}
+        for x, option in self._picks():
+            if option.candidate.parts:
+                by_id.setdefault(option.candidate.attachment.id, []).append(x)
+        used = {name: self.model.new_bool_var(f"uses {name}") for name in by_id}
+        for name, picks in by_id.items():
+            self.model.add(self._cp.LinearExpr.sum(picks) <= len(self.at) * used[name])
+        self.model.add(sum(used.values()) <= 1).only_enforce_if(without.negated())
 
     def _post_alike(self, site: str, mirror: str, without: Any) -> None:
         """An option goes with its like on the mirror site, if that site could take it at all."""

@@ -76,7 +76,9 @@ class Replacement:
         return as_firm and (one.high_n <= other.high_n or not self._ceiling)
 
     def _is_preferred(self, better: Option, worse: Option) -> bool:
-        """The bar is not cut for it, and what stands on the mirror site can follow."""
+        """It is the same attachment, the bar is not cut for it, and what stands on the mirror site can follow."""
+        if better.candidate.attachment.id != worse.candidate.attachment.id:
+            return False
         if better.candidate.harms_bar and not worse.candidate.harms_bar:
             return False
         mirror = self._problem.mirrors.get(better.site)

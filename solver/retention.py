@@ -1,7 +1,8 @@
 """How firmly a part holds: new at either end of its band, and when its first renewal is due.
 
-Worn retention takes the middle of the loss and of the insertions a day on the low end, never worst on worst: the
-bands come from different studies, and all of them at their worst at once is nobody's denture.
+New retention is counted on at its low end. Worn retention takes the middle of the band, of the loss and of the
+insertions a day, and never more than the low end when new: bands come from different studies, and all of them at
+their worst at once is nobody's denture.
 """
 
 from __future__ import annotations
@@ -14,7 +15,7 @@ from solver.wear import DAYS_PER_YEAR, MONTHS_PER_YEAR, Wear
 
 
 class Condition(Enum):
-    """NEW: the low end as fitted. WORN: the low end when the first renewal is due. TIGHT: the high end as fitted."""
+    """NEW: the low end as fitted. WORN: what is left when the first renewal is due. TIGHT: the high end as fitted."""
 
     NEW = "new"
     WORN = "worn"
@@ -32,7 +33,7 @@ def retention_n(attachment: Attachment, condition: Condition, per_day: Interval,
     if condition is Condition.NEW:
         return band.low
     months = attachment.service.months[0] if attachment.service else years * int(MONTHS_PER_YEAR)
-    return min(band.low, worn_n(attachment, band.low, months, per_day))
+    return min(band.low, worn_n(attachment, (band.low + band.high) / 2, months, per_day))
 
 
 def worn_n(attachment: Attachment, new_n: float, months: float, per_day: Interval) -> float:

@@ -30,6 +30,7 @@ from solver.rules import (
     NeedHolds,
     NoFight,
     NotAllowed,
+    OneKind,
     Peel,
     Preference,
     Pulls,
@@ -130,6 +131,7 @@ def preferences(catalogue: Catalogue) -> tuple[Preference, ...]:
     found: list[Preference] = []
     if figures.alike_saves.value > 0:
         found.append(Alike(figures.alike_saves.value, figures.alike_saves.source))
+        found.append(OneKind(figures.alike_saves.value, figures.alike_saves.source))
     if figures.whole_bar_saves.value > 0:
         found.append(WholeBar(figures.whole_bar_saves.value, figures.whole_bar_saves.source))
     return tuple(found)

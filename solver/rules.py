@@ -414,6 +414,21 @@ class WholeBar(_Rule):
         return ()
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class OneKind(_Rule):
+    """One kind of part throughout: a preference, given up for a saving, since every kind is kept and renewed apart."""
+
+    saves: float
+    source: str
+    code: Literal["one-kind"] = "one-kind"
+
+    def kept(self, mix: Assessment) -> bool:  # noqa: D102
+        return len({candidate.attachment.id for candidate in mix.mix if candidate.parts}) <= 1
+
+    def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
+        return ()
+
+
 FEW_UPPER_SUPPORTS = 4
 
 Rule: TypeAlias = (
@@ -433,7 +448,7 @@ Rule: TypeAlias = (
     | Covered
     | Unsplint
 )
-Preference: TypeAlias = Alike | WholeBar
+Preference: TypeAlias = Alike | OneKind | WholeBar
 
 
 def waivable(rule: Rule) -> bool:

@@ -72,6 +72,8 @@ DISTRIBUTIONS: Mapping[str, Choice | Triangle] = {
     "breadth of the denture, mm": Triangle(8, 10, 13, 0.5),
     "tilt of a support or ball, deg": Triangle(0, 4, 15, 1),
     "connection documented": Choice({"documented": 60, "unknown": 40}),
+    "implant firm": Choice({"firm": 70, "loose": 3, "unknown": 27}),
+    "bone enough": Choice({"enough": 60, "little": 8, "unknown": 32}),
     "a measure is not known": _chance(10),
     "error of a measure, mm": Choice({0.0: 40, 0.05: 40, 0.1: 20}),
     "hand": Choice({"weak": 20, "usual": 55, "strong": 10, "unknown": 15}),
@@ -143,6 +145,8 @@ def _support(draw: _Draw, tooth: int) -> dict[str, Any]:
         "tooth": tooth,
         "tilt_deg": draw("tilt of a support or ball, deg"),
         "connection": draw("connection documented"),
+        "mobility": draw("implant firm"),
+        "bone": draw("bone enough"),
     }
 
 

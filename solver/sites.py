@@ -101,7 +101,10 @@ def _end_facts(case: Case, end: End) -> Facts:
 def _support_facts(room: Room, support: Support) -> Facts:
     # The height of a bar says nothing of the platform under it, so only the space is shared with the case.
     shared = Room(space_mm=room.space_mm, breadth_mm=room.breadth_mm)
-    return _facts(support, shared, connection=support.connection, tilt_deg=support.tilt_deg)
+    return _facts(
+        support, shared, connection=support.connection, mobility=support.mobility,
+        bone=support.bone, tilt_deg=support.tilt_deg,
+    )  # fmt: skip
 
 
 def _facts(own: Room, shared: Room, **facts: Fact) -> Facts:

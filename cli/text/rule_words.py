@@ -28,6 +28,7 @@ from solver.rules import (
     NeedHolds,
     NoFight,
     NotAllowed,
+    OneKind,
     Peel,
     Preference,
     Pulls,
@@ -172,6 +173,8 @@ class RuleWords:
         match found:
             case Alike():
                 return f"the two sides differ; a plan that is alike on both sides costs over {saves} more"
+            case OneKind():
+                return f"more than one kind of part; a plan with one kind costs over {saves} more"
             case WholeBar():
                 return (
                     f"a sound bar is cut, which cannot be undone; a plan that leaves it whole costs over {saves} more"

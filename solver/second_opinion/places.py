@@ -85,7 +85,7 @@ class Map:
             along = min(others, key=lambda v: float(np.linalg.norm(v)), default=np.array([1.0, 0.0, 0.0]))
             # How high the bar stands says nothing of the platform below it.
             below = Room(space_mm=shared.space_mm, breadth_mm=shared.breadth_mm)
-            facts = _facts_of(support, ("connection", "tilt_deg"))
+            facts = _facts_of(support, ("connection", "mobility", "bone", "tilt_deg"))
             yield self._place(name, "support", here, along, facts, support, below)
 
     def _place(
