@@ -38,6 +38,9 @@ OF_THE_BAR: Mapping[SiteKind, tuple[str, ...]] = {
 }
 """What one look at the bar tells of every stretch of it."""
 
+OF_THE_SUPPORTS = ("connection", "mobility", "bone")
+"""What one look at the implants, or at their papers, tells of all of them."""
+
 _OF_ROOM = frozenset(Room.model_fields)
 
 
@@ -64,7 +67,7 @@ def _entries(case: Case) -> Mapping[Place, Segment | End | Support]:
 
 
 def _asked_together(case: Case) -> Iterator[Places]:
-    """For every bar and every fact of it the places where it is not known."""
+    """For every bar and every fact of it, and for all supports, the places where it is not known."""
     kinds: Mapping[str, SiteKind] = {"segments": "segment", "ends": "end"}
     for bar in bars(case):
         open_at: dict[str, list[Place]] = {}
@@ -73,6 +76,9 @@ def _asked_together(case: Case) -> Iterator[Places]:
                 if not _known(entry, of):
                     open_at.setdefault(of, []).append((group, name, of))
         yield from map(tuple, open_at.values())
+    for of in OF_THE_SUPPORTS:
+        if places := tuple(("supports", n, of) for n, support in case.supports.items() if not _known(support, of)):
+            yield places
 
 
 def _known(entry: Room, of: str) -> bool:

@@ -33,6 +33,8 @@ def ask_for(case: Case, site: str, of: str) -> Ask:
         return frozenset({_room(case, key, entry)})
     if of in ("space_mm", "breadth_mm"):
         return frozenset({f"{key}.{of}" if _given(getattr(entry, of)) else f"room.{of}"})
+    if of in ("connection", "mobility", "bone") and not _given(getattr(entry, of)):
+        return frozenset(f"supports.{n}.{of}" for n, s in case.supports.items() if not _given(getattr(s, of)))
     if isinstance(entry, Support) or not _tells(entry, of) or _given(getattr(entry, of)):
         return frozenset({f"{key}.{of}"})
     bar = _same_bar(case, entry)
