@@ -53,7 +53,7 @@ _ALL = (
     ),
     Quantity(
         "bone", "bone around the implant", "", words=get_args(Bone),
-        how="a radiograph no older than a year: is half the length of the implant or more in bone?",
+        how="look at a radiograph no older than a year; enough is half the length of the implant or more",
     ),
     Quantity(
         "fixing", "fixing of the bar", "", words=get_args(Fixing),
