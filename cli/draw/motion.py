@@ -36,7 +36,7 @@ def motion(problem: Problem, plan: Assessment, reach: Reach, figures: Figures, n
     """The base before (broken) and after (shaded) as far as the demand can be met; only heights are exaggerated."""
     canvas = Canvas(name, SCALE, f"Motion of the base: {words.demand(reach.demand)}")
     layout, view, times = problem.layout, View.of(problem.layout), exaggeration(problem.settling_mm)
-    band = base_band(layout.base, problem.case.arch)
+    band = base_band(layout.base)
 
     def after(point: Vector) -> tuple[float, float]:
         return view.oblique(point, times * rise_mm(reach.twist, point))

@@ -21,7 +21,7 @@ from solver.measure import Measure
 from solver.problem import Problem
 
 _UNMEASURED_MM = 1.8
-_POINTS = {"left": "left saddle end", "right": "right saddle end", "front": "front of the teeth"}
+_POINTS = {"left": "last tooth, left", "right": "last tooth, right", "front": "front of the teeth"}
 
 
 def overhead(
@@ -60,7 +60,7 @@ class _Overhead:
 
     def base(self) -> None:
         """The base in outline and the points that a bite presses."""
-        band = [self.view.seen(point) for point in base_band(self.layout.base, self.case.arch)]
+        band = [self.view.seen(point) for point in base_band(self.layout.base)]
         self.canvas.line(band, Pen("#b5b5b5", 0.2, "#f1f1f1"), "base", closed=True)
         half = len(band) // 2
         self.obstacles += (

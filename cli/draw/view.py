@@ -56,12 +56,8 @@ DEPTH = 0.45
 """How much a depth is shortened in the oblique view."""
 
 
-def base_curve(base: Base, arch: Arch, width: float = 0.0) -> list[Vector]:
-    """Tooth line in outline: the usual arch of the jaw, bent to pass through the three points of the base.
-
-    `width` moves it inwards by that share of the distance to the middle of the base.
-    """
-    middle = (base.left + base.right + base.front) / 3
+def base_curve(base: Base, arch: Arch) -> list[Vector]:
+    """Tooth line in outline: the usual arch of the jaw, bent to pass through the three points of the base."""
     curve = DEFAULT_CURVES[arch]
     reach_mm = Tooth.from_fdi(_LAST_TOOTH[arch]).arc_mm
 
@@ -72,8 +68,7 @@ def base_curve(base: Base, arch: Arch, width: float = 0.0) -> list[Vector]:
     points = []
     for u in np.linspace(-1.0, 1.0, _STEPS + 1):
         bend = off[-1] * u * (u - 1) / 2 + off[0] * (1 - u**2) + off[1] * u * (u + 1) / 2
-        on = usual(float(u)) + bend
-        points.append(on + width * (middle - on))
+        points.append(usual(float(u)) + bend)
     return points
 
 
@@ -81,9 +76,21 @@ _STEPS = 32
 _LAST_TOOTH = {"lower": 36, "upper": 26}
 
 
-def base_band(base: Base, arch: Arch) -> list[Vector]:
-    """Outline of a base of schematic breadth about the curve."""
-    return [*base_curve(base, arch, -0.12), *reversed(base_curve(base, arch, 0.2))]
+def base_band(base: Base) -> list[Vector]:
+    """Outline of a base from the right heel to the left and back: its border, then as far inside the ridge."""
+    border = np.array(base.border)
+    return [*_smooth(border), *reversed(_smooth(2 * np.array(base.ridge) - border))]
+
+
+def _smooth(corners: Vector) -> list[Vector]:
+    """A curve through all corners (Catmull and Rom), straight on past the first and the last."""
+    first, last = 2 * corners[0] - corners[1], 2 * corners[-1] - corners[-2]
+    along = np.vstack([first, corners, last])
+    u = np.linspace(0.0, 1.0, _STEPS // 8, endpoint=False)[:, np.newaxis]
+    points = []
+    for a, b, c, d in zip(along, along[1:], along[2:], along[3:], strict=False):
+        points += [*(b + u / 2 * (c - a) + u**2 * (a - 2.5 * b + 2 * c - d / 2) + u**3 / 2 * (3 * (b - c) + d - a))]
+    return [*points, corners[-1]]
 
 
 def parts_at(candidate: Candidate, play: Play) -> list[Vector]:
