@@ -1,43 +1,48 @@
 """CP-SAT under a time limit and Ctrl-C.
 
-CP-SAT takes Ctrl-C for itself: it stops early without a word, and leaves the signal to end the process from then on.
-So its answer is looked at for an early end, and the handler that stood before is put back.
+Left to itself CP-SAT takes Ctrl-C away: it stops early without a word, or not at all where it was about to end with a
+proof, and the signal is lost. So it is kept from touching signals, and solves in a thread of its own while the main
+thread waits, which Python can interrupt.
 """
 
 from __future__ import annotations
 
-import signal
 import threading
-from collections.abc import Iterator
-from contextlib import contextmanager
+from concurrent.futures import Future
+from contextlib import suppress
 from typing import Any
 
 
 def solve(solver: Any, model: Any, time_limit_s: float) -> Any:
-    """The status after at most so many seconds; raises `KeyboardInterrupt` where it was stopped long before."""
-    from ortools.sat.python import cp_model  # noqa: PLC0415 - a third of a second; only where needed
-
+    """The status after at most so many seconds; Ctrl-C in the main thread ends it with `KeyboardInterrupt`."""
     solver.parameters.max_time_in_seconds = max(time_limit_s, 0.001)
     # This step of the presolve of ortools 9.15.6755 calls some models infeasible that are not (9.14.6206 does not);
     # tests/solver/test_hunt.py has one. It saves no time here.
     solver.parameters.presolve_inclusion_work_limit = 0
-    with _handler_kept(solver):
-        status = solver.solve(model)
-    if status in (cp_model.UNKNOWN, cp_model.FEASIBLE) and solver.wall_time < time_limit_s / 2:
-        raise KeyboardInterrupt
-    return status
-
-
-@contextmanager
-def _handler_kept(solver: Any) -> Iterator[None]:
-    """Handlers can be set in the main thread alone; elsewhere CP-SAT is kept from touching them."""
+    solver.parameters.catch_sigint_signal = False
     if threading.current_thread() is not threading.main_thread():
-        solver.parameters.catch_sigint_signal = False
-        yield
-        return
-    before = signal.getsignal(signal.SIGINT)
+        return solver.solve(model)  # signals go to the main thread alone
+    return _beside(solver, model)
+
+
+def _beside(solver: Any, model: Any) -> Any:
+    """Solve in another thread; it has stopped solving whichever way this is left."""
+    found: Future[Any] = Future()
+
+    def run() -> None:
+        if found.set_running_or_notify_cancel():
+            try:
+                found.set_result(solver.solve(model))
+            except BaseException as error:
+                found.set_exception(error)
+
     try:
-        yield
-    finally:
-        if before is not None:  # None: not set from Python
-            signal.signal(signal.SIGINT, before)
+        threading.Thread(target=run, daemon=True).start()
+        found.exception()
+    except BaseException:
+        while not (found.cancel() or found.done()):
+            solver.stop_search()  # again and again: a search that is just about to begin does not hear it
+            with suppress(TimeoutError, KeyboardInterrupt):
+                found.exception(0.01)
+        raise
+    return found.result()
