@@ -70,7 +70,7 @@ def _case(hold_n: float, values: Mapping[Question, float | str]) -> Any:
     for question, value in values.items():
         (group, site, of), *_ = question.places
         changes[group][site][of] = value
-    return small_case(wanted={"hold_n": hold_n}, **changes)
+    return small_case(wanted={"level_n": hold_n}, **changes)
 
 
 @cache

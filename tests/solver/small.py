@@ -2,18 +2,22 @@
 
 Everything is invented: supports R and L 20 mm apart, the segment B between them, an end E on L. Acrylic and tooth of
 the test defaults take 4.5 mm, settling is 0.3 mm, a bench minute costs 1 EUR, a chair minute 2 EUR.
-The bar bears its weak bite whatever is cut from it.
+The bar bears its weak bite whatever is cut from it. Every demand is asked in full; the tiers of the tests ask nothing.
 """
 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from typing import Any
+from typing import Any, Literal, TypeVar
+
+from pydantic import BaseModel
 
 from catalogue.models import Catalogue
-from solver.case import Case
+from solver.case import DEMANDS, Case
 from solver.problem import Problem, problem_of
 from tests.referee.random_case import INVENTED, catalogue_of, entry
+
+SheetOf = TypeVar("SheetOf", bound=BaseModel)
 
 _CASE: dict[str, Any] = {
     "case": "small",
@@ -34,7 +38,7 @@ _CASE: dict[str, Any] = {
     "bite": {"force_n": 20},
     "patient": {"scans_expected": "no", "bruxism": "no"},
     "money": {"currency": "EUR", "bench_per_hour": 60, "chair_per_hour": 120},
-    "wanted": {"hold_n": 0},
+    "wanted": {"movement": dict.fromkeys(DEMANDS, 1)},
 }
 
 FREE = dict.fromkeys(("slide_mm", "sideways_mm", "down_mm", "up_mm", "hinge_deg", "tip_deg", "turn_deg"), "free")
@@ -74,6 +78,27 @@ def stock(*parts: dict[str, Any], steps: tuple[dict[str, Any], ...] = ()) -> Cat
     return catalogue_of({p["id"]: p for p in parts}, {s["id"]: s for s in steps})
 
 
+def promising(catalogue: Catalogue, tier: Literal["stopgap", "usual"], **figures: float) -> Catalogue:
+    """The catalogue with a promise of so much: the figures of a tier by their names."""
+    tiers = catalogue.defaults.tiers
+    asked = _with_values(getattr(tiers, tier), figures)
+    defaults = catalogue.defaults.model_copy(update={"tiers": tiers.model_copy(update={tier: asked})})
+    return catalogue.model_copy(update={"defaults": defaults})
+
+
+def preferring(catalogue: Catalogue, **figures: float) -> Catalogue:
+    """The catalogue with these figures of its preferences; `in_kind` is what makes parts stop, give and fight."""
+    preferences = _with_values(catalogue.defaults.preferences, figures)
+    return catalogue.model_copy(
+        update={"defaults": catalogue.defaults.model_copy(update={"preferences": preferences})}
+    )
+
+
+def _with_values(sheet: SheetOf, figures: Mapping[str, float]) -> SheetOf:
+    values = {name: getattr(sheet, name).model_copy(update={"value": value}) for name, value in figures.items()}
+    return sheet.model_copy(update=values)
+
+
 def small_problem(catalogue: Catalogue, **changes: Any) -> Problem:
     """The small case against a catalogue."""
     return problem_of(small_case(**changes), catalogue)
@@ -88,7 +113,7 @@ def large_world() -> tuple[Case, Catalogue]:
         supports={"R": None, "L": None, **supports},
         segments={"B": None, **segments},
         ends={"E": None},
-        wanted={"hold_n": 57},
+        wanted={"level_n": 57},
     )
     return case, stock(*(part(f"c{i}", price=band(0, 10 + i * 7919 % 97)) for i in range(60)))
 

@@ -77,7 +77,7 @@ def test_balls_with_polymer_caps_after_a_year_as_published() -> None:
 
 def test_the_month_under_the_floor_comes_sooner_with_more_insertions() -> None:
     """5 N halved every 1,000 insertions falls under 4 N at 1,000 ln 0.8 / ln 0.5 = 322: day 64 at 5, day 107 at 3."""
-    _, found = years_of(part("c", retention_n=band(5, 5), wear=wear(0.5, 0.5)), wanted={"hold_n": 4})
+    _, found = years_of(part("c", retention_n=band(5, 5), wear=wear(0.5, 0.5)), wanted={"level_n": 4})
 
     assert found.assumed
     assert (3.0, 5.0) == found.insertions_per_day
@@ -87,14 +87,14 @@ def test_the_month_under_the_floor_comes_sooner_with_more_insertions() -> None:
 def test_renewing_in_time_keeps_the_hold() -> None:
     """5 N halved every 1,000 insertions, 1,825 a year: a year leaves 5 x 2^-1.825, two months 5 x 2^-0.304."""
     clip = part("c", retention_n=band(5, 5), wear=wear(0.5, 0.5), service=service(2, 12))
-    _, found = years_of(clip, wanted={"hold_n": 4})
+    _, found = years_of(clip, wanted={"level_n": 4})
 
     assert (5 * 2 ** -(1825 / 6000), 5 * 2**-1.825) == pytest.approx(found.renewed_n)
     assert found.renewed_n[1] < 4 < found.renewed_n[0]
 
 
 def test_where_no_hold_is_asked_nothing_falls_under_it() -> None:
-    _, found = years_of(part("c", wear=wear(0.5, 0.9)), wanted={"hold_n": 0})
+    _, found = years_of(part("c", wear=wear(0.5, 0.9)), wanted={"level_n": 0})
 
     assert (None, None) == found.under_floor
 

@@ -42,7 +42,7 @@ def best(asked: Problem) -> list[str]:
 def five(hold_n: float, *parts: dict[str, Any], wanted: dict[str, Any] | None = None, **changes: Any) -> Problem:
     """Five stretches alike, and these parts or one clip for them."""
     segments = {**FIVE["segments"], **changes.pop("segments", {})}
-    held = {"hold_n": hold_n, **(wanted or {})}
+    held = {"level_n": hold_n, **(wanted or {})}
     return small_problem(stock(*(parts or (CLIP,))), **{**FIVE, "segments": segments}, wanted=held, **changes)
 
 

@@ -41,8 +41,8 @@ def checked(puts: dict[str, str], **changes: Any) -> Checked:
         pytest.param(Status.FITS_IF, [], {"B": "asks"}, {}, id="hangs on an answer"),
         pytest.param(Status.NONE, [], {"B": "grips"}, {}, id="a need fails"),
         pytest.param(Status.RELAXED, ["need:B:undercut_mm"], {"B": "short"}, {}, id="a need is short"),
-        pytest.param(Status.RELAXED, ["hold"], {"B": "clip"}, {"wanted": {"hold_n": 5.1}}, id="holds too little"),
-        pytest.param(Status.NONE, ["hold", "held"], {}, {"wanted": {"hold_n": 1}}, id="holds nothing"),
+        pytest.param(Status.RELAXED, ["hold"], {"B": "clip"}, {"wanted": {"level_n": 5.1}}, id="holds too little"),
+        pytest.param(Status.NONE, ["hold", "held"], {}, {"wanted": {"level_n": 1}}, id="holds nothing"),
         pytest.param(Status.RELAXED, ["pull"], {"B": "clip"}, {"wanted": {"most_n": 7}}, id="holds too much"),
         pytest.param(Status.RELAXED, ["budget"], {"B": "clip"}, {"money": {"cap": 11}}, id="dear"),
         pytest.param(

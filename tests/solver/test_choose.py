@@ -22,7 +22,7 @@ from solver.mechanics import Mechanics
 from solver.option import Option
 from solver.plan import plan
 from solver.problem import Problem, problem_of
-from solver.rules import Budget, HoldFloor, Moves
+from solver.rules import Budget, LevelPull, Moves
 from tests.referee.random_case import random_world
 from tests.solver.small import band, large_world, need, part, small_case, small_problem, stock
 
@@ -164,13 +164,13 @@ CLIPS = stock(
     ids=["nothing is cheapest", "cheapest that holds", "same price: one part rather than two, no question"],
 )
 def test_cost_then_questions_then_parts(expected: tuple[str, ...], hold: float) -> None:
-    problem = small_problem(CLIPS, wanted={"hold_n": hold})
+    problem = small_problem(CLIPS, wanted={"level_n": hold})
 
     assert [expected] == keys(chosen(problem))
 
 
 def test_fewer_plans_than_asked_are_all_there_are() -> None:
-    found = chosen(small_problem(CLIPS, wanted={"hold_n": 4}), plans=9)
+    found = chosen(small_problem(CLIPS, wanted={"level_n": 4}), plans=9)
 
     assert [("B=firm",), ("B=two x2",), ("B=asks",)] == keys(found)
     assert Outcome.OPTIMAL is found.outcome
@@ -189,16 +189,16 @@ def test_no_time_is_undecided() -> None:
 
 def test_nothing_fitted_is_no_answer_where_a_hold_is_asked() -> None:
     """An empty catalogue holds nothing, and that is not called giving up the hold."""
-    assert Status.NONE is plan(small_case(wanted={"hold_n": 5}), stock()).status
+    assert Status.NONE is plan(small_case(wanted={"level_n": 5}), stock()).status
 
 
 def test_a_hold_given_up_leaves_the_hold_of_what_is_fitted() -> None:
     """5 N is all there is where 20 are asked: the clip is fitted and 15 N are given up, not 20."""
-    answer = plan(small_case(wanted={"hold_n": 20}), stock(part("clip")))
+    answer = plan(small_case(wanted={"level_n": 20}), stock(part("clip")))
 
     assert Status.RELAXED is answer.status
     assert answer.best is not None
-    assert [(HoldFloor(20.0, False, ""), 15.0)] == [(g.rule, g.amount) for g in answer.best.given_up]
+    assert [(LevelPull(20.0), 15.0)] == [(g.rule, g.amount) for g in answer.best.given_up]
 
 
 def test_an_end_too_tall_to_cover_cannot_be_left_by_an_empty_catalogue() -> None:
@@ -207,7 +207,7 @@ def test_an_end_too_tall_to_cover_cannot_be_left_by_an_empty_catalogue() -> None
 
 def test_the_cap_is_given_up_before_the_hold() -> None:
     """Severity: money is easier to give up than hold."""
-    case: Case = small_case(wanted={"hold_n": 4}, money={"cap": 8.99})
+    case: Case = small_case(wanted={"level_n": 4}, money={"cap": 8.99})
     catalogue: Catalogue = CLIPS
     best = plan(case, catalogue).best
 
@@ -217,6 +217,6 @@ def test_the_cap_is_given_up_before_the_hold() -> None:
 
 
 def test_rules_off_leave_the_cheapest() -> None:
-    problem = replace(small_problem(CLIPS, wanted={"hold_n": 4}), rules=())
+    problem = replace(small_problem(CLIPS, wanted={"level_n": 4}), rules=())
 
     assert [()] == keys(chosen(problem))

@@ -100,7 +100,7 @@ CLIPS = stock(
 )
 def test_goals_of_one_clip(expected: str, goals: tuple[Goal, ...], at_most: tuple[tuple[Goal, int], ...]) -> None:
     """What needs work that is not allowed is no choice, though it is best in every respect."""
-    asked = small_problem(CLIPS, wanted={"hold_n": 5}, allowed={"send_out": False})
+    asked = small_problem(CLIPS, wanted={"level_n": 5}, allowed={"send_out": False})
 
     for prune in (False, True):
         (mix,) = least(asked, *goals, at_most=at_most, prune=prune).mixes
@@ -109,7 +109,7 @@ def test_goals_of_one_clip(expected: str, goals: tuple[Goal, ...], at_most: tupl
 
 def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_unless_it_may() -> None:
     """Only without `prune` is the least over the years found."""
-    asked = small_problem(stock(CHEAP, LASTING), wanted={"hold_n": 4}, money={"years": 3})
+    asked = small_problem(stock(CHEAP, LASTING), wanted={"level_n": 4}, money={"years": 3})
 
     (mix,) = least(asked, YEARS.goal, prune=False).mixes
 
@@ -119,7 +119,7 @@ def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_unless_it_may() ->
 @pytest.mark.parametrize("times", [0, 1, 2])
 def test_time_that_runs_out_on_the_way_leaves_no_verdict(times: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Two goals and the best of their mixes are three questions; cut off before any of them nothing is known."""
-    asked = small_problem(CLIPS, wanted={"hold_n": 5})
+    asked = small_problem(CLIPS, wanted={"level_n": 5})
     whole, done = Master.solve, [0]
 
     def solve(self: Master, objective: object, time_limit_s: float) -> object:

@@ -12,7 +12,7 @@ from solver.choose import Choice, Options, choose, choose_relaxed
 from solver.master import Master, Outcome
 from solver.mechanics import Mechanics
 from solver.problem import Least, Problem
-from solver.rules import Budget, HoldFloor, Rule, severity
+from solver.rules import Budget, LevelPull, Rule, severity
 from solver.switches import soft_rules
 from tests.cli.test_aftercare import CHEAP, LASTING
 from tests.referee.every_mix import Broken
@@ -114,7 +114,7 @@ GRIPS = stock(
 )
 def test_what_holds_too_firmly_stands_for_nothing_that_holds_less(expected: str, most_n: float) -> None:
     """The strong clip is cheaper and holds more, yet only up to the limit of the hand does it replace the other."""
-    assert [[expected]] == names(choice(small_problem(GRIPS, wanted={"hold_n": 5, "most_n": most_n})))
+    assert [[expected]] == names(choice(small_problem(GRIPS, wanted={"level_n": 5, "most_n": most_n})))
 
 
 @pytest.mark.parametrize("require", [[], [["B=cheap", "B=lasting"]]], ids=["short way", "CP-SAT"])
@@ -122,7 +122,7 @@ def test_what_holds_too_firmly_stands_for_nothing_that_holds_less(expected: str,
 def test_what_costs_less_to_fit_stands_for_nothing_that_lasts_longer(
     expected: str, least: Least, require: list[list[str]]
 ) -> None:
-    asked = small_problem(stock(CHEAP, LASTING), wanted={"hold_n": 4}, money={"years": 3})
+    asked = small_problem(stock(CHEAP, LASTING), wanted={"level_n": 4}, money={"years": 3})
 
     assert [[expected]] == names(choice(asked, Options(least=least), require=require))
 
@@ -147,7 +147,7 @@ def test_what_needs_a_waiver_is_no_choice_even_where_its_rule_does_not_count() -
     asked = small_problem(
         stock(part("sent", steps=["send"]), steps=(step("send", "segment", permissions=["send_out"]),)),
         allowed={"send_out": False},
-        wanted={"hold_n": 5},
+        wanted={"level_n": 5},
     )
     not_allowed = next(rule for option in asked.options for rule in option.needs_waived)
 
@@ -168,7 +168,7 @@ def test_rounds_and_cuts_of_both_ways_are_counted_together(expected: tuple[int, 
 
 def test_without_the_short_way_each_mix_is_a_round_and_so_is_that_there_is_no_other() -> None:
     """Nothing binds, so nothing is cut."""
-    asked = small_problem(THREE, wanted={"hold_n": 5})
+    asked = small_problem(THREE, wanted={"level_n": 5})
 
     for plans, rounds in ((2, 2), (3, 3), (9, 4)):
         found = choice(asked, Options(plans=plans))
@@ -193,7 +193,7 @@ THREE = stock(part("a", price=band(1, 1)), part("b", price=band(2, 2)), part("c"
 def test_a_list_cut_short_is_undecided_and_what_it_has_is_right(
     then: Outcome, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    asked = small_problem(THREE, wanted={"hold_n": 5})
+    asked = small_problem(THREE, wanted={"level_n": 5})
     solved_so_often(monkeypatch, 2, then)
 
     found = choice(asked, Options(plans=3))
@@ -204,7 +204,7 @@ def test_a_list_cut_short_is_undecided_and_what_it_has_is_right(
 @pytest.mark.parametrize("times", [0, 1])
 def test_without_time_nothing_is_said_to_be_given_up(times: int, monkeypatch: pytest.MonkeyPatch) -> None:
     """Not even where the least that must be given up is known already, but not yet the best mix for it."""
-    asked = small_problem(THREE, wanted={"hold_n": 50})
+    asked = small_problem(THREE, wanted={"level_n": 50})
     solved_so_often(monkeypatch, times, Outcome.UNDECIDED)
 
     found = choose_relaxed(asked, Mechanics(asked), Options())
@@ -212,10 +212,10 @@ def test_without_time_nothing_is_said_to_be_given_up(times: int, monkeypatch: py
     assert (Outcome.UNDECIDED, ()) == (found.outcome, found.mixes)
 
 
-@pytest.mark.parametrize("terms", [{}, {"require": [["B=a"]]}, {"without": [HoldFloor(5.0, False, "")]}])
+@pytest.mark.parametrize("terms", [{}, {"require": [["B=a"]]}, {"without": [LevelPull(5.0)]}])
 @pytest.mark.parametrize("plans", [1, 3])
 def test_no_time_is_never_infeasible(plans: int, terms: dict[str, Any]) -> None:
-    asked = small_problem(THREE, wanted={"hold_n": 5})
+    asked = small_problem(THREE, wanted={"level_n": 5})
 
     found = choice(asked, Options(time_limit_s=0.0, plans=plans), **terms)
 
@@ -231,7 +231,7 @@ def test_the_time_left_is_that_until_the_end_and_a_blink_once_it_is_over(expecte
 
 
 def test_a_cap_that_does_not_count_is_named_though_it_is_kept() -> None:
-    asked = small_problem(THREE, wanted={"hold_n": 5}, money={"cap": 50})
+    asked = small_problem(THREE, wanted={"level_n": 5}, money={"cap": 50})
 
     (mix,) = choice(asked, without=[Budget(5000), Budget(5000)]).mixes
 

@@ -37,7 +37,7 @@ def test_a_pull_too_weak_for_a_mix_may_be_taken_by_a_larger_one() -> None:
     """The ball costs more than the clip, neither takes the pull by itself, both together do."""
     clip = part("clip", price=band(5, 5), retention_n=band(9, 9))
     ball = part("ball", "ball", "end", price=band(9, 9), retention_n=band(9, 9))
-    asked = small_problem(stock(clip, ball), wanted={"hold_n": 5, "pull_n": {"left": 5}})
+    asked = small_problem(stock(clip, ball), wanted={"level_n": 5, "pull_n": {"left": 5}})
     mechanics = Mechanics(asked)
     for option in asked.options:
         assert mechanics.weak_pulls([option], frozenset())

@@ -9,7 +9,7 @@ import pytest
 from solver.conflict import Ending
 from solver.give import Footing, Give
 from solver.master import Master, Outcome
-from solver.rules import Budget, HoldFloor, NotAllowed, severity
+from solver.rules import Budget, LevelPull, NotAllowed, severity
 from tests.solver.small import band, need, part, small_case, step, stock, waive
 
 
@@ -24,7 +24,7 @@ def test_two_rules_that_must_go_together() -> None:
     shaved = stock(
         part("clip", steps=["shave"]), steps=(step("shave", "segment", always_with=True, permissions=["cut_bar"]),)
     )
-    case = small_case(money={"cap": 10}, allowed={"cut_bar": False}, wanted={"hold_n": 5})
+    case = small_case(money={"cap": 10}, allowed={"cut_bar": False}, wanted={"level_n": 5})
 
     found = searched(Give(case, shaved))
 
@@ -37,7 +37,7 @@ def test_one_rule_at_most_leaves_the_pair_out() -> None:
     shaved = stock(
         part("clip", steps=["shave"]), steps=(step("shave", "segment", always_with=True, permissions=["cut_bar"]),)
     )
-    case = small_case(money={"cap": 10}, allowed={"cut_bar": False}, wanted={"hold_n": 5})
+    case = small_case(money={"cap": 10}, allowed={"cut_bar": False}, wanted={"level_n": 5})
 
     found = searched(Give(case, shaved, most=1))
 
@@ -57,7 +57,7 @@ def test_one_rule_at_most_leaves_the_pair_out() -> None:
 def test_a_case_may_weigh_for_itself(weights: dict[str, int], expected: list[str]) -> None:
     cheap = part("cheap", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))])
     dear = part("dear", price=band(30, 30))
-    case = small_case(money={"cap": 20}, wanted={"hold_n": 5}, severity=weights)
+    case = small_case(money={"cap": 20}, wanted={"level_n": 5}, severity=weights)
 
     found = searched(Give(case, stock(cheap, dear)))
 
@@ -69,7 +69,7 @@ def test_one_kind_of_work_may_be_weighed_by_itself() -> None:
 
     assert [7, 3, 1, 3] == [
         severity(rule, case)
-        for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), HoldFloor(1, False, ""))
+        for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), LevelPull(1))
     ]
 
 
@@ -92,7 +92,7 @@ def test_a_search_without_time_knows_nothing(monkeypatch: pytest.MonkeyPatch) ->
 def test_a_search_may_be_left_at_any_step_and_what_stands_is_right() -> None:
     """Each prefix of the steps leaves the first ways of the whole list, or fewer."""
     cheap = part("cheap", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))])
-    case = small_case(money={"cap": 20}, wanted={"hold_n": 5})
+    case = small_case(money={"cap": 20}, wanted={"level_n": 5})
     catalogue = stock(cheap, part("dear", price=band(30, 30)))
     whole = [way.rules for way in searched(Give(case, catalogue)).ways]
 
@@ -111,7 +111,7 @@ def _ways_at_each_step(give: Give) -> Iterator[list[object]]:
 def test_the_nearest_mix_misses_the_hold_by_least_where_the_best_misses_more() -> None:
     """20 N are wanted: the cheap clip holds 5, the dear one comes nearer."""
     dear = part("dear", retention_n=band(15, 18), price=band(30, 30))
-    (way,) = searched(Give(small_case(wanted={"hold_n": 20}), stock(part("cheap"), dear))).ways
+    (way,) = searched(Give(small_case(wanted={"level_n": 20}), stock(part("cheap"), dear))).ways
 
     assert ["hold"] == [rule.code for rule in way.rules]
     assert ["cheap"] == [candidate.attachment.id for candidate in way.best.mix]
@@ -121,7 +121,7 @@ def test_the_nearest_mix_misses_the_hold_by_least_where_the_best_misses_more() -
 
 def test_there_is_no_nearest_mix_where_the_best_misses_no_more() -> None:
     """There is but one part, so nothing comes nearer."""
-    (way,) = searched(Give(small_case(wanted={"hold_n": 20}), stock(part("clip")))).ways
+    (way,) = searched(Give(small_case(wanted={"level_n": 20}), stock(part("clip")))).ways
 
     assert way.nearest is None
 
@@ -129,6 +129,6 @@ def test_there_is_no_nearest_mix_where_the_best_misses_no_more() -> None:
 def test_where_nothing_can_hold_nothing_can_be_given_up() -> None:
     """The only part holds nothing that could be counted: no waiver makes an answer of it."""
     idle = part("idle", retention_n=band(0, 0))
-    found = searched(Give(small_case(wanted={"hold_n": 20}), stock(idle)))
+    found = searched(Give(small_case(wanted={"level_n": 20}), stock(idle)))
 
     assert (Footing.FIXED, []) == (found.footing, found.ways)

@@ -95,7 +95,7 @@ def needing(*work: str, hold_n: float = 5) -> tuple[Case, Catalogue]:
     """A clip that needs this work, a hold that it keeps, and a ball that holds too little by itself."""
     steps = tuple(step(_name(each), "segment", always_with=True, permissions=[each]) for each in WORK)
     clip = part("clip", steps=[_name(each) for each in work])
-    return small_case(wanted={"hold_n": hold_n}, **NONE_ALLOWED), stock(clip, WEAK_BALL, steps=steps)
+    return small_case(wanted={"level_n": hold_n}, **NONE_ALLOWED), stock(clip, WEAK_BALL, steps=steps)
 
 
 @pytest.mark.parametrize(
@@ -128,7 +128,7 @@ GRIPS = (
 def test_the_nearest_mix_is_sought_where_another_rule_goes_with_the_hold() -> None:
     """The cut takes a weld, and no clip holds 20 N: with none all of it is missed, with the better one 16."""
     cheapest = stock(cut("welded", 5, "weld"), *GRIPS, steps=STEPS)
-    (way,) = searched(Give(small_case(**TALL, wanted={"hold_n": 20}), cheapest)).ways
+    (way,) = searched(Give(small_case(**TALL, wanted={"level_n": 20}), cheapest)).ways
 
     assert ["allowed:weld", "hold"] == sorted(rule.code for rule in way.rules)
     assert ["welded"] == names(way)
@@ -152,14 +152,14 @@ def test_the_nearest_mix_asks_least_of_the_hand_where_the_best_asks_more(
     nearest: list[str] | None, clips: tuple[dict[str, Any], ...]
 ) -> None:
     """5 N are to hold, the hand has 8: every clip holds enough and asks too much."""
-    found = searched(Give(small_case(wanted={"hold_n": 5, "most_n": 8}), stock(*clips)))
+    found = searched(Give(small_case(wanted={"level_n": 5, "most_n": 8}), stock(*clips)))
     way = next(way for way in found.ways if way.rules[0].code == "pull")
 
     assert nearest == ([c.attachment.id for c in way.nearest.mix] if way.nearest else None)
 
 
 def test_there_is_no_nearest_mix_where_neither_hold_nor_pull_is_given_up() -> None:
-    found = searched(Give(small_case(wanted={"hold_n": 5}, money={"cap": 9}), stock(part("clip"))))
+    found = searched(Give(small_case(wanted={"level_n": 5}, money={"cap": 9}), stock(part("clip"))))
     way = next(way for way in found.ways if way.rules[0].code == "budget")
 
     assert ["clip"] == names(way)

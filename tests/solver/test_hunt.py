@@ -61,7 +61,7 @@ def test_the_changes_told_are_those_under_which_a_plan_made_anew_is_better(numbe
 def test_no_saving_outweighs_a_graver_rule(more: dict[str, Any], steps: tuple[dict[str, Any], ...]) -> None:
     """The plan breaks the budget tenfold and holds; whatever the cheap part costs, it does not hold."""
     catalogue = stock(part("cheap"), part("dear", retention_n=band(30, 40), **more), steps=steps)
-    found = plan(small_case(wanted={"hold_n": 20}, money={"cap": 100}, ends={"E": None}), catalogue)
+    found = plan(small_case(wanted={"level_n": 20}, money={"cap": 100}, ends={"E": None}), catalogue)
     changes = [c for c in changes_of(found, weak_figures(catalogue)) if not (c.everywhere or c.gone)]
 
     assert found.best is not None

@@ -136,7 +136,7 @@ def test_what_a_list_asks_sleeps_between_its_questions() -> None:
 def test_the_only_rule_there_is_may_be_the_answer() -> None:
     """Only a hold is asked, of the least weight there is, and the clip holds less: it goes, and then no more."""
     weak = stock(part("weak", retention_n=band(1, 1)))
-    asked = small_problem(weak, wanted={"hold_n": 5, "movement": {"whole": 0}}, severity={"hold": 1}, **ALLOWED)
+    asked = small_problem(weak, wanted={"level_n": 5, "movement": {"whole": 0}}, severity={"hold": 1}, **ALLOWED)
     assert [1] == list(weights(asked).values())
 
     assert [frozenset(soft_rules(asked))] == list(listed(lightest(asked), asked))
@@ -147,7 +147,7 @@ ALLOWED = {"allowed": dict.fromkeys(("send_out", "weld", "cut_bar", "bar_off", "
 
 def test_a_search_without_time_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     """None would say that there is no other set."""
-    asked = small_problem(stock(part("clip", price=band(9, 9))), wanted={"hold_n": 9})
+    asked = small_problem(stock(part("clip", price=band(9, 9))), wanted={"level_n": 9})
     search = lightest(asked)
     (only,) = listed(search, asked)
     monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))

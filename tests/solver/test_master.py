@@ -10,7 +10,7 @@ from solver.cuts import Cut
 from solver.master import Master, Outcome
 from solver.problem import problem_of
 from solver.ranking import best_first
-from solver.rules import Budget, Covered, Held, HoldCeiling, HoldFloor, Moves, NotAllowed, Rule, Unsplint
+from solver.rules import Budget, Covered, Held, HoldCeiling, LevelPull, Moves, NotAllowed, Rule, Unsplint
 from tests.solver.small import band, large_world, need, part, small_problem, step, stock, waive
 
 OPTIMAL, INFEASIBLE = Outcome.OPTIMAL, Outcome.INFEASIBLE
@@ -73,17 +73,17 @@ def test_structure(expected: Outcome, keys: tuple[str, ...]) -> None:
         pytest.param(INFEASIBLE, Budget(2399), (CLIP, BALL), id="budget: a cent less"),
         pytest.param(OPTIMAL, Budget(3100), ("R=stud", "L=stud"), id="budget: bar off paid once, border"),
         pytest.param(INFEASIBLE, Budget(3099), ("R=stud", "L=stud"), id="budget: bar off paid once, a cent less"),
-        pytest.param(OPTIMAL, HoldFloor(0, False, ""), (), id="floor: none"),
-        pytest.param(INFEASIBLE, HoldFloor(1, False, ""), (), id="floor: nothing holds"),
-        pytest.param(OPTIMAL, HoldFloor(10, False, ""), (CLIP, BALL), id="floor: border"),
-        pytest.param(INFEASIBLE, HoldFloor(10.001, False, ""), (CLIP, BALL), id="floor: a millinewton more"),
+        pytest.param(OPTIMAL, LevelPull(0), (), id="floor: none"),
+        pytest.param(INFEASIBLE, LevelPull(1), (), id="floor: nothing holds"),
+        pytest.param(OPTIMAL, LevelPull(10), (CLIP, BALL), id="floor: border"),
+        pytest.param(INFEASIBLE, LevelPull(10.001), (CLIP, BALL), id="floor: a millinewton more"),
         pytest.param(OPTIMAL, Held(), (CLIP, IDLE), id="held: one of two holds"),
         pytest.param(OPTIMAL, Held(), ("E=faint",), id="held: however little"),
         pytest.param(INFEASIBLE, Held(), (IDLE,), id="held: what is there may hold nothing"),
         pytest.param(INFEASIBLE, Held(), (), id="held: nothing is there"),
-        pytest.param(OPTIMAL, HoldCeiling(0, False, ""), (), id="ceiling: nothing to pull"),
-        pytest.param(OPTIMAL, HoldCeiling(16, False, ""), (CLIP, BALL), id="ceiling: border"),
-        pytest.param(INFEASIBLE, HoldCeiling(15.999, False, ""), (CLIP, BALL), id="ceiling: a millinewton less"),
+        pytest.param(OPTIMAL, Peel(0), (), id="ceiling: nothing to pull"),
+        pytest.param(OPTIMAL, Peel(16), (CLIP, BALL), id="ceiling: border"),
+        pytest.param(INFEASIBLE, Peel(15.999), (CLIP, BALL), id="ceiling: a millinewton less"),
         pytest.param(OPTIMAL, Covered("E", 1.0, False), (BALL,), id="cover: the end is"),
         pytest.param(INFEASIBLE, Covered("E", 1.0, False), (CLIP,), id="cover: the end is not"),
         pytest.param(INFEASIBLE, Covered("E", 1.0, False), (), id="cover: nothing at all"),
@@ -101,8 +101,8 @@ def test_a_rule_alone(expected: Outcome, rule: Rule, keys: tuple[str, ...]) -> N
     ("rule", "keys"),
     [
         (Budget(0), (CLIP,)),
-        (HoldFloor(99, False, ""), ()),
-        (HoldCeiling(0, False, ""), (CLIP,)),
+        (LevelPull(99), ()),
+        (Peel(0), (CLIP,)),
         (Covered("E", 0.5, True), ()),
         (Unsplint(2), ("R=stud",)),
     ],

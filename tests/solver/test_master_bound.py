@@ -14,7 +14,7 @@ from solver.case import DEMANDS
 from solver.cuts import Cut
 from solver.master import Master, Outcome, bound
 from solver.ranking import Ranking, best_first
-from solver.rules import HoldFloor, Moves, Rule
+from solver.rules import LevelPull, Moves, Rule
 from tests.referee.random_case import INVENTED
 from tests.solver.small import band, need, part, small_problem, step, stock, waive
 
@@ -26,8 +26,8 @@ STOCK = stock(
     part("stud", "stud", "support", price=band(4, 4), steps=["off"]),
     steps=(step("off", "support", always_with=True, once=True, price=band(7, 7)),),
 )
-WANTED = {"hold_n": 5, "movement": dict.fromkeys(DEMANDS, 0)}
-FLOOR, SINKS = HoldFloor(5, False, ""), Moves("whole", 1.0)
+WANTED = {"level_n": 5, "movement": dict.fromkeys(DEMANDS, 0)}
+FLOOR, SINKS = LevelPull(5), Moves("whole", 1.0)
 PROBLEM = replace(small_problem(STOCK, supports={"R": {"room_mm": 12}}), rules=(FLOOR, SINKS))
 NEED: tuple[Rule, ...] = tuple(rule for option in PROBLEM.options for rule in option.needs_waived)
 BOTH = (FLOOR, *NEED)
@@ -99,7 +99,7 @@ def alone(master: Master, key: str) -> Cut:
 
 
 def test_a_bound_that_no_mix_reaches_is_infeasible_without_a_search(monkeypatch: pytest.MonkeyPatch) -> None:
-    asked = small_problem(STOCK, wanted={"hold_n": 99})
+    asked = small_problem(STOCK, wanted={"level_n": 99})
     master = Master(asked, asked.options, NEED)
     monkeypatch.setattr(stoppable, "solve", None)
 

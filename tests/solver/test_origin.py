@@ -1,4 +1,4 @@
-"""The keys of a case file that a rule follows from."""
+"""The keys of a case file that a measured fact of a site follows from."""
 
 from __future__ import annotations
 
@@ -7,36 +7,30 @@ from typing import Any
 import pytest
 
 from catalogue.yaml_text import Loc
-from solver.origin import origins
-from solver.rules import Budget, Covered, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Pulls, Rule, Unsplint
+from solver.origin import fact_origins
 from tests.solver.small import small_case
 
-CASES: dict[str, tuple[dict[str, Any], Rule, tuple[Loc, ...]]] = {
-    "cap": ({}, Budget(100), (("money", "cap"),)),
-    "hold": ({}, HoldFloor(5, False, ""), (("wanted", "hold_n"),)),
-    "pull given": ({}, HoldCeiling(5, False, ""), (("wanted", "most_n"),)),
-    "pull by the hand": ({}, HoldCeiling(5, True, "x"), (("patient", "hand"),)),
-    "pull at a point": ({}, Pulls("left", 2), (("wanted", "pull_n", "left"),)),
-    "movement": ({}, Moves("whole", 1), (("wanted", "movement", "whole"), ("denture", "settling_mm"))),
-    "work": ({}, NotAllowed("weld"), (("allowed", "weld"),)),
-    "splinting": ({}, Unsplint(2), (("arch",),)),
-    "a measure": ({}, NeedHolds("B", "undercut_mm"), (("segments", "B", "undercut_mm"),)),
-    "grinding": ({}, NeedHolds("B", "grinding"), (("patient", "bruxism"), ("opposing",))),
-    "fixing": ({}, NeedHolds("B", "fixing"), (("bar", "fixing"),)),
-    "scans": ({}, NeedHolds("B", "scans"), (("patient", "scans_expected"),)),
-    "room of the case by difference": ({}, NeedHolds("B", "room_mm"), (("room", "space_mm"), ("room", "top_mm"))),
-    "room of the case": ({"room": {"room_mm": 9}}, NeedHolds("B", "room_mm"), (("room", "room_mm"),)),
+CASES: dict[str, tuple[dict[str, Any], tuple[str, str], tuple[Loc, ...]]] = {
+    "a measure": ({}, ("B", "undercut_mm"), (("segments", "B", "undercut_mm"),)),
+    "scans": ({}, ("B", "scans"), (("patient", "scans_expected"),)),
+    "metals": ({}, ("B", "metals"), (("patient", "sensitivities"),)),
+    "grinding": ({}, ("B", "grinding"), (("patient", "bruxism"), ("opposing",))),
+    "how the bar sits": ({}, ("B", "fixing"), (("bar", "fixing"),)),
+    "room of the case by difference": ({}, ("B", "room_mm"), (("room", "space_mm"), ("room", "top_mm"))),
+    "room of the case": ({"room": {"room_mm": 9}}, ("B", "room_mm"), (("room", "room_mm"),)),
     "room of the site": (
-        {"segments": {"B": {"room_mm": 9}}}, NeedHolds("B", "room_mm"), (("segments", "B", "room_mm"),),
+        {"segments": {"B": {"room_mm": 9}}}, ("B", "room_mm"), (("segments", "B", "room_mm"),),
     ),
     "room of an end by its own height": (
-        {"room": {"room_mm": 9}, "ends": {"E": {"top_mm": 5}}}, Covered("E", 1, False),
+        {"room": {"room_mm": 9}, "ends": {"E": {"top_mm": 5}}}, ("E", "room_mm"),
         (("room", "space_mm"), ("ends", "E", "top_mm")),
     ),
-    "breadth of the case": ({}, NeedHolds("E", "breadth_mm"), (("room", "breadth_mm"),)),
+    "breadth of the case": ({}, ("E", "breadth_mm"), (("room", "breadth_mm"),)),
 }  # fmt: skip
 
 
-@pytest.mark.parametrize(("changes", "rule", "expected"), CASES.values(), ids=CASES)
-def test_a_rule_is_traced_to_its_keys(changes: dict[str, Any], rule: Rule, expected: tuple[Loc, ...]) -> None:
-    assert expected == origins(small_case(**changes), rule)
+@pytest.mark.parametrize(("changes", "fact", "expected"), CASES.values(), ids=CASES)
+def test_a_fact_is_traced_to_its_keys(
+    changes: dict[str, Any], fact: tuple[str, str], expected: tuple[Loc, ...]
+) -> None:
+    assert expected == fact_origins(small_case(**changes), *fact)

@@ -36,7 +36,7 @@ def world_of(seed: int) -> World:
         segments={"B": {"undercut_mm": dice.choice([0.3, 0.27, "0.3 +- 0.02"]), "width_mm": 1.8}},
         patient={"hand": dice.choice(["unknown", "weak"]), "bruxism": "no"},
         money={"cap": dice.choice([None, None, 45, 90])},
-        wanted={"hold_n": dice.choice([0, 4, 8, None]), "pull_n": dice.choice([{}, {"left": 1.0}])},
+        wanted={"level_n": dice.choice([0, 4, 8, None]), "pull_n": dice.choice([{}, {"left": 1.0}])},
         allowed={"bar_off": dice.random() < 0.4},
     )
     return World(
@@ -142,7 +142,7 @@ def test_what_renewals_take_is_varied_where_the_cost_over_the_years_is_asked() -
 def test_a_renewal_turns_the_choice_by_its_price_where_the_years_count(least: Any, turns: bool) -> None:
     """The dearer clip is never renewed; the other costs less over the years only while its insert is all but free."""
     worn, lasting = part("worn", service=renewal(12, 12, price=band(0, 30))), part("lasting", price=band(20, 22))
-    found = plan(small_case(wanted={"hold_n": 5}), stock(worn, lasting), Options(least=least))
+    found = plan(small_case(wanted={"level_n": 5}), stock(worn, lasting), Options(least=least))
     paths = {turn.figure.path for flip in sensitivity(found).flips for turn in flip.turns}
 
     assert turns is (("attachments", "worn", "service", "price") in paths)
@@ -194,7 +194,7 @@ def test_the_play_that_is_left_where_nothing_is_free_is_varied_too() -> None:
     """A clip fixed along the path lets the base sink by the play alone: 0.32 mm of the 0.3 mm that it must."""
     clip = part("clip", movement={**FREE, "down_mm": 0})
     catalogue = with_figure(stock(clip), ("defaults", "play", "mm"), 0.32)
-    told = sensitivity(plan(small_case(wanted={"hold_n": 4}), catalogue))
+    told = sensitivity(plan(small_case(wanted={"level_n": 4}), catalogue))
 
     (flip,) = (flip for flip in told.flips if ("defaults", "play", "mm") in {turn.figure.path for turn in flip.turns})
     assert Status.RELAXED is flip.status

@@ -19,7 +19,7 @@ CATALOGUE = stock(part("clip", price=band(10, 12), service=renewal(12, 12)))
 @pytest.mark.parametrize("least", ["now", "years"])
 def test_rank_is_by_what_is_made_least(least: Least) -> None:
     """12.00 to fit; over five years four renewals of 3.00 more, and the regular visits."""
-    case = small_case(wanted={"hold_n": 5}, ends={"E": None}, money={"years": 5})
+    case = small_case(wanted={"level_n": 5}, ends={"E": None}, money={"years": 5})
     found = plan(case, CATALOGUE, Options(least=least))
     cost = {"now": 1200, "years": 2400 + found.problem.recalls.high}[least]
 

@@ -14,7 +14,7 @@ from solver.mechanics import Mechanics
 from solver.option import Option
 from solver.problem import Least, Problem
 from solver.ranking import best_first
-from solver.rules import HoldFloor
+from solver.rules import LevelPull
 from solver.straight import Straight, go_straight
 from tests.referee.every_mix import Broken
 from tests.solver.parts import HINGE, RIGID
@@ -75,13 +75,13 @@ HINGED, FREE_CLIP = clip("hinged", 7, movement=HINGE), clip("free", 8, movement=
     ("expected", "rounds", "parts", "changes"),
     [
         (["free"], 1, [FREE_CLIP], {}),
-        ([], 1, [FREE_CLIP], {"wanted": {"hold_n": 0}}),
+        ([], 1, [FREE_CLIP], {"wanted": {"level_n": 0}}),
         (["free"], 2, [RIGID_CLIP, FREE_CLIP], {}),
         (["free"], 2, [RIGID_CLIP, STIFF_CLIP, FREE_CLIP], {}),
         (None, 1, [clip("weak", 1, 4.9)], {}),
         (None, 2, [RIGID_CLIP, STIFF_CLIP], {}),
         (["free"], 1, [FREE_CLIP], {"money": {"cap": 8}}),
-        (["free"], 1, [FREE_CLIP], {"wanted": {"hold_n": 5, "most_n": 8}}),
+        (["free"], 1, [FREE_CLIP], {"wanted": {"level_n": 5, "most_n": 8}}),
         (["sent"], 1, [clip("sent", 2, steps=["send"])], {}),
     ],
     ids=[
@@ -93,7 +93,7 @@ def test_settled(
     expected: list[str] | None, rounds: int, parts: Sequence[dict[str, Any]], changes: dict[str, Any]
 ) -> None:
     """A clip that cannot tip binds by itself; it goes, and with it every other that moves alike."""
-    found = straight(small_problem(stock(*parts, steps=STEPS), **{"wanted": {"hold_n": 5}, **changes}))
+    found = straight(small_problem(stock(*parts, steps=STEPS), **{"wanted": {"level_n": 5}, **changes}))
 
     assert found.settled
     assert expected == (None if found.mix is None else [option.candidate.attachment.id for option in found.mix])
@@ -107,7 +107,7 @@ def test_what_binds_at_one_site_is_asked_at_the_others_in_the_same_round() -> No
         stock(RIGID_CLIP, FREE_CLIP),
         supports={"M": {"at_mm": [0, 20, 0]}},
         segments={"B": {"between": ["R", "M"]}, "C": {"between": ["M", "L"], **BAR}},
-        wanted={"hold_n": 10},
+        wanted={"level_n": 10},
     )
 
     found = straight(asked)
@@ -124,7 +124,7 @@ def test_what_moves_just_as_far_as_is_asked_is_not_cut_off_with_what_moves_less(
         clip(name, price, movement={**FREE, "down_mm": gives})
         for name, price, gives in (("less", 5, 0.05), ("enough", 6, down_mm), ("dearer", 7, 0.3))
     )
-    wanted = {"hold_n": 5, "movement": {"whole": down_mm / 0.3}}
+    wanted = {"level_n": 5, "movement": {"whole": down_mm / 0.3}}
     found = straight(small_problem(stock(less, enough, dearer), wanted=wanted))
 
     assert found.mix is not None
@@ -138,16 +138,16 @@ BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titani
     ("left", "parts", "changes"),
     [
         (["free"], [FREE_CLIP], {"money": {"cap": 7.99}}),
-        (["free"], [FREE_CLIP], {"wanted": {"hold_n": 5, "most_n": 7.99}}),
+        (["free"], [FREE_CLIP], {"wanted": {"level_n": 5, "most_n": 7.99}}),
         (["free"], [RIGID_CLIP, FREE_CLIP], {"money": {"cap": 7.99}}),
-        (["free"], [FREE_CLIP], {"wanted": {"hold_n": 5, "pull_n": {"front": 4.5}}}),
+        (["free"], [FREE_CLIP], {"wanted": {"level_n": 5, "pull_n": {"front": 4.5}}}),
         (["free", "sent"], [clip("sent", 7, steps=["send"]), FREE_CLIP], {}),
     ],
     ids=["over the cap", "over the ceiling", "binds, then over the cap", "tips", "a charge that not every mix pays"],
 )
 def test_handed_on(left: list[str], parts: Sequence[dict[str, Any]], changes: dict[str, Any]) -> None:
     """What the hold alone does not decide, and no single option is to blame for, is for CP-SAT."""
-    found = straight(small_problem(stock(*parts, steps=STEPS), **{"wanted": {"hold_n": 5}, **changes}))
+    found = straight(small_problem(stock(*parts, steps=STEPS), **{"wanted": {"level_n": 5}, **changes}))
 
     assert (False, None) == (found.settled, found.mix)
     assert left == sorted(option.candidate.attachment.id for option in found.options)
@@ -173,17 +173,17 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
 @pytest.mark.parametrize(
     ("expected", "changes", "left_out"),
     [
-        ((0, []), {"wanted": {"hold_n": 0}}, []),
+        ((0, []), {"wanted": {"level_n": 0}}, []),
         ((800, ["B=free"]), {}, []),
         ((900, ["E=ball"]), {}, ["B=free"]),
         ((1100, ["R=stud"]), {}, ["B=free", "E=ball"]),
-        ((1500, ["R=stud", "L=stud"]), {"wanted": {"hold_n": 10}}, []),
-        ((1700, ["B=free", "E=ball"]), {"wanted": {"hold_n": 10}}, ["L=stud"]),
-        (None, {"wanted": {"hold_n": 10.001}}, []),
+        ((1500, ["R=stud", "L=stud"]), {"wanted": {"level_n": 10}}, []),
+        ((1700, ["B=free", "E=ball"]), {"wanted": {"level_n": 10}}, ["L=stud"]),
+        (None, {"wanted": {"level_n": 10.001}}, []),
         ((900, ["E=ball"]), {"ends": {"E": {"room_mm": 4.4}}}, ["R=stud", "L=stud"]),
-        ((1100, ["R=stud"]), {"wanted": {"hold_n": 0}, "ends": {"E": {"room_mm": 1}}}, []),
-        ((1500, ["R=stud", "L=stud"]), {"wanted": {"hold_n": 10}, "ends": {"E": {"room_mm": 1}}}, []),
-        (None, {"arch": "upper", "wanted": {"hold_n": 5}}, ["B=free", "E=ball"]),
+        ((1100, ["R=stud"]), {"wanted": {"level_n": 0}, "ends": {"E": {"room_mm": 1}}}, []),
+        ((1500, ["R=stud", "L=stud"]), {"wanted": {"level_n": 10}, "ends": {"E": {"room_mm": 1}}}, []),
+        (None, {"arch": "upper", "wanted": {"level_n": 5}}, ["B=free", "E=ball"]),
     ],
     ids=[
         "nothing", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
@@ -195,7 +195,7 @@ def test_the_cheapest_by_hold_cover_and_splint(
 ) -> None:
     """8 EUR on the bar, 9 on its end, 4 on a support and 7 once for taking the bar off; each holds 5 N."""
     upper = {"denture": {"left": None, "right": None, "front": None}} if "arch" in changes else {}
-    asked = small_problem(BOTH, **{"wanted": {"hold_n": 5}, "allowed": {"bar_off": True}, **upper, **changes})
+    asked = small_problem(BOTH, **{"wanted": {"level_n": 5}, "allowed": {"bar_off": True}, **upper, **changes})
 
     assert expected == cheapest(asked, left_out)
 
@@ -208,7 +208,7 @@ def test_of_the_rules_given_the_highest_floor_counts_and_none_asks_nothing(
 ) -> None:
     asked = small_problem(BOTH, allowed={"bar_off": True})
     options = asked.options
-    rules = [HoldFloor(least_n, False, "") for least_n in floors]
+    rules = [LevelPull(least_n) for least_n in floors]
 
     found = CheapestMix(options, best_first(asked, options)).of((), rules)
 

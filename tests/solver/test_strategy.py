@@ -15,7 +15,7 @@ from solver.choose import Options
 from solver.money import Cost
 from solver.plan import plan
 from solver.problem import problem_of
-from solver.rules import Budget, HoldFloor, NotAllowed, Unsplint
+from solver.rules import Budget, LevelPull, NotAllowed, Unsplint
 from solver.second_opinion.decide import decide
 from solver.second_opinion.mixes import Mix
 from solver.second_opinion.world import World
@@ -42,7 +42,7 @@ def with_what_ifs(catalogue: Catalogue) -> Catalogue:
 
 
 def ways(**changes: Any) -> dict[Way, Strategy]:
-    problem = small_problem(with_what_ifs(STOCK), **{"wanted": {"hold_n": 5}, **changes})
+    problem = small_problem(with_what_ifs(STOCK), **{"wanted": {"level_n": 5}, **changes})
     return {found.way: found for found in strategies(problem)}
 
 
@@ -61,7 +61,7 @@ def needs(found: Strategy) -> list[type]:
         ("open open open what-if", {"allowed": {"bar_off": True, "new_bar": True}}),
         ("open what-if what-if what-if", {"money": {"cap": 15}, "allowed": {"bar_off": True, "new_bar": True}}),
         ("what-if what-if what-if what-if", {"money": {"cap": 5}}),
-        ("open open what-if open", {"wanted": {"hold_n": 0}, "allowed": {"bar_off": True}}),
+        ("open open what-if open", {"wanted": {"level_n": 0}, "allowed": {"bar_off": True}}),
         ("open what-if what-if what-if", {**UPPER, "allowed": {"bar_off": True}}),
         ("closed what-if what-if what-if", {"segments": {"B": None}, "ends": {"E": None}}),
     ],
@@ -77,7 +77,7 @@ def test_what_is_not_open_says_what_it_would_need() -> None:
     assert [NotAllowed("bar_off")] == [entry.rule for entry in found[Way.OFF].needs]
     assert [NotAllowed, Budget] == needs(found[Way.NEW])
     assert [45500] == [entry.amount for entry in found[Way.NEW].needs if isinstance(entry.rule, Budget)]
-    assert [HoldFloor] == needs(found[Way.NONE])
+    assert [LevelPull] == needs(found[Way.NONE])
 
 
 def test_in_the_upper_jaw_the_bar_comes_off_only_against_a_rule() -> None:

@@ -7,7 +7,7 @@ import pytest
 from solver.choose import Chosen, Options
 from solver.conflict import Verdict
 from solver.master import Outcome
-from solver.rules import Budget, HoldFloor, Moves
+from solver.rules import Budget, LevelPull, Moves
 from solver.switches import HOLD_HIGH, Switches
 from tests.solver.small import FREE, band, need, part, small_problem, stock
 
@@ -18,7 +18,7 @@ DEAR = part("dear", price=band(50, 50), retention_n=band(6, 9))
 
 def switches(cap: int = 100) -> Switches:
     return Switches(
-        small_problem(stock(CHEAP, MILD, DEAR), money={"cap": cap}, wanted={"hold_n": 5, "most_n": 30}), Options()
+        small_problem(stock(CHEAP, MILD, DEAR), money={"cap": cap}, wanted={"level_n": 5, "most_n": 30}), Options()
     )
 
 
@@ -51,7 +51,7 @@ def test_a_goal_under_rules_that_clash_has_no_mix() -> None:
 def test_feasible_is_asked_of_the_rules_kept_and_answers_the_same_twice() -> None:
     """With 5 EUR nothing holds 5 N: either rule may stand alone, both may not."""
     asked = switches(cap=5)
-    budget, hold = (frozenset(rule for rule in asked.soft if isinstance(rule, kind)) for kind in (Budget, HoldFloor))
+    budget, hold = (frozenset(rule for rule in asked.soft if isinstance(rule, kind)) for kind in (Budget, LevelPull))
 
     for _ in range(2):
         assert Verdict.NO is asked.feasible(budget | hold)
@@ -84,7 +84,7 @@ def test_an_offer_holds_what_its_parts_hold_together() -> None:
 def test_an_offer_tells_by_how_much_the_whole_base_sinks_too_little() -> None:
     """The clip gives by 0.15 of the 0.3 mm of settling: half, though each point of the base alone sinks in full."""
     half = part("half", movement={**FREE, "down_mm": 0.15})
-    asked = Switches(small_problem(stock(half), wanted={"hold_n": 5}), Options())
+    asked = Switches(small_problem(stock(half), wanted={"level_n": 5}), Options())
     found = asked.best([rule for rule in asked.every if rule != Moves("whole", 1.0)])[1]
     assert found is not None
     (given_up,) = asked.offer(found).given_up
@@ -97,7 +97,7 @@ def test_an_offer_hangs_on_what_its_parts_hang_on_each_thing_once() -> None:
     """Two needs on one gap, and a third on the height; the ball on the end has none."""
     gap, height = need("gap_mm", at_least=1), need("height_mm", at_least=1)
     clip, ball = part("clip", needs=[gap, height, need("gap_mm", at_most=9)]), part("ball", "ball", "end")
-    asked = Switches(small_problem(stock(clip, ball), wanted={"hold_n": 10}), Options())
+    asked = Switches(small_problem(stock(clip, ball), wanted={"level_n": 10}), Options())
     found = asked.best(asked.every)[1]
     assert found is not None
 

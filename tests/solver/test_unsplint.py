@@ -25,7 +25,7 @@ UPPER: dict[str, Any] = {
     "arch": "upper",
     "denture": {"left": None, "right": None, "front": None},
     "allowed": {"bar_off": True},
-    "wanted": {"hold_n": 5, "pull_n": {"centre": 0.5, "front": 0.5}},
+    "wanted": {"level_n": 5, "pull_n": {"centre": 0.5, "front": 0.5}},
 }
 """Going without any attachment would give up a hold and two pulls, which weighs more than the splint."""
 

@@ -137,7 +137,7 @@ def test_a_mix_that_does_not_follow_is_a_fault(fault: str, keys: tuple[str, ...]
 
 
 def test_a_bar_taken_off_in_the_upper_jaw_is_never_silent() -> None:
-    upper = problem(arch="upper", wanted={"movement": {}, "hold_n": 0})
+    upper = problem(arch="upper", wanted={"movement": {}, "level_n": 0})
 
     look(upper, ("R=stud",), (Unsplint(2),))
     with pytest.raises(InternalFault, match="the plan breaks unsplint"):
@@ -148,7 +148,7 @@ def test_a_bar_taken_off_in_the_upper_jaw_is_never_silent() -> None:
     ("fault", "changes"),
     [
         ("the plan breaks budget", {"money": {"cap": 12}}),
-        ("the plan breaks hold", {"wanted": {"hold_n": 5.1}}),
+        ("the plan breaks hold", {"wanted": {"level_n": 5.1}}),
         ("the plan breaks pull", {"wanted": {"most_n": 7.9}}),
         ("the plan breaks cover:E", {"ends": {"E": {"room_mm": 1}}}),
     ],
@@ -317,7 +317,7 @@ def test_prices_are_changed_into_the_currency_of_the_case_and_into_no_other(mone
 @pytest.mark.parametrize("keys", [(), ("E=idle",)], ids=["nothing fitted", "what is fitted holds nothing"])
 def test_an_answer_that_nothing_holds_is_a_fault_whatever_is_given_up(keys: tuple[str, ...]) -> None:
     idle = part("idle", "ball", "end", retention_n=band(0, 3))
-    found = small_problem(stock(idle), wanted={"hold_n": 1, "movement": dict.fromkeys(DEMANDS, 0)})
+    found = small_problem(stock(idle), wanted={"level_n": 1, "movement": dict.fromkeys(DEMANDS, 0)})
     mix = the(found, *keys)
 
     with pytest.raises(InternalFault) as caught:

@@ -21,7 +21,7 @@ def worlds() -> dict[str, tuple[Case, Catalogue]]:
     sent = step("send", "segment", always_with=True, once=True, price=band(8, 9), work={"source": INVENTED})
     cut = step("cut", "segment", makes={"undercut_mm": 0.45}, tolerance_mm=0.05, price=band(3, 4))
     clips = part("clip", needs=[need("undercut_mm", at_least=0.4)], length_mm=4, most=2), part("tall", steps=["send"])
-    small = small_case(wanted={"hold_n": 5}), stock(*clips, part("ball", "ball", "end"), steps=(sent, cut))
+    small = small_case(wanted={"level_n": 5}), stock(*clips, part("ball", "ball", "end"), steps=(sent, cut))
     drawn = {f"random {seed}": random_world(seed) for seed in (2, 3, 5)}
     return {"steps": small} | {name: (world.case, world.catalogue) for name, world in drawn.items()}
 

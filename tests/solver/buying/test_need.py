@@ -92,7 +92,7 @@ def test_the_catalogue_sells_what_no_supplier_does() -> None:
 
 def ordered(**how: Any) -> OrderFile:
     catalogue = stock(part("c", price=band(10, 12)), part("d", price=band(10, 12)))
-    case = small_case(ends={"E": None}, wanted={"hold_n": 1})
+    case = small_case(ends={"E": None}, wanted={"level_n": 1})
     plain: dict[str, Any] = {"stock": Stock(), "suppliers": None, "tolerance": 0, "on": DAY, "time_limit_s": 30.0}
     found = order_for([Planned("one", plan(case, catalogue))], catalogue, **{**plain, **how})
     assert found is not None
