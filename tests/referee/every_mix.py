@@ -6,8 +6,7 @@ from collections.abc import Iterable, Iterator
 from itertools import chain, combinations, product
 from typing import NamedTuple
 
-from solver.keeps import keeps
-
+from solver.assessment import assess
 from solver.mechanics import Mechanics
 from solver.option import Option
 from solver.problem import Problem
@@ -26,16 +25,12 @@ class Broken(NamedTuple):
 def every_mix(problem: Problem, rules: Iterable[Rule]) -> Iterator[Broken]:
     """All mixes with the bar either on or off, each with what it breaks of `rules`."""
     rules, mechanics = tuple(rules), Mechanics(problem)
-    for picked in product(*([None, *(o for o in problem.options if o.site == s)] for s in problem.site_ids)):
-        options = tuple(option for option in picked if option is not None)
-        mix = tuple(option.candidate for option in options)
-        if len({candidate.takes_bar_off for candidate in mix}) > 1:
-            continue
-        cost = problem.cost_of(mix)
-        reach = {r.demand: r.reach for r in mechanics.reaches(options)}
-        hold_n = {p.name: p.hold_n for p in mechanics.pulls(options)}
-        broken = frozenset(rule for rule in rules if not keeps(rule, mix, cost, reach, hold_n))
-        yield Broken(options, cost.high, broken, problem.years_cost_of(mix).high)
+    for picked in product(*([None, *problem.options_at(site)] for site in problem.site_ids)):
+        options = [option for option in picked if option is not None]
+        if len({option.candidate.takes_bar_off for option in options}) <= 1:
+            mix = assess(problem, mechanics, options)
+            broken = frozenset(rule for rule in rules if not rule.kept(mix))
+            yield Broken(mix.options, mix.cost.high, broken, mix.cost_years.high)
 
 
 def subsets(rules: Iterable[Rule]) -> Iterator[frozenset[Rule]]:

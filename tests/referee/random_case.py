@@ -62,7 +62,7 @@ def with_service(world: World, seed: int) -> World:
     catalogue = world.catalogue.model_copy(update={"attachments": attachments, "defaults": defaults})
     money = world.case.money.model_copy(update={"years": dice.choice([1, 5, 10]), "cap": None})
     wanted = world.case.wanted.model_copy(
-        update={"hold_n": dice.choice([2, 4, 9]), "most_n": None, "movement": dict.fromkeys(DEMANDS, 0.3)}
+        update={"level_n": dice.choice([2, 4, 9]), "most_n": None, "movement": dict.fromkeys(DEMANDS, 0.3)}
     )
     return World(world.case.model_copy(update={"money": money, "wanted": wanted}), catalogue)
 
@@ -112,7 +112,7 @@ def _case(dice: random.Random, arch: str) -> dict[str, Any]:
             "chair_per_hour": 95.5,
         },
         "wanted": {
-            "hold_n": dice.choice([0, 4, 9, 14]),
+            "level_n": dice.choice([0, 4, 9, 14]),
             "most_n": dice.choice([None, 12, 25]),
             "movement": {d: dice.choice([0, 0.5, 1]) for d in ("whole", "front", "left", "right")},
         },

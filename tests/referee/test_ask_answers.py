@@ -77,7 +77,7 @@ def _case(hold_n: float, values: Mapping[Question, float | str]) -> Any:
     changes: dict[str, Any] = {"segments": {"B": {}}, "ends": {"E": {}}}
     for question, value in values.items():
         changes[GROUPS[question.site]][question.site][question.of] = value
-    return small_case(wanted={"hold_n": hold_n}, **changes)
+    return small_case(wanted={"level_n": hold_n}, **changes)
 
 
 @cache

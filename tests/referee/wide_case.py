@@ -73,7 +73,7 @@ def _case(dice: random.Random, case: dict[str, Any], keeps_few: str) -> dict[str
 def _wanted(dice: random.Random, given: dict[str, Any]) -> dict[str, Any]:
     pulls = {name: dice.choice([0.3, 1, 2]) for name in PULLS if dice.random() < 0.15}
     return {
-        "hold_n": dice.choice([given["hold_n"], None, 2]),
+        "level_n": dice.choice([given["level_n"], None, 2]),
         "most_n": dice.choice([given["most_n"], None]),
         "pull_n": pulls,
         "movement": {name: share for name, share in given["movement"].items() if dice.random() < 0.9},
