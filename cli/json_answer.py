@@ -11,7 +11,7 @@ from cli.json_load import load
 from cli.text import rule_words, words
 from cli.text.remarks import remark
 from cli.text.rule_words import RuleWords
-from solver.agreement import Agreement
+from solver.agreement import Agreement, Side
 from solver.assessment import Assessment, GivenUp
 from solver.candidate import Candidate, Question
 from solver.check import Checked
@@ -23,7 +23,6 @@ from solver.plan import Answer
 from solver.problem import Problem
 from solver.ruled_out import RuledOut
 from solver.rules import Moves
-from solver.second_opinion.mixes import Rank
 from solver.why import Why
 
 
@@ -125,8 +124,8 @@ def insertion(found: Insertion | None) -> dict[str, Any] | None:
 def second_opinion(found: Agreement) -> dict[str, Any]:
     """How the decision made a second time stands to the plan."""
 
-    def ranked(rank: Rank | None) -> dict[str, int] | None:
-        return dict(zip(("cost", "questions", "parts"), rank, strict=True)) if rank else None
+    def ranked(side: Side | None) -> dict[str, int] | None:
+        return dict(zip(("cost", "questions", "parts"), side.rank, strict=True)) if side else None
 
     return {
         "accord": found.accord.value,

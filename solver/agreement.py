@@ -1,4 +1,4 @@
-"""Whether the second opinion bears out a plan: same cost, same questions and parts, same yes or no."""
+"""Whether the second opinion bears out a plan: same cost and terms, same questions and parts, same yes or no."""
 
 from __future__ import annotations
 
@@ -7,10 +7,10 @@ from enum import Enum
 
 from solver.assessment import Status
 from solver.plan import Answer
+from solver.second_opinion.decide import Found
 from solver.second_opinion.mixes import Rank
 from solver.second_opinion.opinion import MOST_MIXES, Opinion, second_opinion
 from solver.second_opinion.world import World
-from solver.switches import soft_rules
 
 
 class Accord(Enum):
@@ -22,42 +22,59 @@ class Accord(Enum):
 
 
 @dataclass(frozen=True, slots=True)
-class Agreement:
-    """Our plan beside the second opinion; ranks are cost (minor units, high end), open questions, parts.
+class Side:
+    """One of two best mixes: cost (minor units, high end), open questions, parts; and on which terms.
 
-    Where a plan gives something up, `given_up` names the rules, and the ranks are those with the same rules given up.
+    `without` are the preferences that it does not keep, `weight` is what all weighs that is given up, the promise of
+    a stopgap with it.
     """
+
+    rank: Rank
+    without: frozenset[str] = frozenset()
+    weight: int = 0
+
+
+@dataclass(frozen=True, slots=True)
+class Agreement:
+    """Our plan beside the second opinion; `given_up` names the rules that the plan gives up."""
 
     accord: Accord
     opinion: Opinion
     fits: bool
     given_up: tuple[str, ...]
-    ours: Rank | None
-    theirs: Rank | None
+    ours: Side | None
+    theirs: Side | None
 
 
 def agreement(found: Answer, *, most: int = MOST_MIXES) -> Agreement:
     """Take the second opinion on an answer; raises `NotInstalled` where its library is missing."""
-    fits, ours = found.status in (Status.FITS, Status.FITS_IF), _rank(found)
-    given_up = _given_up(found)
+    fits = found.status in (Status.FITS, Status.FITS_IF, Status.TOO_LITTLE_KNOWN)
+    ours = _ours(found)
+    given_up = tuple(entry.rule.code for entry in found.best.given_up) if found.best else ()
     world = World(found.problem.case, found.problem.catalogue)
     opinion = second_opinion(world, frozenset(given_up), least=found.least, most=most)
-    accord = Accord.AGREES if opinion.given_up == ours and (opinion.fits is not None) is fits else Accord.DIFFERS
+    theirs = _theirs(opinion.fits or opinion.relaxed)
+    agrees = ours == theirs and (opinion.fits is not None) is fits and _same_given_up(opinion, ours)
+    accord = Accord.AGREES if agrees else Accord.DIFFERS
     if not opinion.taken or found.status is Status.UNDECIDED:
         accord = Accord.NOT_TAKEN
-    return Agreement(accord, opinion, fits, given_up, ours, opinion.given_up)
+    return Agreement(accord, opinion, fits, given_up, ours, theirs)
 
 
-def _given_up(found: Answer) -> tuple[str, ...]:
-    """The rules given up by the plan; where there is no plan at all, every rule that may be given up."""
-    if found.best is not None:
-        return tuple(entry.rule.code for entry in found.best.given_up)
-    return tuple(rule.code for rule in soft_rules(found.problem))
+def _same_given_up(opinion: Opinion, ours: Side | None) -> bool:
+    """With no more given up than the plan gives up, nothing is better than it."""
+    return opinion.fits is not None or (opinion.same.rank if opinion.same else None) == (ours.rank if ours else None)
 
 
-def _rank(found: Answer) -> Rank | None:
+def _theirs(found: Found | None) -> Side | None:
+    return Side(found.rank, found.without, found.weight) if found else None
+
+
+def _ours(found: Answer) -> Side | None:
     best = found.best
     if best is None:
         return None
-    cost = best.cost if found.least == "now" else best.aftercare.cost
-    return cost.high, len(best.questions), sum(candidate.parts for candidate in best.mix)
+    rank = best.paid(found.least).high, len(best.questions), sum(candidate.parts for candidate in best.mix)
+    without = frozenset(preference.code for preference in best.unpreferred)
+    below = sum(best.missed(rule).weight for rule in found.problem.stopgap if not rule.kept(best))
+    return Side(rank, without, best.weight + (below if best.weight else 0))

@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from cli.text import words
-from solver.agreement import Accord, Agreement
+from solver.agreement import Accord, Agreement, Side
 from solver.money import Cost
 from solver.problem import Problem
-from solver.second_opinion.mixes import Rank
 
 
 def sentence(found: Agreement, problem: Problem) -> str:
@@ -24,22 +23,30 @@ def sentence(found: Agreement, problem: Problem) -> str:
 def _agreed(found: Agreement, problem: Problem) -> str:
     if found.ours is None:
         return "physics is against every mix"
-    best = f"none is better than {_rank(found.ours, problem)}"
-    return best if found.fits else f"nothing fits as it is, and with the same given up {best}"
+    best = f"none is better than {_side(found.ours, problem)}"
+    return best if found.fits else f"nothing fits as it is, nothing gives up less, and with the same given up {best}"
 
 
 def _both(found: Agreement, problem: Problem) -> str:
     if found.fits is not (found.opinion.fits is not None):
         ours, theirs = ("fits", "does not") if found.fits else ("does not fit", "does")
         return f"the plan {ours} as it is, by the second opinion it {theirs}"
-    ours, theirs = (_rank(rank, problem) if rank else "nothing" for rank in (found.ours, found.theirs))
-    return f"the plan found {ours}, the second opinion {theirs}"
+    told = [_side(side, problem) if side else "nothing" for side in (found.ours, found.theirs)]
+    if told[0] == told[1]:
+        told = [f"{side} {_terms(of)}" for side, of in zip(told, (found.ours, found.theirs), strict=True)]
+    return f"the plan found {told[0]}, the second opinion {told[1]}"
 
 
-def _rank(rank: Rank, problem: Problem) -> str:
-    cost, questions, parts = rank
+def _side(side: Side, problem: Problem) -> str:
+    cost, questions, parts = side.rank
     money = f"{words.cost(Cost(cost, cost), problem.purse.digits)} {problem.case.money.currency}"
     return f"{money} with {_counted(questions, 'open question')} and {_counted(parts, 'part')}"
+
+
+def _terms(side: Side | None) -> str:
+    """What tells sides apart that cost and ask the same."""
+    without = f", without {' and '.join(sorted(side.without))}" if side and side.without else ""
+    return f"(given up: {side.weight if side else 0}{without})"
 
 
 def _counted(number: int, of: str) -> str:

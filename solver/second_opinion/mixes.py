@@ -2,20 +2,26 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
+from fractions import Fraction
 from functools import cached_property
 from math import prod
-from typing import TypeAlias
+from typing import Literal, TypeAlias
 
-from solver.case import PULLS
+from solver.case import DEMANDS
+from solver.second_opinion.asked import Asked, Tier, percent
+from solver.second_opinion.hold import Hold, Misses, Mix
+from solver.second_opinion.mirror import Likeness, mirrored
 from solver.second_opinion.motion import Motion
 from solver.second_opinion.pieces import TOLERANCE, Piece, pieces_at, range_state
-from solver.second_opinion.places import bar_off_asked, cover_mm
+from solver.second_opinion.places import cover_mm
 from solver.second_opinion.prices import Prices
+from solver.second_opinion.short import percents, useful
 from solver.second_opinion.world import World
 
-Mix: TypeAlias = tuple[Piece, ...]
+Least: TypeAlias = Literal["now", "years"]
 Rank: TypeAlias = tuple[int, int, int]
+Terms: TypeAlias = tuple[Fraction, bool, bool, Rank]
 
 
 class NotInstalled(Exception):
@@ -30,19 +36,22 @@ class NotInstalled(Exception):
 
 
 class Mixes:
-    """All mixes of one case with the bar on, then with the bar off."""
+    """All mixes of one case with the bar on, then with the bar off, held against the promise of some tiers."""
 
-    def __init__(self, world: World) -> None:
-        self.world, self.prices, self.motion = world, Prices(world), Motion(world)
+    def __init__(self, world: World, *tiers: Tier) -> None:
+        self.world, self.prices, self.motion, self.asked = world, Prices(world), Motion(world), Asked(world)
+        self.promised = tiers or ("usual",)
         places = self.motion.map.places
-        pieces = {place.id: pieces_at(world, place, self.prices) for place in places}
+        useful_at = {place.id: useful(world, pieces_at(world, place, self.prices)) for place in places}
+        self.likeness = Likeness(mirrored(self.motion.map), useful_at)
+        self._percents = {piece: percents(world, piece) for pieces in useful_at.values() for piece in pieces}
         self.groups = [
-            {place.id: pieces[place.id] for place in places if (place.kind == "support") is bar_off}
+            {place.id: self._needed(useful_at[place.id]) for place in places if (place.kind == "support") is bar_off}
             for bar_off in (False, True)
         ]
+        self.hold = Hold(world, self.asked, self.motion.pulled, self.promised, useful_at)
         self.ends = [place for place in places if place.kind == "end"]
         self._once = {r.id: self.prices.high(r) for r in world.catalogue.reworks.values() if r.once}
-        self.splint = bar_off_asked(world.case)
 
     @property
     def number(self) -> int:
@@ -56,10 +65,41 @@ class Mixes:
                 if mix or not bar_off:
                     yield mix
 
-    def rank(self, mix: Sequence[Piece]) -> Rank:
-        """Cost of fitting (minor units, high end), open questions, parts: the least is the best."""
+    def _needed(self, pieces: Sequence[Piece]) -> list[Piece]:
+        """All pieces of a site but those that another spares in every mix."""
+        kept: list[Piece] = []
+        for piece in pieces:
+            if not any(self._spares(other, piece) for other in kept):
+                kept.append(piece)
+        return kept
+
+    def _spares(self, one: Piece, other: Piece) -> bool:
+        ours, theirs = self._percents[one], self._percents[other]
+        same = one.moves_as == other.moves_as and one.once <= other.once
+        no_worse = one.cost <= other.cost and one.asks <= other.asks and one.harms_bar <= other.harms_bar
+        gives_up_no_more = all(by <= theirs.get(code, -1) for code, by in ours.items())
+        return same and no_worse and gives_up_no_more and self.likeness.follows(one, other)
+
+    # What makes one better than another
+
+    def rank(self, mix: Sequence[Piece], least: Least = "now") -> Rank:
+        """Cost (minor units, high end), open questions, parts."""
         asks = frozenset(ask for piece in mix for ask in piece.asks)
-        return self.cost(mix), len(asks), sum(piece.parts for piece in mix)
+        cost = self.cost(mix) if least == "now" else self.years_cost(mix)
+        return cost, len(asks), sum(piece.parts for piece in mix)
+
+    def terms(self, mix: Sequence[Piece], least: Least = "now") -> Terms:
+        """The cost, raised for what is gone without; of equals the one that goes without less."""
+        rank, without = self.rank(mix, least), self.without(mix)
+        weight = Fraction(rank[0])
+        for code in without:
+            weight /= 1 - self.asked.saves[code]
+        return weight, "whole-bar" in without, "alike" in without, rank
+
+    def without(self, mix: Sequence[Piece]) -> frozenset[str]:
+        """The preferences that a mix goes without."""
+        gone = {"alike": self.likeness.unlike(mix), "whole-bar": any(piece.harms_bar for piece in mix)}
+        return frozenset(code for code in self.asked.saves if gone[code])
 
     def cost(self, mix: Sequence[Piece]) -> int:
         """Cost of fitting, minor units, high end."""
@@ -71,31 +111,58 @@ class Mixes:
         later = sum(p.count * self.prices.repeated(p.attachment.service) for p in mix if p.attachment.service)
         return self.cost(mix) + later + self.prices.visits()
 
-    def plainly_broken(self, mix: Sequence[Piece]) -> frozenset[str]:
-        """Codes of the rules that a mix breaks, without those of movement and pulls, which take an LP each."""
-        broken = {code for piece in mix for code in piece.broken}
-        case, wanted = self.world.case, self.world.case.wanted
-        if self.prices.cap is not None and self.cost(mix) > self.prices.cap:
-            broken.add("budget")
-        if sum(p.count * p.attachment.retention_n.low for p in mix) < self.floor_n - TOLERANCE:
-            broken.add("hold")
-        if self.floor_n > 0 and not any(p.attachment.retention_n.low > 0 for p in mix):
-            broken.add("held")
-        most = self.world.catalogue.defaults.pull_n
-        ceiling = wanted.most_n if case.patient.hand == "unknown" else getattr(most, case.patient.hand)
-        ceiling = ceiling if wanted.most_n is None else wanted.most_n
-        if ceiling is not None and sum(p.count * p.attachment.retention_n.high for p in mix) > ceiling + TOLERANCE:
-            broken.add("pull")
-        if any(piece.site.kind == "support" for piece in mix):
-            return frozenset(broken | {"unsplint"}) if self.splint else frozenset(broken)
-        filled = {piece.site.id for piece in mix}
-        return frozenset(broken | {code for site, code in self.tall_ends.items() if site not in filled})
+    # What a mix breaks, each rule with by how much it is missed, per cent
 
     @property
-    def floor_n(self) -> float:
-        """Least hold of the whole denture."""
-        given = self.world.case.wanted.hold_n
-        return self.world.catalogue.defaults.hold_n.value if given is None else given
+    def stages(self) -> tuple[Callable[[Mix], Misses], ...]:
+        """From what costs nothing to find to what takes the most linear programmes."""
+        return self.plainly_missed, self.hold.missed, self.jammed, self.short_moves
+
+    def missed(self, mix: Mix) -> Misses:
+        """All rules that a mix breaks."""
+        return {code: by for stage in self.stages for code, by in stage(mix).items()}
+
+    def broken(self, mix: Mix) -> frozenset[str]:
+        """Codes of all rules that a mix breaks."""
+        return frozenset(self.missed(mix))
+
+    def weight(self, missed: Misses) -> int:
+        """What it weighs to give these rules up."""
+        return sum(self.asked.weighs(code, by) for code, by in missed.items())
+
+    def plainly_missed(self, mix: Sequence[Piece]) -> Misses:
+        """Without any linear programme: money, permissions, needs, sums and counts."""
+        asked, missed = self.asked, {code: by for piece in mix for code, by in self._percents[piece].items()}
+        cost, cap = self.cost(mix), self.prices.cap
+        if cap is not None and cost > cap:
+            missed["budget"] = percent(cost - cap, cap)
+        held = sum(p.count * p.attachment.retention_n.low for p in mix)
+        if held < asked.level_n - TOLERANCE:
+            missed["level"] = 0
+        if held <= 0:
+            missed["held"] = 0
+        on_supports = sum(piece.site.kind == "support" for piece in mix)
+        if 0 < on_supports < asked.alone_on:
+            missed["supports"] = 0
+        if on_supports and asked.splint:
+            missed["unsplint"] = 0
+        filled = {piece.site.id for piece in mix}
+        if not on_supports:
+            missed |= {code: 0 for site, code in self.tall_ends.items() if site not in filled}
+        return missed
+
+    def jammed(self, mix: Mix) -> Misses:
+        """Demands in which parts fight; and what is borne by too little, where nothing gives in any."""
+        kinds = {name: self.motion.kind(mix, name) for name in DEMANDS}
+        missed = {f"fights:{name}": 0 for name, kind in kinds.items() if kind == "fights"}
+        bar_on = not any(piece.site.kind == "support" for piece in mix)
+        if set(kinds.values()) == {"stands"} and not (bar_on and self.asked.bar_bears):
+            missed["borne"] = 0
+        return missed
+
+    def short_moves(self, mix: Mix) -> Misses:
+        """Demands of which the case asks more than the base reaches."""
+        return {f"moves:{name}": 0 for name in DEMANDS if self.motion.binds(mix, name)}
 
     @cached_property
     def tall_ends(self) -> dict[str, str]:
@@ -112,13 +179,8 @@ class Mixes:
         never = {
             f"cover:{e.id}" for e in self.ends if range_state(e.facts["room_mm"], cover, float("inf"), thin) == "no"
         }
-        return frozenset(never | {"moves:front", "moves:left", "moves:right", "held"})
-
-    def broken(self, mix: Sequence[Piece]) -> frozenset[str]:
-        """Codes of all rules that a mix breaks."""
-        moves = {f"moves:{name}" for name in self.motion.shares if self.motion.binds(mix, name)}
-        pulls = {f"pulls:{name}" for name in PULLS if self.motion.weak(mix, name)}
-        return self.plainly_broken(mix) | moves | pulls
+        fights = {f"fights:{name}" for name in DEMANDS}
+        return frozenset(never | fights | {"moves:front", "moves:left", "moves:right", "held"})
 
 
 def _combined(group: dict[str, list[Piece]]) -> Iterator[Mix]:

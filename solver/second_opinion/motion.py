@@ -1,4 +1,4 @@
-"""How a mix moves and holds, by scipy's linprog alone.
+"""How a mix moves, by scipy's linprog alone.
 
 Every part of a mix only takes movement away: what binds is remembered for larger mixes, what is free for smaller.
 """
@@ -11,7 +11,8 @@ from typing import TypeAlias
 
 import numpy as np
 
-from solver.case import DEMANDS
+from solver.case import DEMANDS, DemandName
+from solver.second_opinion.known import Known, parts_of
 from solver.second_opinion.pieces import TOLERANCE, Piece
 from solver.second_opinion.places import Map, Vector, settling_mm
 from solver.second_opinion.pulled import Pulled
@@ -20,24 +21,18 @@ from solver.second_opinion.world import World
 SINKING = {"whole": ("front", "left", "right"), "front": ("front",), "left": ("left",), "right": ("right",)}
 """Points of the base that each demand asks to sink."""
 
-Parts: TypeAlias = frozenset[tuple[str, str, int]]
-"""Which attachment, how often, at which site."""
-
 Box: TypeAlias = tuple[Vector, float, float]
 """A row of local motion on (w, t), and how far it goes down and up."""
 
 Way: TypeAlias = Callable[[float, float, bool], float]
 """How far a component goes that has a freedom and a play; True for the way up."""
 
-GIVES = 0.5
-"""Least share of the settling that a part gives in kind (chosen)."""
-
 BEYOND_PLAY = 1e-9
 """What passes the play by no more is no freedom, mm or rad."""
 
 
 class Motion:
-    """Demands and pulls of one case."""
+    """Demands of one case."""
 
     def __init__(self, world: World) -> None:
         from scipy.optimize import linprog  # noqa: PLC0415 - half a second; only where needed
@@ -46,40 +41,57 @@ class Motion:
         self.pulled = Pulled(self.map)
         self.play = world.catalogue.defaults.play
         self.settling_mm = settling_mm(world)
-        given = world.case.wanted.movement
-        self.shares = {name: given.get(name, 1.0) for name in DEMANDS}
-        self._binding: dict[str, list[Parts]] = {name: [] for name in DEMANDS}
-        self._free: dict[str, list[Parts]] = {name: [] for name in DEMANDS}
+        self.gives = world.catalogue.defaults.preferences.in_kind.value
+        self.shares = {name: share for name, share in world.case.wanted.movement.items() if share > 0}
+        self._binding: dict[str, Known] = {name: Known() for name in DEMANDS}
+        self._blocked: dict[str, Known] = {name: Known() for name in DEMANDS}
+        self._alone: dict[tuple[object, ...], bool] = {}
 
-    def binds(self, mix: Sequence[Piece], name: str) -> bool:
-        """True where the base misses its share of a demand; a mix binds where a part of it does."""
-        share = float(self.shares[name])  # type: ignore[index]
-        parts = frozenset(piece.moves_as for piece in mix)
-        if share <= 0 or any(parts <= larger for larger in self._free[name]):
+    def binds(self, mix: Sequence[Piece], name: DemandName) -> bool:
+        """True where the base misses the share of a demand that the case asks."""
+        share = self.shares.get(name, 0.0)
+        if share <= 0:
             return False
-        if any(smaller <= parts for smaller in self._binding[name]):
-            return True
-        found = self.reach(mix, name) < share - TOLERANCE
-        (self._binding if found else self._free)[name].append(parts)
-        return found
-
-    def free(self, mix: Sequence[Piece], given_up: frozenset[str] = frozenset()) -> bool:
-        """True where no demand binds, but for those given up."""
-        return not any(self.binds(mix, name) for name in DEMANDS if f"moves:{name}" not in given_up)
+        return self._binding[name].holds(parts_of(mix), lambda: self.reach(mix, name) < share - TOLERANCE)
 
     def reach(self, mix: Sequence[Piece], name: str) -> float:
         """Largest share of the settling that some motion of the base reaches."""
         return self._share([box for piece in mix for part in self._boxes(piece, _as_given) for box in part], name)
 
-    def verdict(self, mix: Sequence[Piece], name: str, gives: float = GIVES) -> str:
+    def verdict(self, mix: Sequence[Piece], name: str) -> str:
         """`moves`, `bottoms`, `stands` or `fights`: how the parts of a mix agree under a demand."""
         whole = [box for piece in mix for part in self._boxes(piece, _upwards) for box in part]
         if self._share(whole, name) >= 1 - TOLERANCE:
             return "moves"
         parts = [part for piece in mix for part in self._boxes(piece, _in_kind)]
-        if self._share([box for part in parts for box in part], name) >= gives - TOLERANCE:
+        if self._share([box for part in parts for box in part], name) >= self.gives - TOLERANCE:
             return "bottoms"
-        return "fights" if any(self._share(part, name) >= gives - TOLERANCE for part in parts) else "stands"
+        return "fights" if any(self._share(part, name) >= self.gives - TOLERANCE for part in parts) else "stands"
+
+    def kind(self, mix: Sequence[Piece], name: str) -> str:
+        """`fights`, `stands`, or `gives` where the verdict is a better one; what is known already is not asked again.
+
+        All parts in kind reach no farther than any of them alone.
+        """
+        alone = {gives for piece in mix for gives in self._each_alone(piece, name)}
+        if alone == {False}:
+            return "stands"
+        if alone == {True, False}:
+            return "fights"
+
+        def blocked() -> bool:
+            boxes = [box for piece in mix for part in self._boxes(piece, _in_kind) for box in part]
+            return self._share(boxes, name) < self.gives - TOLERANCE
+
+        return "fights" if alone and self._blocked[name].holds(parts_of(mix), blocked) else "gives"
+
+    def _each_alone(self, piece: Piece, name: str) -> Iterator[bool]:
+        """Whether each part gives in kind with nothing else fitted."""
+        for number, part in enumerate(self._boxes(piece, _in_kind)):
+            key = (*piece.moves_as, number, name)
+            if key not in self._alone:
+                self._alone[key] = self._share(part, name) >= self.gives - TOLERANCE
+            yield self._alone[key]
 
     def _share(self, boxes: Iterable[Box], name: str) -> float:
         """The largest share within these boxes; unknowns w (rad), t (mm), share."""
@@ -100,15 +112,6 @@ class Motion:
         bounds = [(None, None)] * 6 + [(0, 1)]
         found = self._linprog([0] * 6 + [-1], A_ub=np.array(rows), b_ub=limits, bounds=bounds, method="highs")
         return float(-found.fun)
-
-    def weak(self, mix: Sequence[Piece], name: str) -> bool:
-        """True where a pull that is asked for lifts the denture: retentions hold, contacts only push."""
-        least = self.world.case.wanted.pull_n.get(name, 0.0)  # type: ignore[call-overload]
-        return bool(least > 0 and self.held_n(mix, name) < least - TOLERANCE)
-
-    def held_n(self, mix: Sequence[Piece], name: str) -> float:
-        """Largest pull at a point that the low ends of all retentions balance."""
-        return self.pulled.held_n(mix, name)
 
     def _boxes(self, piece: Piece, way: Way) -> Iterator[list[Box]]:
         """The boxes of every part of a piece, `way` saying how far each component goes."""

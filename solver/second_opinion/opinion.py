@@ -3,10 +3,9 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
-from typing import Literal
 
-from solver.second_opinion.decide import best_of
-from solver.second_opinion.mixes import Mix, Mixes, Rank
+from solver.second_opinion.decide import Found, best_of, relaxed
+from solver.second_opinion.mixes import Least, Mixes
 from solver.second_opinion.world import World
 
 MOST_MIXES = 250_000
@@ -17,15 +16,15 @@ MOST_MIXES = 250_000
 class Opinion:
     """What trying every mix gave, or `mixes` alone where they are too many (`taken` False).
 
-    `fits` ranks the best mix that keeps every rule, `given_up` the best that breaks none but the rules asked about;
-    None where there is none. A rank is cost (minor units, high end, of fitting or over the years), open questions,
-    parts.
+    `fits` is the best mix that keeps every rule; where there is none, `relaxed` is the best of those that give up the
+    least, and `same` the best of those that give up no more than the rules asked about. None where there is none.
     """
 
     mixes: int
     most: int
-    fits: Rank | None = None
-    given_up: Rank | None = None
+    fits: Found | None = None
+    relaxed: Found | None = None
+    same: Found | None = None
 
     @property
     def taken(self) -> bool:
@@ -34,11 +33,7 @@ class Opinion:
 
 
 def second_opinion(
-    world: World,
-    given_up: frozenset[str] = frozenset(),
-    *,
-    least: Literal["now", "years"] = "now",
-    most: int = MOST_MIXES,
+    world: World, given_up: frozenset[str] = frozenset(), *, least: Least = "now", most: int = MOST_MIXES
 ) -> Opinion:
     """Decide by trying every mix; `given_up` are the codes of rules that the plan gives up.
 
@@ -48,11 +43,9 @@ def second_opinion(
     mixes = Mixes(world)
     if mixes.number > most:
         return Opinion(mixes.number, most)
-
-    def over_years(mix: Mix) -> Rank:
-        return (mixes.years_cost(mix), *mixes.rank(mix)[1:])
-
-    rank = over_years if least == "years" else mixes.rank
-    fits = best_of(mixes, rank=rank).best
-    relaxed = best_of(mixes, given_up=given_up, rank=rank).best if given_up else fits
-    return Opinion(mixes.number, most, fits, relaxed)
+    fits = best_of(mixes, least=least).found
+    if fits:
+        return Opinion(mixes.number, most, fits)
+    weighed = relaxed(Mixes(world, "usual", "stopgap"), least=least).found
+    same = best_of(mixes, given_up=given_up, least=least).found
+    return Opinion(mixes.number, most, None, weighed, same)

@@ -52,6 +52,17 @@ class Piece:
         """Steps that are paid once a case."""
         return frozenset(rework.id for rework in self.reworks if rework.once)
 
+    @cached_property
+    def extra(self) -> frozenset[str]:
+        """Steps that come neither with the attachment nor before another step."""
+        brought = {*self.attachment.steps, *(name for rework in self.reworks for name in rework.steps)}
+        return frozenset(rework.id for rework in self.reworks) - brought
+
+    @property
+    def harms_bar(self) -> bool:
+        """True where it cuts or welds what is sound."""
+        return any({"cut_bar", "weld"} & set(r.permissions) and not r.cuts_only_worn for r in self.reworks)
+
     @property
     def parts(self) -> int:
         """Pieces to order."""
@@ -71,19 +82,10 @@ class Piece:
         along = self.site.axes[0] * pitch
         return tuple(np.asarray(self.site.at + (k - (self.count - 1) / 2) * along) for k in range(self.count))
 
-    def spares(self, other: Piece) -> bool:
-        """True where it does all that the other does for no more, of whatever kind."""
-        same = self.moves_as == other.moves_as and self.once <= other.once
-        return same and self.cost <= other.cost and self.asks <= other.asks and self.broken <= other.broken
-
 
 def pieces_at(world: World, place: Place, prices: Prices) -> list[Piece]:
-    """All pieces of a site but those that another spares."""
-    kept: list[Piece] = []
-    for piece in sorted(_every_piece(world, place, prices), key=lambda p: (p.cost, len(p.reworks))):
-        if not any(other.spares(piece) for other in kept):
-            kept.append(piece)
-    return kept
+    """All pieces of a site, cheap ones first."""
+    return sorted(_every_piece(world, place, prices), key=lambda piece: (piece.cost, len(piece.reworks)))
 
 
 def _every_piece(world: World, place: Place, prices: Prices) -> Iterator[Piece]:
@@ -208,13 +210,18 @@ def _length_state(attachment: Attachment, count: int, facts: Mapping[str, Fact])
 
 
 def _state(need: Need, fact: Fact | None) -> str:
-    waived = None if need.waive is None else need.waive.up_to
     if need.one_of:
-        if fact in (*need.one_of, "unknown", None):
-            return "yes" if fact in need.one_of else "ask" if fact else "no"
-        return "no" if waived is None else "short"
+        return word_state(need, fact)
+    waived = None if need.waive is None else need.waive.up_to
     least = -inf if need.at_least is None else need.at_least
     return range_state(fact, least, inf if need.at_most is None else need.at_most, waived)
+
+
+def word_state(need: Need, fact: Fact | None) -> str:
+    """How a word stands to those that will do."""
+    if fact in (*need.one_of, "unknown", None):
+        return "yes" if fact in need.one_of else "ask" if fact else "no"
+    return "no" if need.waive is None else "short"
 
 
 def range_state(fact: Fact | None, least: float, most: float, waived: float | None = None) -> str:

@@ -13,7 +13,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.arch import tooth_position
-from solver.case import Case, End, Room, Segment, Spot, Support
+from solver.case import End, Room, Segment, Spot, Support
 from solver.measure import Measure
 from solver.second_opinion.outline import Outline
 from solver.second_opinion.world import World
@@ -166,8 +166,3 @@ def _sum(one: Measure, two: Measure, sign: int) -> Measure:
     if one.value is None or two.value is None:
         return Measure()
     return Measure(one.value + sign * two.value, one.error + two.error)
-
-
-def bar_off_asked(case: Case) -> bool:
-    """True where an upper bar splints its supports and so stays on."""
-    return case.arch == "upper" and bool(case.segments)

@@ -14,6 +14,9 @@ from solver.second_opinion.pieces import Piece
 from solver.second_opinion.places import Map, Vector
 from solver.second_opinion.world import World
 
+FLOORS = ("centre", "left", "right", "front")
+"""Pulls that a tier asks."""
+
 Holds: TypeAlias = Callable[[Piece], float]
 """What each part of a piece holds, N."""
 
@@ -32,15 +35,16 @@ def high(piece: Piece) -> float:
 
 
 def worn(world: World) -> Holds:
-    """Counted on until the sooner renewal, at the most insertions a day that studies or the case give."""
-    a_day = world.case.wanted.insertions_per_day or 5.0
+    """Counted on when the first renewal is due, or the years of the case end: the middle of loss and of use."""
+    a_day = world.case.wanted.insertions_per_day or 4.0
 
     def holds(piece: Piece) -> float:
         wear, service = piece.attachment.wear, piece.attachment.service
-        months = 12.0 * world.case.money.years
-        months = min(months, service.months[0]) if service else months
-        left = (1.0 - wear.loss[1]) ** (a_day * 365.0 / 12.0 * months / wear.cycles) if wear else 1.0
-        return low(piece) * min(1.0, left)
+        if wear is None:
+            return low(piece)
+        months = service.months[0] if service else 12 * world.case.money.years
+        lives = a_day * 365 * months / 12 / wear.cycles
+        return low(piece) * min(1.0, (1.0 - (wear.loss[0] + wear.loss[1]) / 2) ** lives)
 
     return holds
 
@@ -62,6 +66,10 @@ class Pulled:
         balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
         found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
         return float(-found.fun)
+
+    def least_n(self, mix: Sequence[Piece]) -> float:
+        """The least of the pulls that a tier asks, as fitted."""
+        return min(self.held_n(mix, name) for name in FLOORS)
 
     def peel_n(self, mix: Sequence[Piece]) -> float:
         """The easiest edge at the high ends of all retentions."""
