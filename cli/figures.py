@@ -66,6 +66,12 @@ class Figures:
         low, high = (self.number(float(major(end, digits)), digits) for end in (band.low, band.high))
         return f"{low if low == high else f'{low} to {high}'} {currency}"
 
+    def said(self, minor: int, digits: int) -> str:
+        """An amount as people say it: to the next 5, from 100 on to the next 10, from 1,000 on to the next 50."""
+        amount = float(major(minor, digits))
+        step = 5 if amount < 100 else 10 if amount < 1000 else 50
+        return self.number(round(amount / step) * step, 0)
+
     def date(self, day: datetime.date) -> str:
         """A date in the usual short form."""
         return str(format_date(day, format="medium", locale=self.locale))

@@ -8,9 +8,10 @@ from typing import Any
 from catalogue.models import Catalogue
 from cli import json_aftercare
 from cli.json_load import load
-from cli.text import rule_words, words
+from cli.text import words
 from cli.text.remarks import remark
-from cli.text.rule_words import RuleWords
+from cli.wording import rules as rule_words
+from cli.wording.rules import RuleWords
 from solver.agreement import Agreement, Side
 from solver.assessment import Assessment, GivenUp
 from solver.candidate import Candidate, Question
@@ -23,6 +24,7 @@ from solver.plan import Answer
 from solver.problem import Problem
 from solver.ruled_out import RuledOut
 from solver.rules import Moves
+from solver.tiers import Tiers
 from solver.why import Why
 
 
@@ -82,6 +84,34 @@ def plan(problem: Problem, found: Assessment) -> dict[str, Any]:
         "relaxations": [relaxation(problem, entry) for entry in found.given_up],
         "remarks": [remark(each) for each in found.remarks],
         "cautions": [words.caution(c) for c in found.cautions],
+    }
+
+
+def tiers(problem: Problem, found: Tiers) -> dict[str, Any]:
+    """The plan of each tier in short, and what each next step of money buys."""
+
+    def short(mix: Assessment | None) -> dict[str, Any] | None:
+        if mix is None:
+            return None
+        return {
+            "mix": {c.site.id: candidate(c) for c in mix.mix},
+            "cost": {"low": mix.cost.low, "high": mix.cost.high, "currency": problem.case.money.currency},
+            "weakest": {"pull": mix.weakest.name, "n": round(mix.weakest.hold_n, 4)},
+            "peel_n": round(mix.peel_n, 4),
+        }
+
+    return {
+        "tiers": {"stopgap": short(found.stopgap), "usual": short(found.usual), "firm": short(found.firm)},
+        "steps": [
+            {
+                "more": step.more,
+                "weakest_n": round(step.weakest_n, 4),
+                "weakest_before_n": round(step.weakest_before_n, 4),
+                "plan": short(step.plan),
+            }
+            for step in found.steps
+        ],
+        "steps_complete": found.complete,
     }
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+from typing import Any
 
 import click
 
@@ -13,8 +14,10 @@ from cli.parameters import case_argument, catalogue_option, json_option, least_o
 from cli.progress import working
 from cli.status import exit_code
 from cli.text import second_opinion
-from cli.text.answer import show_answer
-from cli.text.page import console
+from cli.text.answer import PARTS, show_answer, show_parts
+from cli.text.first_screen import show_first_screen
+from cli.text.page import console, lines
+from cli.wording.first_screen import Told, screen_of
 from solver.agreement import Accord, agreement
 from solver.choose import Options
 from solver.faults import InternalFault
@@ -24,12 +27,37 @@ from solver.problem import Least
 from solver.ruled_out import ruled_out
 from solver.sensitivity import ENOUGH_S, sensitivity
 from solver.strategy import strategies
+from solver.tiers import tiers
+
+
+class Parts(click.ParamType[tuple[str, ...]]):
+    """Names of tables, with commas between them."""
+
+    name = "parts"
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> tuple[str, ...]:
+        """The names; refuses one that there is not."""
+        if isinstance(value, tuple):
+            return value
+        names = tuple(part.strip() for part in str(value).split(","))
+        if unknown := [name for name in names if name not in PARTS]:
+            self.fail(f"there is no table '{unknown[0]}'; write {', '.join(PARTS)}", param, ctx)
+        return names
 
 
 @click.command()
 @case_argument
 @catalogue_option
 @click.option("--plans", type=click.IntRange(1, 20), default=1, show_default=True, help="How many best plans.")
+@click.option("--full", is_flag=True, help="Everything that was worked out, with all tables.")
+@click.option(
+    "--show",
+    "parts",
+    type=Parts(),
+    default=(),
+    metavar="PART,...",
+    help=f"Only these tables: {', '.join(PARTS)}.",
+)
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
 @click.option(
     "--second-opinion",
@@ -51,6 +79,8 @@ def command(
     case: str,
     overlays: tuple[str, ...],
     plans: int,
+    full: bool,
+    parts: tuple[str, ...],
     every_reason: bool,
     least: Least,
     second: bool,
@@ -62,6 +92,8 @@ def command(
 
     \b
     regrip plan docs/examples/lower-three-supports.yaml
+    regrip plan case.yaml --full
+    regrip plan case.yaml --show hold,load,years
     regrip plan case.yaml --plans 3
     regrip plan case.yaml --least years
     regrip plan case.yaml --catalogue our-prices.yaml --json
@@ -74,6 +106,7 @@ def command(
         out = ruled_out(found.problem, Mechanics(found.problem))
         ways = strategies(found.problem, Options(time_limit_s=time_limit, least=least))
         opinion = agreement(found) if second else None
+        levels = tiers(found, Options(time_limit_s=time_limit, least=least))
         hangs = None
         if varied is not False:
             enough_s = time_limit if varied else min(time_limit, ENOUGH_S)
@@ -82,6 +115,7 @@ def command(
         raise InternalFault(second_opinion.sentence(opinion, found.problem))
     if as_json:
         whole = json_answer.answer(found, out) | {"strategies": json_strategy.strategies(found.problem, ways)}
+        whole |= json_answer.tiers(found.problem, levels)
         if opinion:
             whole["second_opinion"] = json_answer.second_opinion(opinion)
         if hangs:
@@ -89,5 +123,12 @@ def command(
         click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
     else:
         first = [second_opinion.sentence(opinion, found.problem)] if opinion else []
-        show_answer(console(), found, out, ways, every_reason=every_reason, first=first, hangs=hangs)
+        page = console()
+        if full or every_reason or plans > 1:
+            show_answer(page, found, out, ways, every_reason=every_reason, first=first, hangs=hangs)
+        elif parts:
+            show_parts(page, parts, found, out, hangs)
+        else:
+            show_first_screen(page, screen_of(found.problem, Told(found, out, ways, levels, hangs)))
+            lines(page, first)
     return exit_code(found.status)

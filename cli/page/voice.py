@@ -15,8 +15,8 @@ from cli.page.fields import Field
 from cli.page.form import cards, strip
 from cli.report.reasons import relocated
 from cli.text import insertion, words
-from cli.text.rule_words import RuleWords
 from cli.text.strategy import STANDING, WAY
+from cli.wording.rules import RuleWords
 from solver.assessment import Assessment, GivenUp, Status
 from solver.candidate import Candidate, Question
 from solver.master import Outcome

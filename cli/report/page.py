@@ -16,7 +16,7 @@ from cli.report.sheet import Sheet, charges
 from cli.templating import templates_of
 from cli.text import insertion, load, sensitivity, strategy, words
 from cli.text.remarks import remark
-from cli.text.rule_words import RuleWords
+from cli.wording.rules import RuleWords
 from solver.money import Cost
 
 PAPERS = ("A4", "Letter")

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 from typing import NamedTuple
 
 from cli.figures import Figures
-from cli.text import rule_words, words
+from cli.text import words
+from cli.wording import rules as rule_words
 from solver.check import Refusal
 from solver.judge import Judgement, Verdict
 from solver.measure import Measure

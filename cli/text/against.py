@@ -10,8 +10,8 @@ from rich.text import Text
 from cli.text import words
 from cli.text.answer import show_ruled_out, verdict
 from cli.text.page import bullets, heading, table
-from cli.text.rule_words import RuleWords
 from cli.text.words import mix
+from cli.wording.rules import RuleWords
 from solver.assessment import Assessment
 from solver.plan import Answer
 from solver.rules import Budget, Moves, NoFight, Peel, Pulls

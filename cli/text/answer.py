@@ -8,14 +8,15 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.models import Catalogue
-from cli.text import insertion, rule_words, words
+from cli.text import insertion, words
 from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
 from cli.text.remarks import remark
-from cli.text.rule_words import RuleWords
 from cli.text.sensitivity import resting_on, show_sensitivity
 from cli.text.strategy import show_short
+from cli.wording import rules as rule_words
+from cli.wording.rules import RuleWords
 from solver.assessment import Assessment, Status
 from solver.candidate import Candidate
 from solver.master import Outcome
@@ -81,21 +82,59 @@ def show_plan(page: Console, problem: Problem, plan: Assessment) -> None:
         bullets(page, map(say.given_up, plan.given_up))
     heading(page, "Plan", f"{words.LEVEL[plan.level]}")
     _mix(page, problem, plan)
-    heading(page, "Movement", f"mucosa settles {problem.settling_mm:g} mm")
-    table(page, ("demand", "does the base move?"), ((words.demand(v.demand), say.verdict(v)) for v in plan.verdicts))
-    if plan.insertion:
-        bullets(page, [insertion.sentence(plan.insertion)])
-    if plan.freedoms:
-        heading(page, "Freedom of each part", "its own, and what the rest of the mix leaves")
-        table(page, ("site", "motion", ">own", ">left"), _freedoms(plan))
-    heading(page, "Hold", f"a level pull in a test rig takes {plan.low_n:.1f} to {plan.high_n:.1f} N")
-    table(page, ("asked", ">asked", ">got", "met"), _asked(plan, say))
-    table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
+    if plan.unpreferred:
+        bullets(page, map(say.without, plan.unpreferred))
+    _show_movement(page, problem, plan)
+    _show_hold(page, problem, plan)
     show_loads(page, plan.loads)
     show_aftercare(page, problem, plan)
     if plan.questions:
         heading(page, "Ask or measure first")
         bullets(page, (words.question(question) for question in plan.questions))
+
+
+def _show_movement(page: Console, problem: Problem, plan: Assessment) -> None:
+    say = RuleWords.of(problem)
+    heading(page, "Movement", f"mucosa settles {problem.settling_mm:g} mm")
+    table(page, ("demand", "does the base move?"), ((words.demand(v.demand), say.verdict(v)) for v in plan.verdicts))
+    if plan.insertion:
+        bullets(page, [insertion.sentence(plan.insertion)])
+    if plan.freedoms:
+        heading(page, "Play of each attachment", "alone, and with the others fitted")
+        table(page, ("site", "motion", ">alone", ">with the others"), _freedoms(plan))
+
+
+def _show_hold(page: Console, problem: Problem, plan: Assessment) -> None:
+    say = RuleWords.of(problem)
+    heading(page, "Hold", f"a level pull in a test rig takes {plan.low_n:.1f} to {plan.high_n:.1f} N")
+    table(page, ("asked", ">asked", ">got", "met"), _asked(plan, say))
+    table(page, ("pull straight up", ">N", "tips about"), (_pull(pull) for pull in plan.pulls))
+
+
+PARTS = ("hold", "movement", "load", "years", "reasons", "sources", "trust")
+"""Tables that can be asked for by themselves."""
+
+
+def show_parts(
+    page: Console, parts: Sequence[str], found: Answer, out: Sequence[RuledOut], hangs: Sensitivity | None
+) -> None:
+    """Some tables of an answer, in the order in which they were asked for."""
+    problem, best = found.problem, found.best
+    for part in parts:
+        if part == "reasons":
+            show_ruled_out(page, out, every_reason=True)
+        elif part == "trust" and hangs:
+            show_sensitivity(page, hangs, problem, best)
+        elif best:
+            show = {
+                "hold": lambda: _show_hold(page, problem, best),
+                "movement": lambda: _show_movement(page, problem, best),
+                "load": lambda: show_loads(page, best.loads),
+                "years": lambda: show_aftercare(page, problem, best),
+                "sources": lambda: bullets(page, _sources(problem.catalogue, best.mix)),
+            }.get(part)
+            if show:
+                show()
 
 
 def show_ruled_out(page: Console, out: Sequence[RuledOut], *, every_reason: bool = False) -> None:

@@ -7,7 +7,7 @@ from rich.console import Console
 from cli.text import words
 from cli.text.answer import show_notes, show_plan, verdict
 from cli.text.page import bullets, heading, table
-from cli.text.rule_words import RuleWords
+from cli.wording.rules import RuleWords
 from solver.check import Checked
 from solver.rules import waivable
 

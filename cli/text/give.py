@@ -12,8 +12,8 @@ from catalogue.yaml_text import Document
 from cli.cite import lines_of
 from cli.text import words
 from cli.text.page import bullets, heading, lines
-from cli.text.rule_words import RuleWords
 from cli.text.words import mix
+from cli.wording.rules import RuleWords
 from solver.assessment import Assessment, Status
 from solver.because import Proof, Reason
 from solver.conflict import Ending

@@ -11,7 +11,7 @@ from rich.text import Text
 
 from cli.text import words
 from cli.text.page import bullets, heading, table
-from cli.text.rule_words import RuleWords
+from cli.wording.rules import RuleWords
 from solver.assessment import Status
 from solver.buying.order_file import OrderCase, OrderFile, OrderLine, Span
 from solver.candidate import Question

@@ -10,7 +10,7 @@ from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
 from cli.text import words
 from cli.text.page import bullets, heading
-from cli.text.rule_words import RuleWords
+from cli.wording.rules import RuleWords
 from solver.assessment import Assessment
 from solver.cautions import Hazard, cautions
 from solver.plan import Answer

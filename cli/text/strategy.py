@@ -9,8 +9,8 @@ from rich.text import Text
 
 from cli.text import words
 from cli.text.page import bullets, heading, table
-from cli.text.rule_words import RuleWords
 from cli.text.words import mix
+from cli.wording.rules import RuleWords
 from solver.problem import Problem
 from solver.strategy import Standing, Strategy, Way
 

@@ -10,7 +10,7 @@ from rich.text import Text
 
 from cli.text import words
 from cli.text.page import bullets, heading, table
-from cli.text.rule_words import RuleWords
+from cli.wording.rules import RuleWords
 from solver.assessment import Assessment, Status
 from solver.plan import Answer
 from solver.vary import Decision, Sweep, Varied, decision_of

@@ -8,7 +8,7 @@ from rich.text import Text
 from catalogue.models import Catalogue
 from cli.text import words
 from cli.text.page import bullets, heading, table
-from cli.text.rule_words import RuleWords
+from cli.wording.rules import RuleWords
 from solver.judge import Judgement
 from solver.why import Why
 

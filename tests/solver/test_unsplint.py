@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from cli.text.rule_words import given_up
+from cli.wording.rules import given_up
 from solver.assessment import Status
 from solver.check import check
 from solver.mechanics import Mechanics

@@ -1,0 +1,71 @@
+"""Where things stand, as people of the trade say it: teeth by FDI numbers, ends by their side, stretches by both."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from solver.candidate import Candidate
+from solver.case import Case
+from solver.layout import Layout
+
+NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
+
+
+class PlaceNames:
+    """Names of the sites of a case."""
+
+    def __init__(self, case: Case) -> None:
+        self._case, self._layout = case, Layout(case)
+
+    def head(self) -> str:
+        """`Lower bar on three implants (43, 32, 34)`."""
+        case = self._case
+        many = NUMBERS[len(case.supports)]
+        implants = "implant" if len(case.supports) == 1 else "implants"
+        teeth = ", ".join(map(self.support, case.supports))
+        jaw = case.arch.capitalize()
+        if not case.segments:
+            return f"{jaw} jaw, {many} {implants} without a bar ({teeth})"
+        return f"{jaw} bar on {many} {implants} ({teeth})"
+
+    def support(self, name: str) -> str:
+        """The tooth that an implant stands for, else its own name."""
+        tooth = self._case.supports[name].tooth
+        return str(tooth) if tooth is not None else name
+
+    def site(self, name: str) -> str:
+        """`left end`, `bar 43-32`, `implant 43`."""
+        case = self._case
+        if name in case.segments:
+            one, other = case.segments[name].between
+            return f"bar {self.support(one)}-{self.support(other)}"
+        if name in case.ends:
+            same = [e for e in case.ends if self._side(e) == self._side(name)]
+            return f"{self._side(name)} end" if len(same) == 1 else f"end {name}"
+        return f"implant {self.support(name)}"
+
+    def _side(self, end: str) -> str:
+        return "left" if float(self._layout.ends[end][0]) > 0 else "right"
+
+    def sites(self, names: Sequence[str]) -> str:
+        """Several sites in one breath."""
+        told = [self.site(name) for name in names]
+        if told and all(each.endswith(" end") for each in told) and len(told) == 2:
+            return "both ends"
+        for kind in ("bar ", "implant "):
+            if len(told) > 1 and all(each.startswith(kind) for each in told):
+                return kind + listed([each.removeprefix(kind) for each in told])
+        return listed(told)
+
+
+def listed(texts: Sequence[str]) -> str:
+    """`a`, `a and b`, `a, b and c`."""
+    return " and ".join([", ".join(texts[:-1]), texts[-1]] if len(texts) > 1 else texts)
+
+
+def together(mix: Sequence[Candidate]) -> list[list[Candidate]]:
+    """What is fitted, sites with the same parts and steps side by side."""
+    found: dict[str, list[Candidate]] = {}
+    for candidate in mix:
+        found.setdefault(candidate.label, []).append(candidate)
+    return list(found.values())
