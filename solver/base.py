@@ -40,7 +40,7 @@ BORDER_OUTSIDE = Sourced.single(
 """Distance of the border from the middle of the tooth line."""
 
 _BORDER_PLACES = 6, 4, 2
-"""Teeth at which the border has a corner, besides heels and front: closer corners change no share by 0.01."""
+"""Teeth at which the border has a corner, besides heels and front; more add 0.02 to a share of hold at most."""
 
 _SECOND_MOLAR = 7
 _QUADRANTS: dict[Arch, dict[Side, int]] = {"lower": {"left": 3, "right": 4}, "upper": {"left": 2, "right": 1}}

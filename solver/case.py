@@ -177,17 +177,11 @@ class Denture(Sheet):
     left: Spot | None = Field(default=None, description="last tooth on the left: FDI tooth or [x, y]")
     right: Spot | None = Field(default=None, description="last tooth on the right: FDI tooth or [x, y]")
     front: Spot | None = Field(default=None, description="front of the tooth line: FDI tooth or [x, y]")
-    bitten_left: Spot | None = Field(
-        default=None, description="where the left side is bitten; left out = second premolar and first molar"
-    )
-    bitten_right: Spot | None = Field(
-        default=None, description="where the right side is bitten; left out = second premolar and first molar"
-    )
-    heel_left: Spot | None = Field(
-        default=None, description="where the base ends behind on the left; left out = 10 mm behind the second molar"
-    )
+    bitten_left: Spot | None = Field(default=None, description="where the left is bitten; else teeth 5 and 6")
+    bitten_right: Spot | None = Field(default=None, description="where the right is bitten; else teeth 5 and 6")
+    heel_left: Spot | None = Field(default=None, description="where the left ends behind; else 10 mm behind tooth 7")
     heel_right: Spot | None = Field(
-        default=None, description="where the base ends behind on the right; left out = 10 mm behind the second molar"
+        default=None, description="where the right ends behind; else 10 mm behind tooth 7"
     )
     settling_mm: Annotated[Measure, _Within("undercut_mm", "settling of the mucosa")] = Field(
         default=UNKNOWN, description="what the mucosa lets the base sink under load"

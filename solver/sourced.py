@@ -18,8 +18,6 @@ class Known(StrEnum):
     """Arithmetic or first principles from figures that are named."""
     CHOSEN = "chosen here"
     """A starting value picked for this program, from the figures that are named."""
-    PRACTICE = "common practice, no source"
-    """What most of the trade does; nobody is known to have tested it."""
     MEMORY = "memory"
     """Recalled, the original not seen; to be checked before it is relied upon."""
 

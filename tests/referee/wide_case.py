@@ -23,6 +23,7 @@ def wide_world(seed: int) -> World:
     if seed % 6 == 2:
         _add_steps(random.Random(f"own steps {seed}"), catalogue["attachments"])
     case = _case(dice, plain.case.model_dump(mode="json"), keeps_few="bar_off" if seed % 5 == 0 else "")
+    case["denture"] |= _ends(random.Random(f"ends {seed}"), case["arch"])
     return World(Case.model_validate(case, strict=False), Catalogue.model_validate(catalogue, strict=False))
 
 
@@ -90,6 +91,16 @@ def _denture(dice: random.Random, arch: str) -> dict[str, Any]:
         "acrylic_mm": dice.choice([None, None, 1.5]),
         "tooth_mm": dice.choice([None, None, 3]),
         **spots,
+    }
+
+
+def _ends(dice: random.Random, arch: str) -> dict[str, Any]:
+    """Where the base ends behind and is bitten, in some cases."""
+    left, right = (37, 47) if arch == "lower" else (27, 17)
+    return {
+        "heel_left": dice.choice([None, None, None, left, left - 1, [26, -9]]),
+        "heel_right": dice.choice([None, None, None, right, [-25, -14]]),
+        "bitten_left": dice.choice([None, None, left - 2]),
     }
 
 

@@ -13,6 +13,7 @@ from solver.arch import tooth_direction, tooth_position
 from solver.base import Base
 from solver.bite import outside_mm
 from solver.case import Case
+from solver.hold import PullModel
 from solver.layout import Layout
 from solver.point import Point
 from solver.second_opinion.outline import Outline
@@ -86,6 +87,18 @@ def test_a_base_moves_along_with_the_places_that_are_measured() -> None:
 
     assert [0, 0, 0, 0, 0] == pytest.approx(by[:5], abs=1e-4)
     assert [2 * 7.75 / 37, 2 * 21 / 37, 2, 2] == pytest.approx(by[5:], abs=1e-4)  # arcs: widths of the teeth added up
+
+
+@pytest.mark.parametrize("teeth", [(33, 43), (44, 34), (42, 32), (46, 36), (31, 34)])
+def test_corners_at_every_tooth_add_no_more_than_two_hundredths_to_a_share_of_hold(teeth: tuple[int, int]) -> None:
+    """10 N at two teeth; a corner at each tooth from second molar to first incisor beside the nine."""
+    nine = [Point(*flat(at)) for at in base().border]
+    every = nine + [Point(*outside(ten + place)) for ten in (30, 40) for place in range(1, 8)]
+    at = [tooth_position(tooth) for tooth in teeth]
+
+    for pulled in (36, 46):
+        few, many = (PullModel(at, border).largest_pull([10, 10], tooth_position(pulled)) for border in (nine, every))
+        assert 0 <= (many.hold_n - few.hold_n) / 20 < 0.02
 
 
 def test_what_is_told_is_taken() -> None:
