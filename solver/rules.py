@@ -178,7 +178,7 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
     if case.money.cap is not None:
         rules.append(Budget(purse.minor(case.money.cap)))
     floor = _floor(wanted.hold_n, defaults.hold_n.value, defaults.hold_n.source)
-    rules += [floor, Held()] if floor.least_n > 0 else [floor]
+    rules += [floor, Held()]
     if wanted.most_n is not None:
         rules.append(HoldCeiling(wanted.most_n, False, ""))
     elif case.patient.hand != "unknown":

@@ -79,7 +79,7 @@ class Mixes:
             broken.add("budget")
         if sum(p.count * p.attachment.retention_n.low for p in mix) < self.floor_n - TOLERANCE:
             broken.add("hold")
-        if self.floor_n > 0 and not any(p.attachment.retention_n.low > 0 for p in mix):
+        if not any(p.attachment.retention_n.low > 0 for p in mix):
             broken.add("held")
         most = self.world.catalogue.defaults.pull_n
         ceiling = wanted.most_n if case.patient.hand == "unknown" else getattr(most, case.patient.hand)
