@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import difflib
 import json
+import re
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Any, NamedTuple, TypeVar, get_args
 
@@ -12,6 +13,7 @@ from pydantic_core import ErrorDetails
 
 from catalogue.mistakes import InputError, Mistake
 from catalogue.names import SAYS
+from catalogue.numerals import meant
 from catalogue.yaml_text import Document, Loc
 
 
@@ -129,11 +131,14 @@ def _bound(detail: ErrorDetails) -> str:
 
 
 def _number_advice(given: object) -> str:
-    if isinstance(given, str) and given.replace(",", ".").replace(".", "").strip().isdigit():
-        return f"write `{given.replace(',', '.')}`" + (", with a point" if "," in given else " without quotes")
-    if isinstance(given, str) and given[:1].isdigit():
+    plainly = "write a plain decimal number such as 1.8"
+    if not isinstance(given, str) or (number := meant(given)) is None:
+        return plainly
+    if re.search(r"[^\d.,' \s+-]", given):
         return "write the number alone; the unit stands in the name of the key"
-    return "write a plain decimal number such as 1.8"
+    if given.strip() == number:
+        return f"write `{number}` without quotes"
+    return f"write `{number}`" + (", with a point" if "." in number else "")
 
 
 def _shown(value: object) -> str:

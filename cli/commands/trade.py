@@ -68,9 +68,11 @@ def command(
 
 
 def _axes(between: str) -> tuple[Axis, Axis]:
-    asked = ",".join(part.strip() for part in between.split(","))
-    if asked in PAIRS:
-        return PAIRS[asked]
+    parts = [part.strip() for part in between.split(",")]
+    asked = ",".join(parts)
+    for order in (asked, ",".join(reversed(parts))):
+        if order in PAIRS:
+            return PAIRS[order]
     close = difflib.get_close_matches(asked, PAIRS, n=1)
     advice = f"did you mean `{close[0]}`?" if close else f"known: {'; '.join(PAIRS)}"
     raise BadInput(f"'{between}' is no trade-off", advice)

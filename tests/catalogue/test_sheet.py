@@ -74,6 +74,18 @@ REFUSED = {
     "decimal comma": (
         Need, NEED + "at_most: 1,95\n",
         ["4:10: at_most: expected a number, got '1,95'; write `1.95`, with a point"]),
+    "thousands": (
+        Need, NEED + "at_most: 1.000,00\n",
+        ["4:10: at_most: expected a number, got '1.000,00'; write `1000.00`, with a point"]),
+    "thousands in the other way": (
+        Need, NEED + "at_most: 1,000.5\n",
+        ["4:10: at_most: expected a number, got '1,000.5'; write `1000.5`, with a point"]),
+    "millions": (
+        Need, NEED + "at_most: 1,000,000\n",
+        ["4:10: at_most: expected a number, got '1,000,000'; write `1000000`"]),
+    "thousands set apart by blanks": (
+        Need, NEED + "at_most: 1 000\n",
+        ["4:10: at_most: expected a number, got '1 000'; write `1000`"]),
     "decimal comma between braces": (
         Rework, REWORK.replace("low: 0", "low: 13,5"),
         ["3:17: price.5: `5` is not known here; "

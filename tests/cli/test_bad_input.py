@@ -41,8 +41,7 @@ WRONG = {
     # Unit and size
     "unit with the figure": (
         WIDTH, "width_mm: 1.8 mm}\n  B",
-        A_WIDTH + "expected a number, got '1.8 mm'; the unit stands in the name of the key; "
-        "convert and write the number alone, e.g. `1.8`"),
+        A_WIDTH + "expected a number, got '1.8 mm'; write the number without its unit: `1.8`"),
     "another unit": (
         WIDTH, "width_mm: 18}\n  B", A_WIDTH + "18 is no bar width, which is 0.3 to 12 mm; check the unit"),
     "negative figure": (

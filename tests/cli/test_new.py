@@ -153,8 +153,7 @@ BAD = {
         "expected more than 0, got -8; check the unit"),
     "unit": (
         12, "1.8 mm", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
-        "expected a number, got '1.8 mm'; the unit stands in the name of the key; "
-        "convert and write the number alone, e.g. `1.8`"),
+        "expected a number, got '1.8 mm'; write the number without its unit: `1.8`"),
     "beyond any bar": (
         12, "18", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
         "18 is no bar width, which is 0.3 to 12 mm; check the unit"),

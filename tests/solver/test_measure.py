@@ -45,18 +45,25 @@ PLAIN = "write `1.8`, `1.8 +- 0.1` or `unknown`"
         (f"expected a number, got 'thick'; {PLAIN}", "thick"),
         ("expected a number, got '1,8'; write `1.8`, or `1.8 +- 0.1` with its error", "1,8"),
         ("expected a number, got '1.8'; write `1.8`, or `1.8 +- 0.1` with its error", "1.8"),
+        ("expected a number, got '1.8 mm'; write the number without its unit: `1.8`", "1.8 mm"),
+        ("expected a number, got '7°'; write the number without its unit: `7`", "7°"),
+        ("expected a number, got '0.07 inch'; 0.07 inch is 1.778 mm: write `1.778`", "0.07 inch"),
+        ("expected a number, got '0,18cm'; 0,18cm is 1.8 mm: write `1.8`", "0,18cm"),
+        ("expected a number, got '30 µm'; 30 µm is 0.03 mm: write `0.03`", "30 µm"),
         (
-            "expected a number, got '1.8 mm'; the unit stands in the name of the key; convert and write the number "
-            "alone, e.g. `1.8`",
-            "1.8 mm",
+            "expected a number, got '2 kg'; convert it to the unit that is asked for, and write the number alone",
+            "2 kg",
         ),
+        ("expected a number, got '1.000,00'; write `1000.00`, or `1000.00 +- 0.1` with its error", "1.000,00"),
+        ("expected a number, got '1,000.5'; write `1000.5`, or `1000.5 +- 0.1` with its error", "1,000.5"),
         ("the error of '1.8 +- -0.1' is negative; write `1.8 +- 0.1`", "1.8 +- -0.1"),
         ("expected a finite number; write the measured value or `unknown`", inf),
         ("expected a finite number; write the measured value or `unknown`", 10**400),
         ("expected a finite number; write the measured value or `unknown`", "1.8 +- 1e999"),
         ("expected a finite number; write the measured value or `unknown`", "1e999 +- 1"),
     ],
-    ids=["yes", "nothing", "word", "comma", "quoted", "unit", "error < 0", "inf", "huge", "inf error", "inf value"],
+    ids=["yes", "nothing", "word", "comma", "quoted", "unit", "degrees", "inch", "cm", "micrometres", "weight", "thousands", "thousands set apart by commas",
+         "error < 0", "inf", "huge", "inf error", "inf value"],
 )
 def test_refuses_with_advice(message: str, given_: object) -> None:
     with pytest.raises(ValueError, match=f"^{re.escape(message)}$"):
