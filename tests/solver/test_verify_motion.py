@@ -87,6 +87,11 @@ def idle(reach: Reach) -> Reach:
     return replace(reach, wrenches={})
 
 
+def empty(reach: Reach) -> Reach:
+    """No dual at all."""
+    return replace(reach, wrenches={}, base=np.zeros(3))
+
+
 def doubled(reach: Reach) -> Reach:
     return replace(reach, wrenches={site: tuple(2 * w for w in own) for site, own in reach.wrenches.items()})
 
@@ -147,6 +152,7 @@ FAULTS: dict[str, tuple[MovementVerdict, Callable[[DemandVerdict], DemandVerdict
     "more than the motion has": (M.BOTTOMS, of_actual(more), "the base at the front sinks"),
     "less than it has": (M.BOTTOMS, of_actual(less), LOOSE),
     "a dual without wrenches": (M.BOTTOMS, of_actual(idle), LOOSE),
+    "no dual at all": (M.BOTTOMS, of_actual(empty), LOOSE),
     "twice the wrenches": (M.BOTTOMS, of_actual(doubled), LOOSE),
     "a base out of balance": (M.BOTTOMS, of_actual(of_another_base), LOOSE),
     "in kind out of balance": (M.FIGHTS, of_kind(of_another_base), LOOSE),
@@ -192,8 +198,10 @@ def test_a_verdict_by_another_share_is_a_fault() -> None:
     mix = [option.candidate for option in options]
 
     check_verdicts(problem, mix, found, 0.6)
-    with pytest.raises(InternalFault, match="told by another share than"):
-        check_verdicts(problem, mix, found)
+    sound = Mechanics(problem).verdicts(options)
+    for mixed in (found, (found[0], *sound[1:])):
+        with pytest.raises(InternalFault, match="told by another share than"):
+            check_verdicts(problem, mix, mixed)
 
 
 def test_a_verdict_on_another_mix_is_a_fault() -> None:
@@ -202,3 +210,23 @@ def test_a_verdict_on_another_mix_is_a_fault() -> None:
 
     with pytest.raises(InternalFault, match="B cannot follow the motion"):
         look(problem, fitted("B=rigid")[1], found)
+
+
+def test_a_dual_that_keeps_a_saddle_from_lifting_is_a_fault() -> None:
+    """A clip that turns lets the front sink while the saddles lift. Forged: both are held down, which nothing does.
+
+    In balance about the bar, 8 mm behind the front and 20 mm before the saddles; what the play of 0.02 mm then leaves
+    is 0.028 mm of 0.3, and there is a motion that goes so far.
+    """
+    problem, options, found = judged("B=turns")
+    base = np.array([-1.0, -0.2, -0.2]) / 0.3
+    at = np.array([[0.0, 28.0, 0.0], [24.0, 0.0, 0.0], [-24.0, 0.0, 0.0]])
+    up = np.array([0.0, 0.0, 1.0])
+    wrench = np.concatenate([base @ np.cross(at, up) / 10, base.sum() * up])
+    twist = np.array([-0.001, 0.0, 0.0, 0.0, 0.0, 0.0])
+    forged = replace(found["front"].actual, reach=0.028 / 0.3, twist=twist, wrenches={"B": (wrench,)}, base=base)
+    assert M.MOVES is found["front"].verdict
+
+    found["front"] = replace(found["front"], verdict=M.STANDS, actual=forged, by_kind=forged, alone=(forged,))
+    with pytest.raises(InternalFault, match="the dual of demand front does not hold back its motion"):
+        look(problem, options, found)
