@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import contextlib
-import secrets
 import signal
 import socket
+import tempfile
 import threading
 import webbrowser
 from collections.abc import Callable, Iterator
@@ -14,6 +14,7 @@ from pathlib import Path
 import uvicorn
 
 from cli.exit import BadInput
+from cli.page.door import Door, letter
 from cli.page.server import app_for
 from cli.page.sitting import Farewell, Sitting
 from cli.page.worker import crew_of
@@ -32,33 +33,52 @@ def launch(
     sitting = Sitting(path, catalogue_of(overlays))
     sitting.open_file()
     listening = _listening(port)
-    port, token = listening.getsockname()[1], secrets.token_urlsafe(24)
-    app = app_for(sitting, lambda: crew_of(overlays), port=port, token=token)
+    port = listening.getsockname()[1]
+    door = Door(lambda key: _told(tell, f"A browser was let in. Key for another: {key}"))
+    app = app_for(sitting, lambda: crew_of(overlays), port=port, door=door)
     config = uvicorn.Config(
         app, log_level="warning", access_log=False, server_header=False, date_header=False, proxy_headers=False,
         ws="none", timeout_graceful_shutdown=2,
     )  # fmt: skip
     server = _Server(sitting, config)
-    with _heeding_interrupts(server):
-        address = f"http://{LOOPBACK}:{port}/?token={token}"
-        tell(address)
+    with _heeding_interrupts(server), contextlib.ExitStack() as until_the_end:
+        home = f"http://{LOOPBACK}:{port}"
+        tell(f"{home}/\nKey: {door.key}")
         if browser:
-            threading.Timer(0.5, webbrowser.open, [address]).start()
+            threading.Timer(0.5, webbrowser.open, [_way_in(home, door, until_the_end)]).start()
         server.run(sockets=[listening])
     return sitting.farewell()
 
 
+def _way_in(home: str, door: Door, until: contextlib.ExitStack) -> str:
+    """What the browser is given: a file with the key, or where none can be written the page, which asks for it."""
+    try:
+        folder = until.enter_context(tempfile.TemporaryDirectory(prefix="regrip-", ignore_cleanup_errors=True))
+        return letter(Path(folder), home, door.key).as_uri()
+    except OSError:
+        return f"{home}/"
+
+
+def _told(tell: Callable[[str], None], text: str) -> None:
+    with contextlib.suppress(OSError):  # nobody reads it any more
+        tell(text)
+
+
 @contextlib.contextmanager
 def _heeding_interrupts(server: uvicorn.Server) -> Iterator[None]:
-    """An interrupt ends the server even before its loop runs, where Python may lose the `KeyboardInterrupt` of it."""
+    """An interrupt, or being told to end, ends the server alone, so that what comes after it is done.
+
+    That holds even before its loop runs, where Python may lose the `KeyboardInterrupt`.
+    """
     if threading.current_thread() is not threading.main_thread():
         yield  # only the main thread hears of signals
         return
-    before = signal.signal(signal.SIGINT, server.handle_exit)
+    before = {number: signal.signal(number, server.handle_exit) for number in (signal.SIGINT, signal.SIGTERM)}
     try:
         yield
     finally:
-        signal.signal(signal.SIGINT, before)
+        for number, handler in before.items():
+            signal.signal(number, handler)
 
 
 class _Server(uvicorn.Server):

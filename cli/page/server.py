@@ -12,6 +12,7 @@ from starlette.responses import JSONResponse, PlainTextResponse, Response
 from starlette.routing import Mount
 from starlette.staticfiles import StaticFiles
 
+from cli.page.door import Door
 from cli.page.form import NoSuchField
 from cli.page.guard import Guard, TooLarge
 from cli.page.reading import Reading
@@ -24,7 +25,7 @@ from cli.page.writing import Writing
 STATIC = Path(__file__).parent / "static"
 
 
-def app_for(sitting: Sitting, workers: Callable[[], Crew], *, port: int, token: str) -> Guard:
+def app_for(sitting: Sitting, workers: Callable[[], Crew], *, port: int, door: Door) -> Guard:
     """The whole page, guarded; `workers` makes them when the server starts."""
 
     @contextlib.asynccontextmanager
@@ -51,7 +52,7 @@ def app_for(sitting: Sitting, workers: Callable[[], Crew], *, port: int, token: 
             Exception: _fault,
         },
     )
-    return Guard(app, port=port, token=token)
+    return Guard(app, port=port, door=door)
 
 
 async def _bad(_: Request, error: Exception) -> Response:

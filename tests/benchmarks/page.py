@@ -16,7 +16,6 @@ import threading
 import time
 from collections.abc import Iterator
 from pathlib import Path
-from urllib.parse import urlsplit
 
 import httpx2
 from playwright.sync_api import Browser, sync_playwright
@@ -96,15 +95,15 @@ class Tab(threading.Thread):
 
     def __init__(self, server: Server, at: str, until: float) -> None:
         super().__init__()
-        self.server, self.at, self.until = server, at, until
+        self.home, self.at, self.until = server.address.rstrip("/"), at, until
+        self.client = httpx2.Client(base_url=self.home, timeout=60)
+        self.client.post("/enter", data={"key": server.key()})
         self.taken: list[float] = []
         self.errors = 0
 
     def run(self) -> None:
         """Until the time is over."""
-        home = "http://" + urlsplit(self.server.address).netloc
-        with httpx2.Client(base_url=home, follow_redirects=True, timeout=60) as client:
-            client.get(self.server.address)
+        with self.client as client:
             facts = client.get("/state").json()
             while time.monotonic() < self.until:
                 said = {
@@ -112,7 +111,7 @@ class Tab(threading.Thread):
                     "base": facts["revision"], "opening": facts["opening"],
                 }  # fmt: skip
                 start = time.perf_counter()
-                edit = client.post("/edit", json=said, headers={"origin": home})
+                edit = client.post("/edit", json=said, headers={"origin": self.home})
                 answer = client.get("/answer", params={"job": "plan"})
                 self.taken.append(1000 * (time.perf_counter() - start))
                 self.errors += "essences" not in edit.json() or "html" not in answer.json()

@@ -22,14 +22,24 @@ DRAWN = '#drawing[data-current="yes"]'
 
 
 class Server:
-    """`regrip page` at work; `address` carries the token."""
+    """`regrip page` at work."""
 
-    def __init__(self, case: Path, *options: str) -> None:
-        command = [sys.executable, "-m", "cli.main", "page", str(case), "--no-browser", *options]
-        environment = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONFAULTHANDLER": "1"}
-        self.process = subprocess.Popen(command, stdout=subprocess.PIPE, text=True, cwd=case.parent, env=environment)
+    def __init__(self, case: Path, *options: str, browser: str = "", stderr: int | None = None) -> None:
+        quiet = [] if browser else ["--no-browser"]
+        command = [sys.executable, "-m", "cli.main", "page", str(case), *quiet, *options]
+        environment = os.environ | {"PYTHONPATH": str(ROOT), "PYTHONFAULTHANDLER": "1", "BROWSER": browser}
+        self.process = subprocess.Popen(
+            command, stdout=subprocess.PIPE, stderr=stderr, text=True, cwd=case.parent, env=environment
+        )
+        self.address = self._told()
+
+    def key(self) -> str:
+        """The key for the next browser; there is one after each that was let in."""
+        return self._told().split()[-1]
+
+    def _told(self) -> str:
         assert self.process.stdout
-        self.address = self.process.stdout.readline().strip()
+        return self.process.stdout.readline().strip()
 
     def kill(self) -> None:
         """End it as a power cut would."""
@@ -66,6 +76,9 @@ def opened(browser: Browser, server: Server, **how: object) -> Page:
     context.on("page", watch)
     page = context.new_page()
     page.goto(server.address)
+    page.fill("#key", server.key())
+    page.get_by_role("button", name="Open").click()
+    page.wait_for_selector("#cards, body.begin")
     return page
 
 

@@ -13,12 +13,13 @@ from starlette.testclient import TestClient
 from catalogue.load import load_catalogue
 from cli.page.answers import Library
 from cli.page.asked import Asked, Outcome
+from cli.page.door import Door
 from cli.page.jobs import attempt
 from cli.page.server import app_for
 from cli.page.sitting import Sitting
 from cli.page.worker import Crew
 
-PORT, TOKEN = 8000, "the-token"
+PORT = 8000
 HOME = f"http://127.0.0.1:{PORT}"
 
 
@@ -45,8 +46,8 @@ class Here:
 class Page:
     """A tab: what it sends says on which state it was made."""
 
-    def __init__(self, client: TestClient, sitting: Sitting, tab: str = "one") -> None:
-        self.client, self.sitting, self.tab = client, sitting, tab
+    def __init__(self, client: TestClient, sitting: Sitting, keys: list[str], tab: str = "one") -> None:
+        self.client, self.sitting, self.keys, self.tab = client, sitting, keys, tab
         self.revision, self.opening = 0, sitting.opening
 
     def post(self, path: str, **said: Any) -> dict[str, Any]:
@@ -63,16 +64,19 @@ class Page:
 
     def other(self) -> Page:
         """A second tab that has seen nothing yet."""
-        return Page(self.client, self.sitting, "two")
+        return Page(self.client, self.sitting, self.keys, "two")
 
 
 @contextmanager
 def served(path: Path, *, admitted: bool = True) -> Iterator[Page]:
-    """The page of a file."""
+    """The page of a file; `keys` of it are those that the door was given."""
     sitting = Sitting(path, load_catalogue())
     sitting.open_file()
-    app = app_for(sitting, lambda: Crew(Here(), Here(), Here()), port=PORT, token=TOKEN)
+    keys: list[str] = []
+    door = Door(keys.append)
+    keys.append(door.key)
+    app = app_for(sitting, lambda: Crew(Here(), Here(), Here()), port=PORT, door=door)
     with TestClient(app, base_url=HOME, raise_server_exceptions=False) as client:
         if admitted:
-            client.get("/", params={"token": TOKEN})
-        yield Page(client, sitting)
+            client.post("/enter", data={"key": door.key})
+        yield Page(client, sitting, keys)

@@ -5,35 +5,100 @@ from __future__ import annotations
 from pathlib import Path
 
 import pytest
+from httpx2 import Response
 
 from cli.page.guard import MOST_BODY
-from tests.cli.page.client import HOME, TOKEN, served
+from tests.cli.page.client import HOME, PORT, Page, served
 
 
-def test_the_token_is_exchanged_for_a_cookie_and_leaves_the_address(case: Path) -> None:
+def enter(page: Page, key: str, **headers: str) -> Response:
+    return page.client.post("/enter", data={"key": key}, headers=headers)
+
+
+def test_the_key_is_exchanged_for_a_cookie_and_stands_in_no_address(case: Path) -> None:
     with served(case, admitted=False) as page:
-        given = page.client.get("/", params={"token": TOKEN}, follow_redirects=False)
+        given = enter(page, page.keys[0])
+        shown = page.client.get("/")
 
-    assert (303, "/") == (given.status_code, given.headers["location"])
+    assert 200 == given.status_code
+    assert 'content="0; url=/"' in given.text
     assert ["HttpOnly", "Path=/", "SameSite=Strict"] == sorted(
         part.strip() for part in given.headers["set-cookie"].split(";")[1:]
     )
-    assert TOKEN not in given.headers["set-cookie"]
+    assert given.headers["set-cookie"].startswith(f"regrip-{PORT}=")
+    assert page.keys[0] not in given.headers["set-cookie"] + given.text
+    assert 'id="cards"' in shown.text
 
 
-@pytest.mark.parametrize("query", ["", "?token=wrong", "?token=", f"?token={TOKEN}x", "?token=%ff"])
-def test_without_the_token_nothing_is_shown(case: Path, query: str) -> None:
+def test_a_key_lets_in_once_and_then_there_is_another(case: Path) -> None:
     with served(case, admitted=False) as page:
-        refused = page.client.get(f"/{query}")
+        enter(page, page.keys[0])
+        page.client.cookies.clear()
+        again = enter(page, page.keys[0])
+        inside = page.client.get("/form").status_code
+        other = enter(page, page.keys[1])
 
-    assert (403, "open the page with the address that `regrip page` printed") == (refused.status_code, refused.text)
+    assert (403, 403, 200) == (again.status_code, inside, other.status_code)
+    assert "set-cookie" not in again.headers
+    assert 3 == len(set(page.keys))
+
+
+@pytest.mark.parametrize("key", ["", "wrong", "x" * 2000, "\0", "Ünknown"])
+def test_without_the_key_nobody_gets_in_and_it_stays_good(case: Path, key: str) -> None:
+    with served(case, admitted=False) as page:
+        refused = enter(page, key)
+        asked = page.client.get("/", params={"token": page.keys[0], "key": page.keys[0]})
+        good = enter(page, page.keys[0])
+
+    assert (403, 403, 200) == (refused.status_code, asked.status_code, good.status_code)
+    assert "That is not the key" in refused.text
+    assert '<input id="key"' in asked.text
+    assert "set-cookie" not in refused.headers | asked.headers
+
+
+def test_the_key_may_come_from_the_file_that_the_browser_was_given_but_under_the_own_name_only(case: Path) -> None:
+    """The browser calls a file an origin of none, and the way from there one across sites."""
+    from_file = {"origin": "null", "sec-fetch-site": "cross-site"}
+    with served(case, admitted=False) as page:
+        rebound = enter(page, page.keys[0], **from_file, host="attacker.example:8000")
+        given = enter(page, page.keys[0], **from_file)
+
+    assert (403, 200) == (rebound.status_code, given.status_code)
 
 
 @pytest.mark.parametrize("path", ["/form", "/state", "/answer?job=plan", "/case.yaml", "/static/page.css", "/begin"])
 def test_without_the_cookie_no_part_is_shown(case: Path, path: str) -> None:
     with served(case, admitted=False) as page:
-        assert 403 == page.client.get(f"{path}").status_code
-        assert 403 == page.client.get(path, params={"token": TOKEN}).status_code
+        refused = page.client.get(path)
+
+    assert (403, "open the page at its address, with the key that `regrip page` printed") == (
+        refused.status_code, refused.text,
+    )  # fmt: skip
+
+
+@pytest.mark.parametrize(
+    "cookie",
+    [
+        '{}; settings={"theme": "dark", "open": ["a", "b"]}',
+        'settings={"a":1,"b":[2,3]}; {}',
+        "=x; ;;a b=c d; {}; caf\xe9=\xff",
+        'quoted="half; {}',
+        "{own}=another; {}; {own}=yet-another",
+        "regrip-8001=theirs; {}",
+    ],
+    ids=["json-after", "json-before", "nonsense", "half-quoted", "same-name", "other-port"],
+)
+def test_the_cookies_of_other_programs_of_this_machine_lock_nobody_out(case: Path, cookie: str) -> None:
+    with served(case, admitted=False) as page:
+        enter(page, page.keys[0])
+        own = f"regrip-{PORT}"
+        mine = f"{own}={page.client.cookies[own]}"
+        page.client.cookies.clear()
+        sent = cookie.replace("{own}", own).replace("{}", mine).encode("latin-1")
+        inside = page.client.get("/state", headers={b"cookie": sent})
+        outside = page.client.get("/state", headers={b"cookie": sent.replace(mine.encode(), b"")})
+
+    assert (200, 403) == (inside.status_code, outside.status_code)
 
 
 @pytest.mark.parametrize(

@@ -2,19 +2,30 @@
 
 from __future__ import annotations
 
+import errno
 import signal
 import socket
+import stat
 import subprocess
 import sys
+import time
+from contextlib import ExitStack
 from pathlib import Path
-from urllib.parse import SplitResult, urlsplit
+from typing import TYPE_CHECKING
+from urllib.parse import SplitResult, unquote, urlsplit
 
 import pytest
 
-from tests.cli.page.browser import serving
+from cli.page.door import Door
+from tests.cli.page.browser import Server, serving
 from tests.cli.page.cases import TEXT
 
+if TYPE_CHECKING:
+    from playwright.sync_api import Browser
+
 pytest.importorskip("uvicorn", reason="the extra `page` is not installed")
+from cli.page import launch
+
 INTERRUPTED = """
 import signal, sys
 from pathlib import Path
@@ -40,7 +51,7 @@ def test_an_interrupt_as_soon_as_the_address_is_told_ends_the_page(tmp_path: Pat
     )
 
     assert (0, "") == (ran.returncode, ran.stderr)
-    address, work, as_before = ran.stdout.split()
+    address, _, _, work, as_before = ran.stdout.split()
     assert ("saved", "True") == (work, as_before)
     port = int(address.removeprefix("http://127.0.0.1:").split("/")[0])
     with pytest.raises(ConnectionRefusedError):
@@ -73,3 +84,53 @@ def test_a_visitor_who_has_hung_up_before_the_answer_does_not_end_the_page(tmp_p
 
 def visit(at: SplitResult) -> socket.socket:
     return socket.create_connection((at.hostname, at.port), timeout=60)
+
+
+def test_the_browser_is_given_a_private_file_and_no_key_among_its_arguments(
+    browser: Browser, case: Path, tmp_path: Path
+) -> None:
+    """As another user sees them, who may list the arguments of all programs but not read the file."""
+    program, given = tmp_path / "browser", tmp_path / "arguments"
+    program.write_text(f'#!/bin/sh\nprintf "%s\\n" "$@" > {given}.part && mv {given}.part {given}\n')
+    program.chmod(0o700)
+    server = Server(case, browser=f"{program} %s")
+    key = server.key()
+    while not given.exists():
+        time.sleep(0.05)
+    (address,) = given.read_text().splitlines()
+    file = Path(unquote(urlsplit(address).path))
+    rights = [stat.S_IMODE(path.stat().st_mode) for path in (file, file.parent)]
+    page = browser.new_page()
+    page.goto(address)
+    page.wait_for_selector("#cards .card", state="attached")
+    shown_at, told = page.url, server.key()
+    page.goto(address)  # the same once more
+    page.wait_for_selector("#key")
+    refused = page.locator("[role=alert]").inner_text()
+    page.close()
+    server.end()
+
+    assert key not in address
+    assert (server.address, [0o600, 0o700]) == (shown_at, rights)
+    assert "That is not the key. Each lets in one browser, once." == refused
+    assert told != key
+    assert not file.parent.exists()
+
+
+def test_told_to_end_it_ends_as_with_an_interrupt(case: Path) -> None:
+    server = Server(case, stderr=subprocess.PIPE)
+    server.process.terminate()
+    _, told = server.process.communicate(timeout=60)
+
+    assert (0, "") == (server.process.returncode, told)
+
+
+def test_where_no_file_can_be_written_the_browser_is_given_the_page_that_asks_for_the_key(
+    monkeypatch: pytest.MonkeyPatch,
+) -> None:
+    def full(*_: object) -> None:
+        raise OSError(errno.ENOSPC, "No space left on device")
+
+    monkeypatch.setattr(launch, "letter", full)
+    with ExitStack() as until:
+        assert "http://127.0.0.1:8000/" == launch._way_in("http://127.0.0.1:8000", Door(print), until)
