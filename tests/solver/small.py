@@ -2,7 +2,7 @@
 
 Everything is invented: supports R and L 20 mm apart, the segment B between them, an end E on L. Acrylic and tooth of
 the test defaults take 4.5 mm, settling is 0.3 mm, a bench minute costs 1 EUR, a chair minute 2 EUR.
-The bar bears its weak bite whatever is cut from it. Every demand is asked in full; the tiers of the tests ask nothing.
+The bar bears its weak bite whatever is cut from it. Every demand is asked in full; no tier promises anything.
 """
 
 from __future__ import annotations

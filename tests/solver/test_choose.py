@@ -9,12 +9,10 @@ from itertools import islice, product
 from typing import Any
 
 import pytest
-from solver.keeps import keeps
 
 from catalogue.models import Catalogue
 from solver import choose as module
-from solver.assessment import Status
-from solver.candidate import Candidate
+from solver.assessment import Assessment, Status, assess
 from solver.case import Case
 from solver.choose import Choice, Options, choose, choose_relaxed
 from solver.master import Outcome
@@ -22,7 +20,7 @@ from solver.mechanics import Mechanics
 from solver.option import Option
 from solver.plan import plan
 from solver.problem import Problem, problem_of
-from solver.rules import Budget, LevelPull, Moves
+from solver.rules import Budget, LevelPull
 from tests.referee.random_case import random_world
 from tests.solver.small import band, large_world, need, part, small_case, small_problem, stock
 
@@ -34,17 +32,17 @@ def chosen(problem: Problem, plans: int = 1) -> Choice:
     return choose(problem, Mechanics(problem), Options(plans=plans))
 
 
-def rank(problem: Problem, mix: tuple[Candidate, ...]) -> Rank:
+def rank(mix: Assessment) -> Rank:
     """Cost, questions, parts: what makes one mix better than another."""
-    return problem.cost_of(mix).high, len({q for c in mix for q in c.questions}), sum(c.parts for c in mix)
+    return mix.cost.high, len(mix.questions), sum(c.parts for c in mix.mix)
 
 
-def ranks(problem: Problem, choice: Choice) -> list[Rank]:
-    return [rank(problem, tuple(o.candidate for o in mix.options)) for mix in choice.mixes]
+def ranks(choice: Choice) -> list[Rank]:
+    return [rank(mix) for mix in choice.mixes]
 
 
 def keys(choice: Choice) -> list[tuple[str, ...]]:
-    return [tuple(option.candidate.key for option in mix.options) for mix in choice.mixes]
+    return [mix.keys for mix in choice.mixes]
 
 
 def every_mix(problem: Problem) -> Iterator[Rank]:
@@ -54,15 +52,9 @@ def every_mix(problem: Problem) -> Iterator[Rank]:
         if not option.needs_waived:
             at[option.site].append(option)
     mechanics = Mechanics(problem)
-    limits = [rule for rule in problem.rules if not isinstance(rule, Moves)]
-    ranked: list[tuple[Rank, int, tuple[Option, ...]]] = []
-    for picks in product(*at.values()):
-        options = tuple(option for option in picks if option is not None)
-        mix = tuple(option.candidate for option in options)
-        one_bar = len({c.takes_bar_off for c in mix}) <= 1
-        if one_bar and all(keeps(rule, mix, problem.cost_of(mix), {}, {}) for rule in limits):
-            ranked.append((rank(problem, mix), len(ranked), options))
-    return (found for found, _, options in sorted(ranked) if not mechanics.shortfalls(options, frozenset()))
+    every = (assess(problem, mechanics, (o for o in picks if o is not None)) for picks in product(*at.values()))
+    ranked = sorted((mix for mix in every if len({c.takes_bar_off for c in mix.mix}) <= 1), key=rank)
+    return (rank(mix) for mix in ranked if all(rule.kept(mix) for rule in problem.rules))
 
 
 def size(problem: Problem) -> int:
@@ -79,7 +71,7 @@ def test_the_best_five_are_those_of_trying_all(seed: int) -> None:
 
     found = chosen(problem, plans=5)
 
-    assert list(islice(every_mix(problem), 5)) == ranks(problem, found)
+    assert list(islice(every_mix(problem), 5)) == ranks(found)
     assert len(set(keys(found))) == len(found.mixes)
     assert (Outcome.OPTIMAL if found.mixes else Outcome.INFEASIBLE) is found.outcome
 
@@ -87,11 +79,11 @@ def test_the_best_five_are_those_of_trying_all(seed: int) -> None:
 @pytest.mark.parametrize("seed", SEEDS)
 def test_pruning_changes_nothing(seed: int, monkeypatch: pytest.MonkeyPatch) -> None:
     problem = problem_of(*random_world(seed))
-    pruned = ranks(problem, chosen(problem))
+    pruned = ranks(chosen(problem))
 
-    monkeypatch.setattr(module, "undominated", lambda options, wanted=(), *, ceiling=True: list(options))
+    monkeypatch.setattr(module, "undominated", lambda _, __, options, wanted=(): list(options))
 
-    assert ranks(problem, chosen(problem)) == pruned
+    assert ranks(chosen(problem)) == pruned
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -108,7 +100,7 @@ def test_order_of_files_changes_nothing(seed: int) -> None:
     )
 
     one, two = problem_of(case, catalogue), problem_of(case, mixed)
-    assert ranks(one, chosen(one)) == ranks(two, chosen(two))
+    assert ranks(chosen(one)) == ranks(chosen(two))
 
 
 @pytest.mark.parametrize("seed", SEEDS)
@@ -145,7 +137,7 @@ def test_what_is_given_up_is_the_least(seed: int) -> None:
 
     if strict.mixes:
         assert () == relaxed.mixes[0].given_up
-        assert ranks(problem, strict) == ranks(problem, relaxed)
+        assert ranks(strict) == ranks(relaxed)
     elif relaxed.mixes:
         assert relaxed.mixes[0].given_up
 
@@ -160,8 +152,8 @@ CLIPS = stock(
 
 @pytest.mark.parametrize(
     ("expected", "hold"),
-    [((), 0), (("B=two",), 2), (("B=firm",), 4)],
-    ids=["nothing is cheapest", "cheapest that holds", "same price: one part rather than two, no question"],
+    [(("B=two",), 0), (("B=two",), 2), (("B=firm",), 4)],
+    ids=["the cheapest", "cheapest that holds", "same price: one part rather than two, no question"],
 )
 def test_cost_then_questions_then_parts(expected: tuple[str, ...], hold: float) -> None:
     problem = small_problem(CLIPS, wanted={"level_n": hold})
@@ -217,6 +209,7 @@ def test_the_cap_is_given_up_before_the_hold() -> None:
 
 
 def test_rules_off_leave_the_cheapest() -> None:
+    """With none at all nothing need be fitted."""
     problem = replace(small_problem(CLIPS, wanted={"level_n": 4}), rules=())
 
     assert [()] == keys(chosen(problem))

@@ -4,75 +4,60 @@ from __future__ import annotations
 
 import pytest
 
-from solver.candidate import Candidate
+from solver.assessment import Assessment
 from solver.choose import Choice, Goal, Options, choose_least
 from solver.front import COST, HOLD, YEARS
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from solver.mechanics import Mechanics
 from solver.problem import Problem
-from solver.switches import HOLD_HIGH
 from tests.cli.test_aftercare import CHEAP, LASTING
-from tests.referee.every_mix import Broken
 from tests.solver.small import band, part, small_problem, step, stock
-from tests.solver.trying_all import FIT, GIVE, keeping, problem, rank
+from tests.solver.trying_all import FIT, GIVE, problem, standing
 
 GOALS: dict[str, tuple[Goal, ...]] = {
     "cost, hold": (COST.goal, HOLD.goal),
     "hold, cost": (HOLD.goal, COST.goal),
     "years, hold": (YEARS.goal, HOLD.goal),
-    "pull": (HOLD_HIGH,),
+    "level pull, cost": (Goal(lambda m: -m.hold_low, lambda mix: -round(1000 * mix.low_n)), COST.goal),
+    "cost": (COST.goal,),
     "none": (),
 }
-PRUNABLE = {"cost, hold", "hold, cost", "none"}
+PRUNABLE = {"level pull, cost", "cost", "none"}
 
 
 def least(asked: Problem, *goals: Goal, at_most: tuple[tuple[Goal, int], ...] = (), prune: bool = False) -> Choice:
     return choose_least(asked, Mechanics(asked), Options(), goals, at_most, prune=prune)
 
 
-def candidates(mix: Broken) -> list[Candidate]:
-    return [option.candidate for option in mix.options]
-
-
-def reached(asked: Problem, mix: Broken, goals: tuple[Goal, ...]) -> tuple[int, ...]:
+def reached(mix: Assessment, goals: tuple[Goal, ...]) -> tuple[int, ...]:
     """The goals in order, then what makes one mix better than another."""
-    return (*(goal.of(asked, candidates(mix)) for goal in goals), *rank(mix))
-
-
-def of_choice(asked: Problem, found: Choice) -> list[Broken]:
-    mixes = [tuple(option.candidate for option in mix.options) for mix in found.mixes]
-    return [
-        Broken(chosen.options, asked.cost_of(mix).high, frozenset(chosen.given_up), asked.years_cost_of(mix).high)
-        for chosen, mix in zip(found.mixes, mixes, strict=True)
-    ]
-
-
-def every(seed: int) -> list[Broken]:
-    return [mix for mix in keeping(seed) if not any(option.needs_waived for option in mix.options)]
+    questions, parts = len(mix.questions), sum(candidate.parts for candidate in mix.mix)
+    return (*(goal.of(mix) for goal in goals), mix.cost.high, questions, parts)
 
 
 @pytest.mark.parametrize("goals", GOALS)
 @pytest.mark.parametrize("seed", [*FIT[:12:2], *FIT[10:], *GIVE[:4]])
 def test_the_goals_are_made_least_in_order(seed: int, goals: str) -> None:
     asked, wanted = problem(seed), GOALS[goals]
-    best = sorted(reached(asked, mix, wanted) for mix in every(seed))[:1]
+    best = sorted(reached(mix, wanted) for mix in standing(seed))[:1]
 
     for prune in (False, True) if goals in PRUNABLE else (False,):
         found = least(asked, *wanted, prune=prune)
-        assert best == [reached(asked, mix, wanted) for mix in of_choice(asked, found)]
+        assert best == [reached(mix, wanted) for mix in found.mixes]
         assert (Outcome.OPTIMAL if best else Outcome.INFEASIBLE) is found.outcome
 
 
 @pytest.mark.parametrize("seed", FIT)
 def test_a_limit_is_kept_and_may_be_met(seed: int) -> None:
-    """Of all values of the hold each in turn is the limit: the cheapest mix that holds at least so much."""
-    asked, mixes = problem(seed), every(seed)
-    values = sorted({HOLD.goal.of(asked, candidates(mix)) for mix in mixes})
+    """Of all values of the least pull each in turn is the limit: the cheapest mix that takes at least so much."""
+    asked, mixes = problem(seed), standing(seed)
+    values = sorted({HOLD.goal.of(mix) for mix in mixes})
 
     for most in (values[0] - 1, *values[:3], values[-1]):
-        within = [mix for mix in mixes if HOLD.goal.of(asked, candidates(mix)) <= most]
+        within = [mix for mix in mixes if HOLD.goal.of(mix) <= most]
         found = least(asked, COST.goal, at_most=((HOLD.goal, most),))
-        assert sorted(mix.cost for mix in within)[:1] == [mix.cost for mix in of_choice(asked, found)]
+        assert sorted(mix.cost.high for mix in within)[:1] == [mix.cost.high for mix in found.mixes]
+        assert all(HOLD.goal.of(mix) <= most for mix in found.mixes)
         assert (Outcome.OPTIMAL if within else Outcome.INFEASIBLE) is found.outcome
 
 
@@ -92,14 +77,17 @@ CLIPS = stock(
         ("firm", (HOLD.goal, COST.goal), ()),
         ("firm", (HOLD.goal,), ()),
         ("cheap", (), ()),
-        ("firm", (COST.goal,), ((HOLD.goal, -8000),)),
+        ("firm", (COST.goal,), ((HOLD.goal, -243),)),
         ("cheap", (HOLD.goal,), ((COST.goal, 899),)),
         ("firm", (HOLD.goal,), ((COST.goal, 900),)),
     ],
     ids=["cost first", "hold first", "of equals the best", "no goal", "held at least", "a cent less", "border"],
 )
 def test_goals_of_one_clip(expected: str, goals: tuple[Goal, ...], at_most: tuple[tuple[Goal, int], ...]) -> None:
-    """What needs work that is not allowed is no choice, though it is best in every respect."""
+    """What needs work that is not allowed is no choice, though it is best in every respect.
+
+    The weaker side takes 0.305 of the retention: 2.4397 N of 8.
+    """
     asked = small_problem(CLIPS, wanted={"level_n": 5}, allowed={"send_out": False})
 
     for prune in (False, True):
@@ -124,7 +112,7 @@ def test_time_that_runs_out_on_the_way_leaves_no_verdict(times: int, monkeypatch
 
     def solve(self: Master, objective: object, time_limit_s: float) -> object:
         done[0] += 1
-        return whole(self, objective, time_limit_s) if done[0] <= times else (Outcome.UNDECIDED, (), frozenset())
+        return whole(self, objective, time_limit_s) if done[0] <= times else Solved(Outcome.UNDECIDED)
 
     monkeypatch.setattr(Master, "solve", solve)
 

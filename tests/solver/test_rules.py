@@ -1,6 +1,6 @@
-"""Each rule alone, against one mix: kept with room, kept at its border, missed past it, by how much, and since when.
+"""Each rule alone, against one mix: kept with room, kept at its border, missed past it, and by how much.
 
-A millionth is rounding. What a mix takes and reaches is checked elsewhere; here it is what the rules are held against.
+A millionth is rounding. What a mix takes and reaches is checked elsewhere; here the rules are held against it.
 """
 
 from __future__ import annotations
@@ -202,8 +202,8 @@ def test_what_is_asked_in_an_amount_is_kept_up_to_it(
 SIDE_N = 8 * (20.518 - 1.0036 * 1.176) / (44.518 + 1.0036 * 18.824)
 """The easiest edge of a clip is a side: it tips about the border between two corners on the other one.
 
-They lie at (-20.518, 18.824) and, 11.284 mm further out and 11.243 mm further forward, at (-9.234, 30.067); the clip at
-(0, 20), the last tooth at (24, 0). Lift is then 1 a mm outwards less 1.0036 a mm forwards of the first corner.
+They lie at (-20.518, 18.824) and, 11.284 mm further out and 11.243 mm further forward, at (-9.234, 30.067); the
+clip at (0, 20), the last tooth at (24, 0). Lift is then 1 a mm outwards less 1.0036 a mm forwards of the first corner.
 """
 
 
@@ -220,7 +220,7 @@ def test_a_peel_is_the_easiest_edge_with_every_retention_at_its_high_end() -> No
 
 
 def test_a_peel_at_the_front_where_both_sides_hold() -> None:
-    """Studs where the last teeth are, 10 mm in front of the heels, 8 N each: a side takes 8 N, the front 16 x 10/38."""
+    """Studs where the last teeth are, 10 mm in front of the heels, 8 N each: a side takes 8, the front 16 x 10/38."""
     wide = small_problem(
         STOCK,
         supports={"R": {"at_mm": [-24, 0, 0]}, "L": {"at_mm": [24, 0, 0]}},
