@@ -53,17 +53,12 @@ def agreement(found: Answer, *, most: int = MOST_MIXES) -> Agreement:
     given_up = tuple(entry.rule.code for entry in found.best.given_up) if found.best else ()
     world = World(found.problem.case, found.problem.catalogue)
     opinion = second_opinion(world, frozenset(given_up), least=found.least, most=most)
-    theirs = _theirs(opinion.fits or opinion.relaxed)
-    agrees = ours == theirs and (opinion.fits is not None) is fits and _same_given_up(opinion, ours)
+    theirs, same = _theirs(opinion.fits or opinion.relaxed), _theirs(opinion.fits or opinion.same)
+    agrees = ours == theirs == same and (opinion.fits is not None) is fits
     accord = Accord.AGREES if agrees else Accord.DIFFERS
     if not opinion.taken or found.status is Status.UNDECIDED:
         accord = Accord.NOT_TAKEN
     return Agreement(accord, opinion, fits, given_up, ours, theirs)
-
-
-def _same_given_up(opinion: Opinion, ours: Side | None) -> bool:
-    """With no more given up than the plan gives up, nothing is better than it."""
-    return opinion.fits is not None or (opinion.same.rank if opinion.same else None) == (ours.rank if ours else None)
 
 
 def _theirs(found: Found | None) -> Side | None:

@@ -17,7 +17,7 @@ class Opinion:
     """What trying every mix gave, or `mixes` alone where they are too many (`taken` False).
 
     `fits` is the best mix that keeps every rule; where there is none, `relaxed` is the best of those that give up the
-    least, and `same` the best of those that give up no more than the rules asked about. None where there is none.
+    least, and `same` the best of those that give up but the rules asked about. None where there is none.
     """
 
     mixes: int
@@ -46,6 +46,6 @@ def second_opinion(
     fits = best_of(mixes, least=least).found
     if fits:
         return Opinion(mixes.number, most, fits)
-    weighed = relaxed(Mixes(world, "usual", "stopgap"), least=least).found
-    same = best_of(mixes, given_up=given_up, least=least).found
+    weighing = Mixes(world, "usual", "stopgap")
+    weighed, same = (relaxed(weighing, only, least=least).found for only in (None, given_up))
     return Opinion(mixes.number, most, None, weighed, same)
