@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from math import isfinite
 from typing import Any
 
 from cli import json_answer
 from solver.ask import Ask, Asked
 from solver.assessment import Assessment
+from solver.measure import Measure
+from solver.reply import Reply
 
 
 def ask(found: Ask) -> dict[str, Any]:
@@ -16,6 +19,7 @@ def ask(found: Ask) -> dict[str, Any]:
         "least": found.least,
         "curve": [_plan(plan) for plan in found.curve],
         "ask": [_asked(found, entry) for entry in found.asked],
+        "later": [json_answer.question(question) for question in found.later],
         "not_worth_asking": [json_answer.question(question) for question in found.idle],
     }
 
@@ -24,10 +28,23 @@ def _asked(found: Ask, entry: Asked) -> dict[str, Any]:
     return json_answer.question(entry.question) | {
         "needs": [json_answer.judgement(need, found.problem.catalogue) for need in entry.needs],
         "chance": round(entry.chance, 6),
-        "saving": round(entry.saving, 2),
-        "rescue": round(entry.rescue, 6),
-        "well": _plan(entry.well) if entry.well else None,
-        "badly": _plan(entry.badly) if entry.badly else None,
+        "costs_more": int(stake) if isfinite(stake := entry.stake(found.least)) else None,
+        "well": _reply(entry.well),
+        "badly": _reply(entry.badly) if entry.badly else None,
+    }
+
+
+def _reply(found: Reply) -> dict[str, Any]:
+    """What an answer leads to; `from` and `to` are null where the answers that are meant have no end."""
+    value, extent = found.value, found.extent
+    return {
+        "answer": value.value if isinstance(value, Measure) else value,
+        "from": extent.low if extent and isfinite(extent.low) else None,
+        "from_included": extent.low_included if extent and isfinite(extent.low) else None,
+        "to": extent.high if extent and isfinite(extent.high) else None,
+        "to_included": extent.high_included if extent and isfinite(extent.high) else None,
+        "plan": _plan(found.plan) if found.plan else None,
+        "certain": _plan(found.certain) if found.certain else None,
     }
 
 

@@ -1,48 +1,58 @@
-"""What to ask or measure next: plans by the answers they hang on, and what each answer is worth.
+"""What to ask or measure next: plans by the answers they hang on, and what each answer leads to.
 
-An answer is a fact of a site (site and quantity) that is unknown, or known with an error that leaves a need open. It
-comes out well or badly for all that hangs on it: what must hold holds, or everything that hangs on it is out. Odds
-are even, or the share of the error interval where the need holds (of several needs the least likely). Answers are
-taken as independent. These are our assumptions, no source; the plans and prices do not depend on them.
+An answer is a value at a place of the case (or at several of one bar) that is unknown, or known with an error that
+leaves a need open. What it leads to is planned anew with a good and with a bad value (see `outcomes`) in the case.
+Odds are even, or the share of the error interval where the needs of the plan hold. These are our assumptions, no
+source; the plans and prices for each value do not depend on them.
 """
 
 from __future__ import annotations
 
-from collections import deque
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
+from math import inf
 
 from catalogue.models import Catalogue
+from solver.answered import Answer
 from solver.assessment import Assessment
-from solver.candidate import Question
+from solver.candidate import Candidate, Question
 from solver.case import Case
-from solver.choose import Options, Search
+from solver.choose import Options
 from solver.judge import Judgement, Verdict
-from solver.master import Master, Outcome, bound
-from solver.mechanics import Mechanics
-from solver.odds import Hanging, worth
+from solver.master import Outcome
+from solver.outcomes import WORDS, Outcomes, outcomes
 from solver.plan import verified
-from solver.problem import Least, Problem, problem_of
-from solver.prune import undominated
-from solver.ranking import best_first
+from solver.problem import Least, Problem
+from solver.reply import Reply, reply
+from solver.stand import Undecided
+from solver.windows import Trial
+from solver.worlds import Answers, Worlds, questions_of
+
+_SIZES = {"width_mm", "height_mm"}
+"""Taken as alike where a bar is to bear the bite and neither is known."""
 
 
 @dataclass(frozen=True, slots=True)
 class Asked:
-    """One question worth asking.
+    """One question that the cheapest plan hangs on.
 
-    `well` is the cheapest plan that hangs on nothing else, `badly` the cheapest that can still be hoped for without
-    it; None where there is none. `chance` that the answer is good; `saving` (minor units) and `rescue` as in
-    `odds.Worth`, of the cost that is made least. `needs` are the needs that it leaves open, each once.
+    `well` and `badly` are what a good and a bad answer lead to; `badly` is None where no answer goes against the
+    plan. `chance` that the answer is good. `needs` are the needs of the plan that it leaves open, each once.
     """
 
     question: Question
     needs: tuple[Judgement, ...]
     chance: float
-    saving: float
-    rescue: float
-    well: Assessment | None
-    badly: Assessment | None
+    well: Reply
+    badly: Reply | None
+
+    def stake(self, least: Least) -> float:
+        """What a bad answer costs more (minor units); infinite where nothing fits then."""
+        if self.badly is None or self.well.plan is None:
+            return 0.0
+        if self.badly.plan is None:
+            return inf
+        return float(self.badly.plan.paid(least).high - self.well.plan.paid(least).high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,13 +60,16 @@ class Ask:
     """Plans by the number of answers they hang on, and the questions in the order in which to ask.
 
     `curve`: for each number of answers that makes a difference the cheapest plan that hangs on no more; the first
-    hangs on the fewest. Empty where nothing fits whatever the answers. `idle` are open questions that change no
-    decision. `outcome` OPTIMAL: all of this is proved; UNDECIDED: time ran out, there may be better.
+    hangs on the fewest, the last is the cheapest of all. Empty where nothing fits whatever the answers. `asked`: what
+    the cheapest plan hangs on, the most at stake first. `later`: what other plans of the curve hang on, or those that
+    are left after a bad answer. `idle` are open questions of which no answer by itself changes the plan. `outcome`
+    OPTIMAL: all of this is proved; UNDECIDED: time ran out, what is there holds, but there may be more.
     """
 
     problem: Problem
     curve: tuple[Assessment, ...]
     asked: tuple[Asked, ...]
+    later: tuple[Question, ...]
     idle: tuple[Question, ...]
     outcome: Outcome
     least: Least = "now"
@@ -69,117 +82,97 @@ class Ask:
 
 def ask(case: Case, catalogue: Catalogue, how: Options = Options()) -> Ask:  # noqa: B008 - frozen
     """What hangs on what, and what to ask next; no rule is given up for it."""
-    problem = problem_of(case, catalogue)
-    plans = _Plans(problem, how)
-    outcome = plans.explore()
-    asked = tuple(
-        sorted(_asked(problem, plans), key=lambda a: (-round(a.rescue, 9), -round(a.saving, 6), a.question))
+    worlds = Worlds(case, catalogue, how)
+    curve, asked, outcome = list[Assessment](), list[Asked](), Outcome.OPTIMAL
+    later: tuple[Question, ...] = ()
+    idle: tuple[Question, ...] = ()
+    try:
+        curve.extend(_from_the_cheapest(worlds))
+        asked.extend(_asked(worlds, how.least))
+        later, idle = _others(worlds.problem(), curve, asked)
+    except Undecided:
+        outcome = Outcome.UNDECIDED
+    return Ask(worlds.problem(), tuple(curve[::-1]), _in_order(asked, how.least), later, idle, outcome, how.least)
+
+
+def _from_the_cheapest(worlds: Worlds) -> Iterator[Assessment]:
+    """From the cheapest plan to the one that hangs on the fewest answers."""
+    chosen = worlds.cheapest()
+    while chosen is not None:
+        yield verified(chosen)
+        fewer = len(questions_of(chosen)) - 1
+        chosen = worlds.cheapest_on(fewer) if fewer >= 0 else None
+
+
+def _in_order(asked: Sequence[Asked], least: Least) -> tuple[Asked, ...]:
+    """The most at stake first, and of that what is least likely to come out well."""
+
+    def at_stake(entry: Asked) -> tuple[float, float, Question]:
+        risk = 1.0 - entry.chance
+        return -entry.stake(least) * risk if risk else 0.0, -risk, entry.question
+
+    return tuple(sorted(asked, key=at_stake))
+
+
+def _others(
+    problem: Problem, curve: Sequence[Assessment], asked: Sequence[Asked]
+) -> tuple[tuple[Question, ...], tuple[Question, ...]]:
+    """What comes in later, and what changes nothing; how a step comes out is no question that can be answered."""
+    taken = {entry.question for entry in asked}
+    after = (plan for entry in asked if entry.badly for plan in (entry.badly.plan, entry.badly.certain) if plan)
+    usable = (c for c in problem.fit.usable if not problem.option_of[c.key].needs_waived)
+    hanging, every = (
+        dict.fromkeys(q for each in some for q in each.questions if not q.of_a_step)
+        for some in ((*curve, *after), usable)
     )
-    worthy = {entry.question for entry in asked}
-    idle = tuple(question for question in plans.open if question not in worthy)
-    return Ask(problem, plans.curve(), asked, idle, outcome, how.least)
+    later = tuple(question for question in hanging if question not in taken)
+    return later, tuple(question for question in every if question not in taken and question not in hanging)
 
 
-class _Plans:
-    """For any set of answers the cheapest plan that hangs on no others, from one model.
-
-    If the cheapest plan under a set hangs on few of it, it is the cheapest under every smaller set with those few:
-    taking them away one at a time visits every plan that can ever be the cheapest.
-    """
-
-    def __init__(self, problem: Problem, how: Options) -> None:
-        self._problem, self._mechanics = problem, Mechanics(problem)
-        options = [option for option in problem.options if not option.needs_waived]
-        self.open: tuple[Question, ...] = tuple(
-            dict.fromkeys(question for option in options for question in option.candidate.questions)
-        )
-        if how.least == "now":  # an option that replaces another may still wear sooner
-            options = undominated(problem, self._mechanics, options)
-        self.least = how.least
-        self._master = Master(problem, options, self._mechanics, from_last=True)
-        self._search = Search(problem, self._mechanics, self._master, how)
-        self._best_first = best_first(problem, options, how.least)
-        self._cheapest: list[tuple[frozenset[Question], Assessment | None]] = []
-
-    @property
-    def found(self) -> tuple[Assessment, ...]:
-        """The plans visited."""
-        return tuple(plan for _, plan in self._cheapest if plan)
-
-    def explore(self) -> Outcome:
-        """Visit all of them; UNDECIDED where time ran out before."""
-        untried = deque([frozenset(self._master.asked)])
-        seen = set(untried)
-        while untried:
-            allowed = untried.popleft()
-            outcome, plan = self._under(allowed)
-            if outcome is Outcome.UNDECIDED:
-                return outcome
-            smaller = [allowed - {question} for question in (plan.questions if plan else ())]
-            untried += [each for each in smaller if each not in seen]
-            seen.update(smaller)
-        return Outcome.OPTIMAL
-
-    def known(self, allowed: Collection[Question]) -> Assessment | None:
-        """The cheapest plan found that hangs on nothing but these."""
-        fitting = [plan for plan in self.found if set(plan.questions) <= set(allowed)]
-        return min(fitting, key=self._rank, default=None)
-
-    def paid(self, plan: Assessment) -> int:
-        """What a plan costs at most, in the cost that is made least."""
-        return plan.paid(self.least).high
-
-    def curve(self) -> tuple[Assessment, ...]:
-        """From the fewest answers to the least cost."""
-        plans: list[Assessment] = []
-        for plan in sorted(self.found, key=lambda plan: (len(plan.questions), *self._rank(plan))):
-            if not plans or self.paid(plan) < self.paid(plans[-1]):
-                plans.append(plan)
-        return tuple(plans)
-
-    def _under(self, allowed: frozenset[Question]) -> tuple[Outcome, Assessment | None]:
-        """The cheapest plan that hangs on nothing but these; what was cheapest under more is not sought again."""
-        for larger, plan in self._cheapest:
-            if allowed <= larger and (plan is None or allowed.issuperset(plan.questions)):
-                return Outcome.OPTIMAL, plan
-        for question, literal in self._master.asked.items():
-            bound(literal, 0, int(question in allowed))
-        solved = self._search.settle(self._best_first)
-        outcome = solved.outcome
-        if outcome is Outcome.UNDECIDED:
-            return outcome, None
-        plan = None
-        if outcome is Outcome.OPTIMAL:
-            plan = verified(self._search.mix_of(solved))
-        self._cheapest.append((allowed, plan))
-        return outcome, plan
-
-    def _rank(self, plan: Assessment) -> tuple[int, int]:
-        return self.paid(plan), len(plan.questions)
-
-
-def _asked(problem: Problem, plans: _Plans) -> Iterator[Asked]:
-    """Every question that some plan worth having hangs on."""
-    hanging = [Hanging(frozenset(plan.questions), plans.paid(plan)) for plan in plans.found]
-    relevant = tuple(dict.fromkeys(question for plan in plans.found for question in plan.questions))
-    needs = {question: _needs(plans.found, question) for question in relevant}
-    chance = {question: min(need.chance for need in needs[question]) for question in relevant}
-    for question in relevant:
-        value = worth(question, hanging, chance)
-        rest = frozenset(relevant) - {question}
+def _asked(worlds: Worlds, least: Least) -> Iterator[Asked]:
+    """Every question that the cheapest plan hangs on."""
+    chosen = worlds.cheapest()
+    if chosen is None:
+        return
+    mix = [option.candidate for option in chosen.options]
+    for question, found in _answers(worlds, mix, questions_of(chosen)):
+        bad = max(found.bad, key=lambda value: _cost(worlds, Answer(question, value), least), default=None)
         yield Asked(
-            question, needs[question], chance[question], value.saving, value.rescue,
-            plans.known({question}), plans.known(rest),
+            question, tuple(_needs(mix, question)), found.chance, reply(worlds, Answer(question, found.good)),
+            None if bad is None else reply(worlds, Answer(question, bad)),
         )  # fmt: skip
 
 
-def _needs(plans: Iterable[Assessment], question: Question) -> tuple[Judgement, ...]:
-    """The needs of the plans that a question leaves open, each once."""
+def _answers(
+    worlds: Worlds, mix: Sequence[Candidate], questions: Sequence[Question]
+) -> Iterator[tuple[Question, Outcomes]]:
+    """Good and bad values for what a mix hangs on, each with good answers to those before it; words come first."""
+    before: Answers = frozenset()
+    ordered = sorted((q for q in questions if not q.of_a_step), key=lambda q: (q.of not in WORDS, q))
+    for number, question in enumerate(ordered, 1):
+        alike = [other for other in ordered[number:] if {question.of, other.of} == _SIZES]
+        trial = Trial(worlds.case_with(before), worlds.catalogue, worlds.purse, question, alike)
+        found = outcomes(trial, mix, worlds.problem().fit.usable)
+        before |= {Answer(question, found.good)}
+        yield question, found
+
+
+def _cost(worlds: Worlds, answer: Answer, least: Least) -> float:
+    """Of the cheapest plan with an answer; infinite where there is none."""
+    answers = frozenset({answer})
+    chosen = worlds.cheapest(answers)
+    if chosen is None:
+        return inf
+    problem, mix = worlds.problem(answers), [option.candidate for option in chosen.options]
+    return (problem.cost_of(mix) if least == "now" else problem.years_cost_of(mix)).high
+
+
+def _needs(mix: Sequence[Candidate], question: Question) -> Iterator[Judgement]:
+    """The needs of a mix that a question leaves open, each once."""
     judged = (
         judgement
-        for plan in plans
-        for candidate in plan.mix
+        for candidate in mix
         for judgement in candidate.judgements
         if judgement.verdict is Verdict.ASK and question in candidate.asked_by(judgement)
     )
-    return tuple({(judgement.want, judgement.step): judgement for judgement in judged}.values())
+    yield from {(judgement.want, judgement.step): judgement for judgement in judged}.values()

@@ -33,6 +33,11 @@ class Question(NamedTuple):
         """The sites that it is asked of; none where it is asked of the whole case, the patient or a step."""
         return tuple(place[1] for place in self.places if place[0] in ("segments", "ends", "supports"))
 
+    @property
+    def of_a_step(self) -> bool:
+        """True for how a step comes out: no answer before the work can tell."""
+        return self.places[0][0] == "reworks"
+
     def __str__(self) -> str:
         return ", ".join(".".join(place) for place in self.places)
 

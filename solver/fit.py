@@ -137,9 +137,8 @@ class Bench:
                 yield Candidate(site, attachment, count, variant.reworks, judgements, cost)
 
     def judged(self, candidate: Candidate, site: Site) -> tuple[Judgement, ...]:
-        """The needs of a candidate by other facts of its site, with the steps as this catalogue has them."""
-        reworks = tuple(self.catalogue.reworks[rework.id] for rework in candidate.reworks)
-        variant = self._variant(site, candidate.attachment, (), reworks)
+        """The needs of a candidate by other facts of its site."""
+        variant = self._variant(site, candidate.attachment, (), candidate.reworks)
         return (*variant.judged, *self._length(candidate.attachment, candidate.count, variant.facts))
 
     def has_tried(self, site: Site, attachment: Attachment, rework: Rework) -> bool:

@@ -95,7 +95,8 @@ def sliced_modulus_mm3(section: str, sizes: Mapping[str, float], undercut: bool,
         half = width / 2 * np.sqrt(1 - (2 * z / height - 1) ** 2)
         half = np.where((z < height / 2) & undercut, np.minimum(half, neck / 2), half)
     breadth = np.maximum(2 * half - hole_mm, 0.0)
-    if not breadth.any() or neck <= 0:
+    has_neck = section == "keyhole" or (undercut and section != "parallel")
+    if not breadth.any() or (has_neck and neck <= 0):
         return 0.0
     centre = float(breadth @ z / breadth.sum())
     left = z[breadth > 0]

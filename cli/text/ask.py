@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
+from math import isinf
 
 from rich.console import Console
 from rich.text import Text
@@ -16,10 +17,11 @@ from solver.candidate import Question
 from solver.judge import Judgement
 from solver.master import Outcome
 from solver.measure import Measure
+from solver.reply import Reply
 
 ODDS = (
     "Odds are an assumption: even, or the share of the error interval where the need holds, each answer by itself. "
-    "A bad answer rules out all that hangs on it."
+    "What an answer leads to is planned anew with the value named, all else being as it is."
 )
 
 
@@ -31,14 +33,17 @@ def show_ask(page: Console, found: Ask) -> None:
         cost = f">{found.problem.case.money.currency}{_over(found)}"
         table(page, (">answers", cost, "plan", "hangs on"), _curve(found))
     if found.asked:
-        heading(page, "Ask or measure", "the most worth first")
+        heading(page, "Ask or measure", "the most at stake first")
         for number, entry in enumerate(found.asked, 1):
             lines(page, [f"{number}. {words.question(entry.question)}"])
             bullets(page, told(found, entry))
         page.print()
         lines(page, [ODDS])
+    if found.later:
+        heading(page, "Later", "only after a bad answer, or for another plan")
+        bullets(page, _together(found.later))
     if found.idle and found.curve:
-        heading(page, "Not worth asking", "no answer changes the plan")
+        heading(page, "Not worth asking", "no answer by itself changes the plan")
         bullets(page, _together(found.idle))
 
 
@@ -69,17 +74,25 @@ def _curve(found: Ask) -> Iterator[tuple[str, str, str, str]]:
 
 
 def told(found: Ask, entry: Asked) -> Iterator[str]:
-    """What an answer is worth: what is known, the odds, and the plans either way."""
+    """What hangs on an answer: what is known, what is at stake, and the plans either way."""
     for need in entry.needs:
         yield f"{_measured(need)}; needed: {need.want}{f' for {need.step}' if need.step else ''}"
-    yield f"odds of a good answer: {entry.chance:.0%}"
-    if entry.saving >= 0.5:
-        money = words.money(round(entry.saving), found.problem.purse.digits)
-        yield f"saves {money} {found.problem.case.money.currency}{_over(found)} on average"
-    if entry.rescue > 0:
-        yield f"makes it {entry.rescue:.0%} likelier that anything fits at all"
-    yield f"if it comes out well: {_well(found, entry)}"
-    yield f"if badly: {_badly(found, entry)}"
+    yield f"{_stake(found, entry)}; odds of a good answer: {entry.chance:.0%}"
+    yield f"if it comes out well, {_meant(entry, entry.well)}: {_leads_to(found, entry.well)}"
+    if entry.badly:
+        yield f"if badly, {_meant(entry, entry.badly)}: {_leads_to(found, entry.badly)}"
+
+
+def _stake(found: Ask, entry: Asked) -> str:
+    stake = entry.stake(found.least)
+    if isinf(stake):
+        return "a bad answer leaves nothing that fits"
+    if entry.badly is None:
+        return "no answer goes against the plan"
+    if not stake:
+        return "a bad answer costs nothing more"
+    money = words.money(round(stake), found.problem.purse.digits)
+    return f"a bad answer costs {money} {found.problem.case.money.currency}{_over(found)} more"
 
 
 def _measured(need: Judgement) -> str:
@@ -87,21 +100,37 @@ def _measured(need: Judgement) -> str:
     return f"measured: {words.have(need)}" if known else "not known"
 
 
-def _well(found: Ask, entry: Asked) -> str:
-    well, certain = entry.well, found.certain
-    if well is None:
-        return "a plan still hangs on other answers"
-    if certain and well.paid(found.least).high == certain.paid(found.least).high:
-        return "nothing changes by itself, but with other good answers"
-    return f"{mix(well.mix)} for {_cost(found, well)}, and that is certain"
-
-
-def _badly(found: Ask, entry: Asked) -> str:
-    if entry.badly is None:
+def _leads_to(found: Ask, reply: Reply) -> str:
+    if reply.plan is None:
         return "nothing fits without giving something up"
-    count = len(entry.badly.questions)
-    hangs = f" (hangs on {count} other answer{'s' if count > 1 else ''})" if count else ""
-    return f"{mix(entry.badly.mix)} for {_cost(found, entry.badly)}{hangs}"
+    told = f"{mix(reply.plan.mix)} for {_cost(found, reply.plan)}"
+    if not (count := len(reply.plan.questions)):
+        return f"{told}, and that is certain"
+    told += f" (hangs on {count} other answer{'s' if count > 1 else ''})"
+    if reply.certain is None:
+        return told
+    return f"{told}; for certain {mix(reply.certain.mix)} for {_cost(found, reply.certain)}"
+
+
+def _meant(entry: Asked, reply: Reply) -> str:
+    """The answers that this is planned for."""
+    value, extent = reply.value, reply.extent
+    if not isinstance(value, Measure) or extent is None:
+        return str(value)
+    low, high = (f"{end:.6g}" for end in (extent.low, extent.high))
+    unit = words.unit(entry.question.of)
+    if low == high:
+        return f"{low} {unit}"
+    if isinf(extent.low) and isinf(extent.high):
+        return "whatever it is"
+    if isinf(extent.high):
+        return f"{low} {unit} or more" if extent.low_included else f"over {low} {unit}"
+    until = f"up to {high} {unit}" if extent.high_included else f"under {high} {unit}"
+    if isinf(extent.low):
+        return until
+    if not extent.low_included:
+        return f"over {low} and {until}"
+    return f"{low} to {high} {unit}" if extent.high_included else f"{low} to {until}"
 
 
 def _together(questions: tuple[Question, ...]) -> list[str]:

@@ -206,6 +206,11 @@ def quantity(of: str) -> str:
     return _ASKED[of][0] if of in _ASKED else QUANTITIES[of].label if of in QUANTITIES else of
 
 
+def unit(of: str) -> str:
+    """The unit of what is measured; heights are lengths like all others."""
+    return {"force_n": BITE.unit, "top_mm": "mm"}.get(of) or QUANTITIES[of].unit
+
+
 def demand(name: DemandName) -> str:
     """A demand in words."""
     return DEMAND[name]

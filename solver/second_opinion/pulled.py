@@ -44,7 +44,9 @@ def worn(world: World) -> Holds:
             return low(piece)
         months = service.months[0] if service else 12 * world.case.money.years
         lives = a_day * 365 * months / 12 / wear.cycles
-        return low(piece) * min(1.0, (1.0 - (wear.loss[0] + wear.loss[1]) / 2) ** lives)
+        left: float = (1.0 - (wear.loss[0] + wear.loss[1]) / 2) ** lives
+        band = piece.attachment.retention_n
+        return min(band.low, (band.low + band.high) / 2 * left)
 
     return holds
 

@@ -1,22 +1,26 @@
-"""What to ask, against exhaustive search: every number of answers, every question, every outcome of all of them."""
+"""What to ask, against exhaustive search: every number of answers, every answer put into the case."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+import random
+from collections.abc import Iterator
 from functools import cache
-from itertools import chain, combinations
-from math import inf, prod
+from itertools import chain
+from math import isinf
 
 import pytest
 
 from solver.ask import Ask, ask
 from solver.candidate import Question
+from solver.case import Case
 from solver.master import Outcome
-from solver.problem import problem_of
-from solver.second_opinion.decide import decide
-from solver.second_opinion.mixes import Mix
-from solver.switches import hard_rules, soft_rules
-from tests.referee.every_mix import every_mix
+from solver.outcomes import WORDS
+from solver.second_opinion.asks import Ask as Entries
+from solver.second_opinion.decide import best_of, decide
+from solver.second_opinion.mixes import Mix, Mixes
+from solver.second_opinion.world import World
+from solver.windows import limits_of
+from tests.referee.answering import with_answer
 from tests.referee.random_case import random_world
 
 SEEDS = range(110)
@@ -27,18 +31,22 @@ def asked(seed: int) -> Ask:
     return ask(*random_world(seed))
 
 
-def asks(mix: Mix) -> frozenset[tuple[str, str]]:
+def asks(mix: Mix) -> frozenset[Entries]:
     return frozenset(chain.from_iterable(piece.asks for piece in mix))
 
 
-def cost(best: tuple[int, int, int] | None) -> int | None:
-    return best[0] if best else None
+def decided(world: World) -> tuple[tuple[int, int] | None, int | None]:
+    """Cost and open questions of the best mix, and the cost of the best that hangs on nothing."""
+    mixes = Mixes(world)
+    best, certain = best_of(mixes).best, best_of(mixes, lambda mix: not asks(mix)).best
+    return best and best[:2], certain and certain[0]
 
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_curve_is_the_exhaustive_one(seed: int) -> None:
     world, found = random_world(seed), asked(seed)
-    least = cost(decide(world).best)
+    best = decide(world).best
+    least = best[0] if best else None
 
     expected: list[tuple[int, int]] = []
     answers = 0
@@ -53,72 +61,67 @@ def test_the_curve_is_the_exhaustive_one(seed: int) -> None:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_each_answer_leads_where_a_new_search_leads(seed: int) -> None:
-    world, found = random_world(seed), asked(seed)
-
-    for entry in found.asked:
-        asking = tuple(entry.question)
-        well = decide(world, lambda mix, asking=asking: asks(mix) <= {asking}).best  # type: ignore[misc]
-        badly = decide(world, lambda mix, asking=asking: asking not in asks(mix)).best  # type: ignore[misc]
-        assert cost(well) == (entry.well.cost.high if entry.well else None)
-        assert cost(badly) == (entry.badly.cost.high if entry.badly else None)
+def test_each_answer_leads_where_every_mix_tried_leads(seed: int) -> None:
+    for entry in asked(seed).asked:
+        for reply in (entry.well, entry.badly):
+            if reply is not None:
+                plan, sure = reply.plan, reply.certain
+                told = plan and (plan.cost.high, len(plan.questions)), sure and sure.cost.high
+                assert decided(with_answer(random_world(seed), entry.question, reply.value)) == told
 
 
-def subsets(questions: tuple[Question, ...]) -> Iterator[frozenset[Question]]:
-    sized = (combinations(questions, size) for size in range(len(questions) + 1))
-    return (frozenset(each) for each in chain.from_iterable(sized))
-
-
-@cache
-def costs(seed: int) -> Mapping[frozenset[Question], float]:
-    """The least cost under every set of open questions that may be relied on; infinity where nothing fits."""
-    problem = problem_of(*random_world(seed))
-    mixes = [mix for mix in every_mix(problem, (*soft_rules(problem), *hard_rules(problem))) if not mix.rules]
-    priced = [({q for o in mix.options for q in o.candidate.questions}, mix.cost) for mix in mixes]
+@pytest.mark.parametrize("seed", SEEDS)
+def test_every_open_question_is_told_once_and_what_the_plan_hangs_on_is_asked(seed: int) -> None:
     found = asked(seed)
-    every = (*(entry.question for entry in found.asked), *found.idle)
-    return {known: min((c for on, c in priced if on <= known), default=inf) for known in subsets(every)}
+    asking = [entry.question for entry in found.asked]
+    told = [*asking, *found.later, *found.idle]
+
+    assert len(told) == len(set(told))
+    assert set(asking) == {q for plan in found.curve[-1:] for q in plan.questions if not q.of_a_step}
+    assert {q for plan in found.curve for q in plan.questions if not q.of_a_step} <= {*asking, *found.later}
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_a_question_not_worth_asking_changes_nothing_whatever_the_others(seed: int) -> None:
-    under = costs(seed)
+def test_no_answer_by_itself_to_what_is_not_asked_changes_what_is_paid(seed: int) -> None:
+    world, found = random_world(seed), asked(seed)
+    best = found.curve[-1].cost.high if found.curve else None
 
-    for question in asked(seed).idle:
-        assert all(under[known] == under[known - {question}] for known in under)
+    for question in (*found.later, *found.idle):
+        for value in values(world.case, world, question):
+            then = decide(with_answer(world, question, value)).best
+            assert best == (then and then[0])
 
 
-@pytest.mark.parametrize("seed", SEEDS)
-def test_worth_is_the_mean_over_all_outcomes(seed: int) -> None:
-    """By definition, world by world; the search sums over the answers that matter only."""
-    found, under = asked(seed), costs(seed)
-    chance = {entry.question: entry.chance for entry in found.asked}
-
-    for entry in found.asked:
-        saving = rescue = 0.0
-        for good in subsets(tuple(chance)):
-            odds = prod(p if question in good else 1 - p for question, p in chance.items())
-            with_it, without = under[good], under[good - {entry.question}]
-            saving += odds * (without - with_it) if without < inf else 0.0
-            rescue += odds if with_it < inf <= without else 0.0
-        assert pytest.approx(saving) == entry.saving
-        assert pytest.approx(rescue) == entry.rescue
+def values(case: Case, world: World, question: Question) -> Iterator[str | float]:
+    """Every word, or some numbers that the answer may be."""
+    if question.of in WORDS:
+        yield from WORDS[question.of]
+        return
+    dice, limits = random.Random(str(question)), limits_of(case, world.catalogue.defaults, question)
+    yield from (limits.low, limits.high, dice.uniform(limits.low, limits.high))
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_the_most_worth_comes_first(seed: int) -> None:
-    order = [(-entry.rescue, -entry.saving) for entry in asked(seed).asked]
+def test_the_most_at_stake_comes_first(seed: int) -> None:
+    found = asked(seed)
+    risks = [(entry.stake(found.least), 1 - entry.chance) for entry in found.asked]
+    at_stake = [stake * risk if risk else 0.0 for stake, risk in risks]
 
-    assert order == sorted(order, key=lambda pair: (round(pair[0], 9), round(pair[1], 6)))
-    assert all(rescue < 0 or saving < 0 for rescue, saving in order)
+    assert sorted(at_stake, reverse=True) == at_stake
+    assert all(stake >= 0 for stake in at_stake)
 
 
 def test_the_random_cases_show_every_kind() -> None:
     """Kinds that never come up would be tested by nothing."""
     found = [asked(seed) for seed in SEEDS]
+    entries = [entry for each in found for entry in each.asked]
 
     assert sum(len(each.curve) > 1 for each in found) >= 5
     assert sum(bool(each.curve) and each.certain is None for each in found) >= 3
     assert sum(len(each.asked) > 1 for each in found) >= 5
+    assert sum(bool(each.later) for each in found) >= 3
     assert sum(bool(each.idle) for each in found) >= 5
     assert sum(not each.curve for each in found) >= 5
+    assert sum(len(entry.question.places) > 1 for entry in entries) >= 3
+    assert sum(isinf(entry.stake("now")) for entry in entries) >= 3
+    assert sum(0 < entry.stake("now") < 1e9 for entry in entries) >= 3

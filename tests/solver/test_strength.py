@@ -140,6 +140,16 @@ def test_sections_left_agree_with_slices(
     assert found.modulus_mm3 == pytest.approx(sliced_modulus_mm3(section, sliced, cut, hole), rel=0.01)
 
 
+@pytest.mark.parametrize(("section", "cut"), [("parallel", False), ("parallel", True), ("round", False)])
+def test_an_undercut_counts_only_where_there_is_a_neck(section: str, cut: bool) -> None:
+    """An undercut of 2 mm is deeper than half the bar: parallel sides, or a round bar as it was, know no neck."""
+    sizes = {"width_mm": 2.6, "height_mm": 3.2, "undercut_mm": 2.0}
+
+    assert sliced_modulus_mm3(section, sizes, cut, 0.0) == sliced_modulus_mm3(
+        section, sizes | {"undercut_mm": 0.0}, undercut=False, hole_mm=0.0
+    )
+
+
 @given(width=sizes, height=sizes)
 def test_a_neck_as_wide_as_the_bar_leaves_it_whole(width: float, height: float) -> None:
     whole, left = ellipse(width, height), necked(width, height, width)
