@@ -170,7 +170,7 @@ class Search:
             found = self._cheapest(ranking)
             if found is None and self._ended is Outcome.UNDECIDED:
                 return self._none()
-            if found and terms_weight(found, self.how.least) <= terms_weight(best, self.how.least):
+            if found and _terms(found, self.how.least) < _terms(best, self.how.least):
                 best, kept = found, wanted
         self.master.prefer(kept)
         return self.best(ranking)
@@ -259,6 +259,12 @@ def terms_weight(mix: Assessment, least: Least) -> Fraction:
     for preference in mix.unpreferred:
         weight /= 1 - Fraction(str(preference.saves))
     return weight
+
+
+def _terms(mix: Assessment, least: Least) -> tuple[Fraction, tuple[bool, ...]]:
+    """Of mixes that weigh equal the one that leaves the bar whole, then the one of one kind, then the one alike."""
+    gone = tuple(preference in mix.unpreferred for preference in reversed(mix.problem.preferences))
+    return terms_weight(mix, least), gone
 
 
 def _dearer_terms(cheapest: Assessment) -> Iterator[tuple[Preference, ...]]:

@@ -86,7 +86,8 @@ class Asked:
     def saves(self) -> dict[str, Fraction]:
         """What a mix must save that goes without a preference, by its code."""
         figures = self._world.catalogue.defaults.preferences
-        wanted = {"alike": figures.alike_saves.value, "whole-bar": figures.whole_bar_saves.value}
+        unlike, cut = figures.alike_saves.value, figures.whole_bar_saves.value
+        wanted = {"alike": unlike, "one-kind": unlike, "whole-bar": cut}
         return {code: Fraction(str(share)) for code, share in wanted.items() if share > 0}
 
     def weighs(self, code: str, percent: int) -> int:

@@ -21,7 +21,7 @@ from solver.second_opinion.world import World
 
 Least: TypeAlias = Literal["now", "years"]
 Rank: TypeAlias = tuple[int, int, int]
-Terms: TypeAlias = tuple[Fraction, bool, bool, Rank]
+Terms: TypeAlias = tuple[Fraction, bool, bool, bool, Rank]
 
 
 class NotInstalled(Exception):
@@ -76,6 +76,8 @@ class Mixes:
     def _spares(self, one: Piece, other: Piece) -> bool:
         ours, theirs = self._percents[one], self._percents[other]
         same = one.moves_as == other.moves_as and one.once <= other.once
+        if "one-kind" in self.asked.saves:
+            same = same and one.attachment.id == other.attachment.id
         no_worse = one.cost <= other.cost and one.asks <= other.asks and one.harms_bar <= other.harms_bar
         gives_up_no_more = all(by <= theirs.get(code, -1) for code, by in ours.items())
         return same and no_worse and gives_up_no_more and self.likeness.follows(one, other)
@@ -94,11 +96,15 @@ class Mixes:
         weight = Fraction(rank[0])
         for code in without:
             weight /= 1 - self.asked.saves[code]
-        return weight, "whole-bar" in without, "alike" in without, rank
+        return weight, "whole-bar" in without, "one-kind" in without, "alike" in without, rank
 
     def without(self, mix: Sequence[Piece]) -> frozenset[str]:
         """The preferences that a mix goes without."""
-        gone = {"alike": self.likeness.unlike(mix), "whole-bar": any(piece.harms_bar for piece in mix)}
+        gone = {
+            "alike": self.likeness.unlike(mix),
+            "one-kind": len({piece.attachment.id for piece in mix if piece.parts}) > 1,
+            "whole-bar": any(piece.harms_bar for piece in mix),
+        }
         return frozenset(code for code in self.asked.saves if gone[code])
 
     def cost(self, mix: Sequence[Piece]) -> int:
