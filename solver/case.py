@@ -179,10 +179,8 @@ class Denture(Sheet):
     front: Spot | None = Field(default=None, description="front of the tooth line: FDI tooth or [x, y]")
     bitten_left: Spot | None = Field(default=None, description="where the left is bitten; else teeth 5 and 6")
     bitten_right: Spot | None = Field(default=None, description="where the right is bitten; else teeth 5 and 6")
-    heel_left: Spot | None = Field(default=None, description="where the left ends behind; else 10 mm behind tooth 7")
-    heel_right: Spot | None = Field(
-        default=None, description="where the right ends behind; else 10 mm behind tooth 7"
-    )
+    heel_left: Spot | None = Field(default=None, description="where the left ends; else 10 mm behind tooth 7")
+    heel_right: Spot | None = Field(default=None, description="where the right ends; else 10 mm behind tooth 7")
     settling_mm: Annotated[Measure, _Within("undercut_mm", "settling of the mucosa")] = Field(
         default=UNKNOWN, description="what the mucosa lets the base sink under load"
     )
