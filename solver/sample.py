@@ -88,6 +88,8 @@ DISTRIBUTIONS: Mapping[str, Choice | Triangle] = {
     "an hour at the chair, EUR": Triangle(80, 120, 180, 5),
     "a cap is given": _chance(70),
     "cap, EUR": Triangle(100, 350, 1200, 10),
+    "fixing of the bar": Choice({"screwed": 75, "cemented": 5, "unknown": 20}),
+    "screws of the bar": Choice({"tight": 60, "loose": 10, "stuck": 5, "unknown": 25}),
 }
 """What is drawn, in words, and how. Invented."""
 
@@ -120,6 +122,7 @@ def sample_case(seed: int, number: int) -> dict[str, Any]:
         "patient": _patient(draw),
         "allowed": _allowed(draw),
         "money": _money(draw),
+        "bar": {"fixing": draw("fixing of the bar"), "screws": draw("screws of the bar")},
     }
 
 
