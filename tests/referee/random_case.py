@@ -6,8 +6,9 @@ import random
 from itertools import pairwise
 from typing import Any
 
-from catalogue.blocks import Recall, Service
+from catalogue.blocks import Recall, Service, Wear
 from catalogue.models import Catalogue
+from catalogue.tiers import Preferences, Tiers
 from solver.case import DEMANDS, PULLS, Case
 from solver.second_opinion.world import World
 
@@ -58,6 +59,109 @@ def with_pulls(world: World, seed: int) -> World:
     asked = {name: dice.choice([0, 0, 0, 0.3, 1]) for name in PULLS}
     wanted = world.case.wanted.model_copy(update={"pull_n": {name: n for name, n in asked.items() if n}})
     return World(world.case.model_copy(update={"wanted": wanted}), world.catalogue)
+
+
+def with_tiers(world: World, seed: int) -> World:
+    """The same world where tiers promise something, parts wear, fight and are preferred, and little else is asked."""
+    dice = random.Random(f"tiers {seed}")
+    tiers, preferences = _tiers(dice), _preferences(dice)
+    defaults = world.catalogue.defaults.model_copy(
+        update={"tiers": Tiers.model_validate(tiers, strict=False), "preferences": preferences}
+    )
+    attachments = {
+        name: attachment.model_copy(update=_wears(dice)) if attachment.kind != "bare" else attachment
+        for name, attachment in world.catalogue.attachments.items()
+    }
+    catalogue = world.catalogue.model_copy(update={"attachments": attachments, "defaults": defaults})
+    wanted = world.case.wanted.model_copy(
+        update={
+            "level_n": None,
+            "hold_n": dice.choice([None, None, 1.5]),
+            "pull_n": dice.choice([{}, {}, {"left": 0.4}, {"behind": 0.3}]),
+            "most_n": dice.choice([None, 2, 5, 9]),
+            "movement": dice.choice([{}, {}, {"whole": 0.5}, {"front": 0.5}]),
+        }
+    )
+    money = world.case.money.model_copy(update={"cap": dice.choice([None, None, 40, 120, 300])})
+    return World(world.case.model_copy(update={"wanted": wanted, "money": money}), catalogue)
+
+
+def _figure(dice: random.Random, *values: float) -> dict[str, Any]:
+    return {"value": dice.choice(values), "source": INVENTED}
+
+
+def _tiers(dice: random.Random) -> dict[str, Any]:
+    return {
+        "stopgap": {
+            "promise": "little",
+            "centre_n": _figure(dice, 0.3, 0.5),
+            "front_n": _figure(dice, 0, 0.3),
+            "sides_n": _figure(dice, 0.1, 0.2),
+        },
+        "usual": {
+            "promise": "more",
+            "centre_n": _figure(dice, 0.5, 1, 2),
+            "front_n": _figure(dice, 0, 0.5),
+            "sides_n": _figure(dice, 0, 0.3, 1),
+            "sides_many_n": _figure(dice, 0.3, 1.7),
+            "many_supports": _figure(dice, 3, 4),
+            "spread": _figure(dice, 0, 0.6, 0.8),
+            "even": _figure(dice, 0, 0.3, 0.7),
+            "until_renewal": dice.random() < 0.5,
+        },
+        "firm": {"promise": "most"},
+    }
+
+
+def _preferences(dice: random.Random) -> Preferences:
+    figures = {
+        "alike_saves": _figure(dice, 0.1, 0.4),
+        "whole_bar_saves": _figure(dice, 0, 0.333),
+        "in_kind": _figure(dice, 0, 0.5, 0.5),
+        "about_nothing_n": _figure(dice, 0.2),
+    }
+    return Preferences.model_validate(figures, strict=False)
+
+
+def _wears(dice: random.Random) -> dict[str, Any]:
+    if dice.random() < 0.4:
+        return {}
+    lost = dice.choice([0.1, 0.4])
+    wear = {"loss": [lost, lost + dice.choice([0, 0.2])], "cycles": dice.choice([540, 1440]), "source": INVENTED}
+    return {
+        "wear": Wear.model_validate(wear, strict=False),
+        "service": Service.model_validate(_service(dice), strict=False),
+    }
+
+
+def mirrored_world(seed: int) -> World:
+    """The world of a seed made even about the midline, or nearly; what stands on one side can stand on the other."""
+    world, dice = random_world(seed), random.Random(f"mirrored {seed}")
+    case = world.case.model_dump(exclude_unset=True)
+    case["supports"], case["segments"], case["ends"] = _even(dice, case)
+    case["denture"] |= {"left": [24.0, 4.0], "right": [-24.0, 4.0]}
+    kept = dict.fromkeys(dice.sample(sorted(world.catalogue.attachments), 4))
+    attachments = {n: a for n, a in world.catalogue.attachments.items() if n in kept or n == "cut"}
+    return World(
+        Case.model_validate(case, strict=False), world.catalogue.model_copy(update={"attachments": attachments})
+    )
+
+
+def _even(dice: random.Random, case: dict[str, Any]) -> tuple[dict[str, Any], dict[str, Any], dict[str, Any]]:
+    """Two or three supports, the bar between them, and perhaps both ends; one side may differ in a measure."""
+    middle = dice.random() < 0.7
+    y, aside = dice.choice([14, 20]), dice.choice([9, 14])
+    spots = {"S1": [-aside, y, 1], **({"S2": [0, y + 5, 1]} if middle else {}), "S3": [aside, y, 1]}
+    support = {"connection": dice.choice(["documented", "documented", "unknown"])}
+    segment = {name: value for name, value in next(iter(case["segments"].values())).items() if name != "between"}
+    segments = {
+        f"B{i}": {**segment, "between": list(pair)} for i, pair in enumerate(pairwise(spots), 1)
+    }
+    if dice.random() < 0.3:
+        segments["B1"]["undercut_mm"] = dice.choice([0.0, 0.25, 0.4])
+    end = _end(dice, "S1")
+    ends = {"E1": end, "E2": {**end, "on": "S3"}} if dice.random() < (0.4 if middle else 0.8) else {}
+    return {name: {**support, "at_mm": at} for name, at in spots.items()}, segments, ends
 
 
 def with_service(world: World, seed: int) -> World:
