@@ -113,10 +113,11 @@ class Mixes:
 
     # What a mix breaks, each rule with by how much it is missed, per cent
 
-    @property
+    @cached_property
     def stages(self) -> tuple[Callable[[Mix], Misses], ...]:
-        """From what costs nothing to find to what takes the most linear programmes."""
-        return self.plainly_missed, self.hold.missed, self.jammed, self.short_moves
+        """From what costs nothing to find to what takes the most linear programmes; a later word on a rule counts."""
+        bounded, *pulls = self.hold.stages
+        return self.plainly_missed, bounded, self.jammed, *pulls, self.short_moves
 
     def missed(self, mix: Mix) -> Misses:
         """All rules that a mix breaks."""
