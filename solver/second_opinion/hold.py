@@ -13,7 +13,7 @@ from solver.second_opinion.pieces import TOLERANCE, Piece
 from solver.second_opinion.pulled import FINGERS, FLOORS, SIDES, Field, Holds, Pulled, high, low, worn
 from solver.second_opinion.world import World
 
-Mix: TypeAlias = tuple[Piece, ...]
+Mix: TypeAlias = Sequence[Piece]
 Misses: TypeAlias = dict[str, int]
 """Codes of rules that are broken, each with by how much of its limit, per cent; 0 for a rule of yes or no."""
 
@@ -21,24 +21,24 @@ Misses: TypeAlias = dict[str, int]
 class Pulls:
     """The pulls of one case; each is worked out once for the same parts, and its lift bounds those of others."""
 
-    def __init__(self, world: World, pulled: Pulled) -> None:
-        self._pulled = pulled
+    def __init__(self, world: World, pulled: Pulled, at: Mapping[str, Sequence[Piece]]) -> None:
+        self._pulled, self._at = pulled, at
         self._holds: dict[str, Holds] = {"new": low, "worn": worn(world), "tight": high}
         self._n: dict[tuple[PullName, str, Parts], float] = {}
-        self._fields: dict[PullName, list[tuple[Field, dict[tuple[str, str, int], float]]]] = {}
+        self._lifted: dict[PullName, dict[Field, dict[tuple[str, str, int], float]]] = {}
 
     def n(self, mix: Mix, name: PullName, condition: str = "new") -> float:
         """What a pull takes."""
         key = name, condition, parts_of(mix)
         if key not in self._n:
             self._n[key], field = self._pulled.pull(mix, name, self._holds[condition])
-            self._fields.setdefault(name, []).append((field, {}))
+            self._lifted.setdefault(name, {}).setdefault(field, {})
         return self._n[key]
 
     def most_n(self, mix: Mix, name: PullName, condition: str = "new") -> float:
         """A bound of it: nothing takes more than all parts together, nor than a lift that is known lets it."""
         held = [(piece, self._holds[condition](piece)) for piece in mix]
-        lifts = self._fields.get(name, ())
+        lifts = self._lifted.get(name, {}).items()
         return min(
             (sum(each_n * _lifted(piece, field, known) for piece, each_n in held) for field, known in lifts),
             default=self.sum_n(mix, condition),
@@ -48,21 +48,33 @@ class Pulls:
         """All parts together."""
         return sum(len(piece.spots) * self._holds[condition](piece) for piece in mix)
 
+    @cached_property
+    def best_shares(self) -> tuple[float, float]:
+        """The most of all retention that a side could take, with the bar on and with it off, nothing given up."""
+        usable = [
+            [p for pieces in self._at.values() for p in pieces if (p.site.kind == "support") is off and not p.broken]
+            for off in (False, True)
+        ]
+        on, off = (
+            self._pulled.best_share([spot for piece in pieces if low(piece) > 0 for spot in piece.spots])
+            for pieces in usable
+        )
+        return on, off
+
 
 def _lifted(piece: Piece, field: Field, known: dict[tuple[str, str, int], float]) -> float:
     """By how much a field lifts the parts of a piece, together."""
     if piece.moves_as not in known:
-        known[piece.moves_as] = sum(max(0.0, field[0] + field[1:] @ spot[:2]) for spot in piece.spots)
+        c0, cx, cy = field
+        known[piece.moves_as] = sum(max(0.0, c0 + cx * x + cy * y) for x, y, _ in piece.spots)
     return known[piece.moves_as]
 
 
 class Hold:
     """The rules of hold of one case, with the promise of some tiers."""
 
-    def __init__(
-        self, world: World, asked: Asked, pulled: Pulled, tiers: Sequence[Tier], at: Mapping[str, Sequence[Piece]]
-    ) -> None:
-        self._asked, self._pulled, self._at, self.pulls = asked, pulled, at, Pulls(world, pulled)
+    def __init__(self, asked: Asked, pulls: Pulls, tiers: Sequence[Tier]) -> None:
+        self._asked, self.pulls = asked, pulls
         self._floors = asked.floors(*tiers)
         usual = "usual" in tiers
         self._spread, self._even = (asked.spread, asked.even) if usual else (0.0, 0.0)
@@ -110,7 +122,7 @@ class Hold:
             return {}
         weaker, stronger = sorted(self.pulls.n(mix, side) for side in SIDES)
         bar_off = any(piece.site.kind == "support" for piece in mix)
-        least_n = self._spread * self.best_shares[bar_off] * self.pulls.sum_n(mix)
+        least_n = self._spread * self.pulls.best_shares[bar_off] * self.pulls.sum_n(mix)
         missed = {"spread": weaker < least_n - TOLERANCE, "even": weaker < self._even * stronger - TOLERANCE}
         return {code: 0 for code, misses in missed.items() if misses}
 
@@ -120,16 +132,3 @@ class Hold:
             return {}
         firm = self._too_firm.holds(parts_of(mix), lambda: self.peel_n(mix) > most + TOLERANCE)
         return {"peel": percent(self.peel_n(mix) - most, most)} if firm else {}
-
-    @cached_property
-    def best_shares(self) -> tuple[float, float]:
-        """The most of all retention that a side could take, with the bar on and with it off, nothing given up."""
-        usable = [
-            [p for pieces in self._at.values() for p in pieces if (p.site.kind == "support") is off and not p.broken]
-            for off in (False, True)
-        ]
-        on, off = (
-            self._pulled.best_share([spot for piece in pieces if low(piece) > 0 for spot in piece.spots])
-            for pieces in usable
-        )
-        return on, off

@@ -20,7 +20,7 @@ FLOORS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 
 SIDES: tuple[PullName, ...] = ("left", "right")
 
-Field: TypeAlias = Vector
+Field: TypeAlias = tuple[float, float, float]
 """Lift c0 + cx x + cy y."""
 
 Holds: TypeAlias = Callable[[Piece], float]
@@ -50,7 +50,8 @@ def worn(world: World) -> Holds:
             return low(piece)
         months = service.months[0] if service else 12 * world.case.money.years
         lives = a_day * 365 * months / 12 / wear.cycles
-        return low(piece) * min(1.0, (1.0 - (wear.loss[0] + wear.loss[1]) / 2) ** lives)
+        left: float = (1.0 - (wear.loss[0] + wear.loss[1]) / 2) ** lives
+        return low(piece) * min(1.0, left)
 
     return holds
 
@@ -75,7 +76,8 @@ class Pulled:
         bounds: list[tuple[float, float | None]] = [(0, n) for _, n in held] + [(0, None)] * (len(contacts) + 1)
         balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
         found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
-        return float(-found.fun), np.array(found.eqlin.marginals)
+        c0, cx, cy = (round(float(dual), 9) for dual in found.eqlin.marginals)
+        return float(-found.fun), (c0, cx, cy)
 
     def peel_n(self, mix: Sequence[Piece]) -> float:
         """The easiest edge at the high ends of all retentions."""
