@@ -7,14 +7,14 @@ from __future__ import annotations
 
 from bisect import insort
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import Enum
 
 from catalogue.models import Catalogue
 from solver.assessment import Assessment
 from solver.because import Proof, prove
 from solver.case import Case
-from solver.choose import Options, choose_relaxed
+from solver.choose import Options, choose, choose_relaxed
 from solver.conflict import Ending, Verdict, WaiverSet, cheapest_waiver_sets
 from solver.lightest import Lightest
 from solver.master import Outcome
@@ -56,8 +56,8 @@ class Give:
     """A search that can be stopped at any moment: what it has found so far stands in its fields.
 
     `ways` come in order of what they weigh, amounts counted, then of the cost that is made least. `best` is the plan
-    that keeps every rule, `proof` why there is none. `ending` COMPLETE: there are no other ways; BOUNDED: none of at
-    most `most` rules, but larger ones.
+    where it keeps every rule, and ways are then on its terms; `proof` is why there is none. `ending` COMPLETE: there
+    are no other ways; BOUNDED: none of at most `most` rules, but larger ones.
     """
 
     def __init__(
@@ -82,11 +82,11 @@ class Give:
         yield "preparing"
         switches = Switches(self.problem, self._how)
         yield "a plan that keeps every rule"
-        outcome, found = switches.best(switches.every)
-        if found:
-            self.footing, self.best = Footing.FITS, verified(found)
-            yield from self._cheaper(switches, self.best.paid(self.least).high)
-        elif outcome is Outcome.INFEASIBLE:
+        choice = choose(self.problem, switches.mechanics, replace(self._how, plans=1))
+        if choice.best:
+            self.footing, self.best = Footing.FITS, verified(choice.best)
+            yield from self._cheaper(switches, self.best)
+        elif choice.outcome is Outcome.INFEASIBLE:
             yield from self._explain(switches)
         else:
             self.ending = Ending.UNDECIDED
@@ -107,9 +107,10 @@ class Give:
         yield "the smallest clash"
         self.proof = prove(switches, [way.rules for way in self.ways])
 
-    def _cheaper(self, switches: Switches, below: int) -> Iterator[str]:
-        """Plans that cost less and give up as few rules as such plans can."""
-        optimiser = Lightest(switches, self._weights(switches), below)
+    def _cheaper(self, switches: Switches, best: Assessment) -> Iterator[str]:
+        """Plans on the same terms that cost less and give up as few rules as such plans can."""
+        switches.master.prefer([rule for rule in self.problem.preferences if rule not in best.unpreferred])
+        optimiser = Lightest(switches, self._weights(switches), best.paid(self.least).high)
         for most in range(1, self.most + 1):
             yield from self._list(switches, optimiser, most)
             if self.ways or self.ending is not Ending.COMPLETE:

@@ -42,6 +42,11 @@ class Floor(NamedTuple):
         """The rule: a stopgap's has a name of its own."""
         return f"{'stopgap' if self.tier == 'stopgap' else 'pulls'}:{self.pull}"
 
+    @property
+    def condition(self) -> str:
+        """How old the parts are."""
+        return "worn" if self.worn else "new"
+
 
 class Asked:
     """The limits of one case."""

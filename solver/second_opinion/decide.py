@@ -8,7 +8,8 @@ from heapq import heapify, heappop, heappush
 from math import inf
 from typing import TypeAlias
 
-from solver.second_opinion.mixes import Least, Misses, Mix, Mixes, Rank, Terms
+from solver.second_opinion.hold import Misses
+from solver.second_opinion.mixes import Least, Mix, Mixes, Rank, Terms
 from solver.second_opinion.world import World
 
 Key: TypeAlias = tuple[int, Terms]
@@ -81,16 +82,17 @@ def _first(
     every = [mix for mix in mixes if wanted(mix)]
     terms = [mixes.terms(mix, least) for mix in every]
     misses: list[Misses] = [{} for _ in every]
+    stages = mixes.stages
     queue = [((0, terms[index]), index, 0) for index in range(len(every))]
     heapify(queue)
     tried = 0
     while queue:
         (weight, _), index, stage = heappop(queue)
         mix = every[index]
-        if stage == len(mixes.stages):
+        if stage == len(stages):
             return Verdict(_found(mixes, mix, misses[index], weight, least), tried)
         tried += stage == 1
-        misses[index] |= mixes.stages[stage](mix)
+        misses[index] |= stages[stage](mix)
         weighed = weigh(misses[index])
         if weighed is not None:
             heappush(queue, ((weighed, terms[index]), index, stage + 1))

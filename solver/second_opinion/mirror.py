@@ -21,7 +21,7 @@ def mirrored(found: Map) -> dict[str, str]:
     foot = (left + right) / 2
 
     def image(at: Vector) -> Vector:
-        return foot + reflection @ (at - foot)
+        return np.asarray(foot + reflection @ (at - foot))
 
     def side(place: Place) -> float:
         return float((place.at - foot) @ normal)

@@ -3,14 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Sequence
+from copy import copy
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from math import prod
 from typing import Literal, TypeAlias
 
-from solver.case import DEMANDS
+from solver.case import DEMANDS, DemandName
 from solver.second_opinion.asked import Asked, Tier, percent
-from solver.second_opinion.hold import Hold, Misses, Mix
+from solver.second_opinion.hold import Hold, Misses, Pulls
 from solver.second_opinion.mirror import Likeness, mirrored
 from solver.second_opinion.motion import Motion
 from solver.second_opinion.pieces import TOLERANCE, Piece, pieces_at, range_state
@@ -19,6 +20,7 @@ from solver.second_opinion.prices import Prices
 from solver.second_opinion.short import percents, useful
 from solver.second_opinion.world import World
 
+Mix: TypeAlias = tuple[Piece, ...]
 Least: TypeAlias = Literal["now", "years"]
 Rank: TypeAlias = tuple[int, int, int]
 Terms: TypeAlias = tuple[Fraction, bool, bool, bool, Rank]
@@ -36,11 +38,10 @@ class NotInstalled(Exception):
 
 
 class Mixes:
-    """All mixes of one case with the bar on, then with the bar off, held against the promise of some tiers."""
+    """All mixes of one case with the bar on, then with the bar off, held against the promise of the usual tier."""
 
-    def __init__(self, world: World, *tiers: Tier) -> None:
+    def __init__(self, world: World) -> None:
         self.world, self.prices, self.motion, self.asked = world, Prices(world), Motion(world), Asked(world)
-        self.promised = tiers or ("usual",)
         places = self.motion.map.places
         useful_at = {place.id: useful(world, pieces_at(world, place, self.prices)) for place in places}
         self.likeness = Likeness(mirrored(self.motion.map), useful_at)
@@ -49,9 +50,15 @@ class Mixes:
             {place.id: self._needed(useful_at[place.id]) for place in places if (place.kind == "support") is bar_off}
             for bar_off in (False, True)
         ]
-        self.hold = Hold(world, self.asked, self.motion.pulled, self.promised, useful_at)
+        self.hold = Hold(self.asked, Pulls(world, self.motion.pulled, useful_at), ("usual",))
         self.ends = [place for place in places if place.kind == "end"]
         self._once = {r.id: self.prices.high(r) for r in world.catalogue.reworks.values() if r.once}
+
+    def promising(self, *tiers: Tier) -> Mixes:
+        """The same mixes held against the promise of other tiers; what is known of them is shared."""
+        other = copy(self)
+        other.hold = Hold(self.asked, self.hold.pulls, tiers)
+        return other
 
     @property
     def number(self) -> int:
@@ -121,8 +128,10 @@ class Mixes:
 
     @property
     def stages(self) -> tuple[Callable[[Mix], Misses], ...]:
-        """From what costs nothing to find to what takes the most linear programmes."""
-        return self.plainly_missed, self.hold.missed, self.jammed, self.short_moves
+        """From what costs nothing to find to what takes the most linear programmes; a later word on a rule counts."""
+        bounded, *pulls = self.hold.stages
+        jams = (partial(self.jammed, name) for name in DEMANDS)
+        return self.plainly_missed, bounded, *jams, self.borne, *pulls, self.short_moves
 
     def missed(self, mix: Mix) -> Misses:
         """All rules that a mix breaks."""
@@ -157,14 +166,16 @@ class Mixes:
             missed |= {code: 0 for site, code in self.tall_ends.items() if site not in filled}
         return missed
 
-    def jammed(self, mix: Mix) -> Misses:
-        """Demands in which parts fight; and what is borne by too little, where nothing gives in any."""
-        kinds = {name: self.motion.kind(mix, name) for name in DEMANDS}
-        missed = {f"fights:{name}": 0 for name, kind in kinds.items() if kind == "fights"}
+    def jammed(self, name: DemandName, mix: Mix) -> Misses:
+        """Where parts fight in a demand."""
+        return {f"fights:{name}": 0} if self.motion.kind(mix, name) == "fights" else {}
+
+    def borne(self, mix: Mix) -> Misses:
+        """Where nothing gives in any demand and too little bears the denture."""
         bar_on = not any(piece.site.kind == "support" for piece in mix)
-        if set(kinds.values()) == {"stands"} and not (bar_on and self.asked.bar_bears):
-            missed["borne"] = 0
-        return missed
+        if (bar_on and self.asked.bar_bears) or {self.motion.kind(mix, name) for name in DEMANDS} != {"stands"}:
+            return {}
+        return {"borne": 0}
 
     def short_moves(self, mix: Mix) -> Misses:
         """Demands of which the case asks more than the base reaches."""

@@ -45,7 +45,7 @@ class Motion:
         self.shares = {name: share for name, share in world.case.wanted.movement.items() if share > 0}
         self._binding: dict[str, Known] = {name: Known() for name in DEMANDS}
         self._blocked: dict[str, Known] = {name: Known() for name in DEMANDS}
-        self._alone: dict[tuple[object, ...], bool] = {}
+        self._alone: dict[tuple[object, ...], frozenset[bool]] = {}
 
     def binds(self, mix: Sequence[Piece], name: DemandName) -> bool:
         """True where the base misses the share of a demand that the case asks."""
@@ -71,27 +71,29 @@ class Motion:
     def kind(self, mix: Sequence[Piece], name: str) -> str:
         """`fights`, `stands`, or `gives` where the verdict is a better one; what is known already is not asked again.
 
-        All parts in kind reach no farther than any of them alone.
+        All parts in kind reach no farther than any of them alone, and what sinks all points sinks each.
         """
-        alone = {gives for piece in mix for gives in self._each_alone(piece, name)}
+        alone = frozenset[bool]().union(*(self._each_alone(piece, name) for piece in mix))
         if alone == {False}:
             return "stands"
         if alone == {True, False}:
             return "fights"
+        if not alone or (name != "whole" and self.kind(mix, "whole") == "gives"):
+            return "gives"
 
         def blocked() -> bool:
             boxes = [box for piece in mix for part in self._boxes(piece, _in_kind) for box in part]
             return self._share(boxes, name) < self.gives - TOLERANCE
 
-        return "fights" if alone and self._blocked[name].holds(parts_of(mix), blocked) else "gives"
+        return "fights" if self._blocked[name].holds(parts_of(mix), blocked) else "gives"
 
-    def _each_alone(self, piece: Piece, name: str) -> Iterator[bool]:
-        """Whether each part gives in kind with nothing else fitted."""
-        for number, part in enumerate(self._boxes(piece, _in_kind)):
-            key = (*piece.moves_as, number, name)
-            if key not in self._alone:
-                self._alone[key] = self._share(part, name) >= self.gives - TOLERANCE
-            yield self._alone[key]
+    def _each_alone(self, piece: Piece, name: str) -> frozenset[bool]:
+        """Whether its parts give in kind, each with nothing else fitted: all, none or some of them."""
+        key = *piece.moves_as, name
+        if key not in self._alone:
+            parts = self._boxes(piece, _in_kind)
+            self._alone[key] = frozenset(self._share(part, name) >= self.gives - TOLERANCE for part in parts)
+        return self._alone[key]
 
     def _share(self, boxes: Iterable[Box], name: str) -> float:
         """The largest share within these boxes; unknowns w (rad), t (mm), share."""

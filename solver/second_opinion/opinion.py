@@ -46,6 +46,8 @@ def second_opinion(
     fits = best_of(mixes, least=least).found
     if fits:
         return Opinion(mixes.number, most, fits)
-    weighing = Mixes(world, "usual", "stopgap")
-    weighed, same = (relaxed(weighing, only, least=least).found for only in (None, given_up))
+    weighing = mixes.promising("usual", "stopgap")
+    weighed = same = relaxed(weighing, least=least).found
+    if weighed and any(code not in given_up for code in weighed.given_up if not code.startswith("stopgap:")):
+        same = relaxed(weighing, given_up, least=least).found
     return Opinion(mixes.number, most, None, weighed, same)

@@ -10,17 +10,23 @@ from typing import TypeAlias
 
 import numpy as np
 
+from solver.case import PullName
 from solver.second_opinion.pieces import Piece
 from solver.second_opinion.places import Map, Vector
 from solver.second_opinion.world import World
 
-FLOORS = ("centre", "left", "right", "front")
+FLOORS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 """Pulls that a tier asks."""
+
+SIDES: tuple[PullName, ...] = ("left", "right")
+
+Field: TypeAlias = tuple[float, float, float]
+"""Lift c0 + cx x + cy y."""
 
 Holds: TypeAlias = Callable[[Piece], float]
 """What each part of a piece holds, N."""
 
-FINGERS = ("front", "left", "right")
+FINGERS: tuple[PullName, ...] = ("front", "left", "right")
 """Edges at which a denture is taken out."""
 
 
@@ -61,17 +67,18 @@ class Pulled:
 
     def held_n(self, mix: Sequence[Piece], name: str, holds: Holds = low) -> float:
         """Largest pull at a point that the retentions balance."""
+        return self.pull(mix, name, holds)[0]
+
+    def pull(self, mix: Sequence[Piece], name: str, holds: Holds = low) -> tuple[float, Field]:
+        """The same with the dual: the field by which the denture is lifted then, one at the pull."""
         at, contacts = self._at(name), self._contacts()
         held = [(spot, holds(piece)) for piece in mix for spot in piece.spots]
         columns = [(1.0, *spot[:2]) for spot, _ in held] + [(-1.0, -spot[0], -spot[1]) for spot in contacts]
         bounds: list[tuple[float, float | None]] = [(0, n) for _, n in held] + [(0, None)] * (len(contacts) + 1)
         balance = np.array([*columns, (-1.0, -at[0], -at[1])]).T
         found = self._linprog([0] * len(columns) + [-1], A_eq=balance, b_eq=[0, 0, 0], bounds=bounds, method="highs")
-        return float(-found.fun)
-
-    def least_n(self, mix: Sequence[Piece]) -> float:
-        """The least of the pulls that a tier asks, as fitted."""
-        return min(self.held_n(mix, name) for name in FLOORS)
+        c0, cx, cy = (round(float(dual), 9) for dual in found.eqlin.marginals)
+        return float(-found.fun), (c0, cx, cy)
 
     def peel_n(self, mix: Sequence[Piece]) -> float:
         """The easiest edge at the high ends of all retentions."""
@@ -80,7 +87,7 @@ class Pulled:
     def share(self, mix: Sequence[Piece]) -> float:
         """The weaker side's pull of the sum of retentions, low ends; 0 where nothing holds."""
         total = sum(low(piece) * len(piece.spots) for piece in mix)
-        return min(self.held_n(mix, side) for side in ("left", "right")) / total if total else 0.0
+        return min(self.held_n(mix, side) for side in SIDES) / total if total else 0.0
 
     def best_share(self, spots: Sequence[Vector]) -> float:
         """The most of one unit, spread over these spots at will, that either side takes.

@@ -12,12 +12,12 @@ from solver.second_opinion.world import World
 
 def stopgap(world: World, *, least: Least = "now") -> Verdict:
     """The best mix that keeps every rule of the case and the promise of a stopgap."""
-    return best_of(Mixes(world, "stopgap"), least=least)
+    return best_of(Mixes(world).promising("stopgap"), least=least)
 
 
 def firmest(world: World, tier: Tier) -> tuple[int, int] | None:
     """The best least pull that a mix has which keeps the promise of a tier, hundredths of a newton, and its cost."""
-    mixes = Mixes(world, tier)
+    mixes = Mixes(world).promising(tier)
     queue = [(-mixes.hold.most_grip(mix), mixes.cost(mix), index, False, mix) for index, mix in enumerate(mixes)]
     heapify(queue)
     while queue:
@@ -31,7 +31,7 @@ def firmest(world: World, tier: Tier) -> tuple[int, int] | None:
 
 def cheapest_with(world: World, tier: Tier, grip: int) -> int | None:
     """The least cost of a mix that keeps the promise of a tier with this least pull, hundredths of a newton."""
-    mixes = Mixes(world, tier)
+    mixes = Mixes(world).promising(tier)
     firm = (mix for mix in mixes if mixes.hold.most_grip(mix) >= grip)
     for mix in sorted(firm, key=mixes.cost):
         if stands(mixes, mix) and mixes.hold.grip(mix) >= grip:
