@@ -145,13 +145,13 @@ def of_usual_tier(rule: Rule) -> bool:
 def severity(rule: Rule, case: Case) -> int:
     """Weight of giving a rule up: the case's own for its code, else for its kind, else ours for the kind."""
     kind = rule.code.partition(":")[0]
-    own: dict[str, int] = {_RENAMED.get(str(of), str(of)): weight for of, weight in case.severity.items()}
+    own: dict[str, int] = {RENAMED.get(str(of), str(of)): weight for of, weight in case.severity.items()}
     if kind == "stopgap" and "pulls" in own:
         return own["pulls"]
     return own.get(rule.code, own.get(kind, SEVERITY[kind]))
 
 
-_RENAMED = {"pull": "peel", "hold": "pulls"}
+RENAMED = {"pull": "peel", "hold": "pulls"}
 """Names that older case files give to a rule."""
 
 

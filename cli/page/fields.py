@@ -17,7 +17,7 @@ from cli.page.entry import EMPTY, Kind, Shown, shown
 from cli.page.labels import HINTS, LABELS, UNITS, WORDS
 from solver.case import Money, Support
 from solver.measure import UNKNOWN_WORD, Measure
-from solver.rule_set import SEVERITY
+from solver.rule_set import RENAMED, SEVERITY
 
 LEFT_TO_THE_FILE: Mapping[str, str] = {
     "invented": "said of examples, never of a patient",
@@ -58,6 +58,8 @@ def fields_of(
         elif keys := _keys(info.annotation):
             inner = data.get(name) or {}
             for key in keys:
+                if name == "severity" and key in RENAMED:  # an older name of another field
+                    continue
                 usual = _own_order(key, inner) if name == "severity" else ""
                 yield _field(model, (*at, name, key), info, inner.get(key), figures, usual)
         else:

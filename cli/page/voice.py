@@ -24,7 +24,7 @@ from solver.money import Cost
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.plan import Answer
 from solver.problem import Problem
-from solver.rules import Rule
+from solver.rules import Pulls, Rule
 from solver.strategy import Standing, Strategy
 
 _BEFORE_UNIT = re.compile(r"(?<=[0-9]) (?=(?:mm|N)\b)")
@@ -116,6 +116,11 @@ class Voice:
             for found in self.problem.fit.sites
             if found.site.id not in taken and (found.site.kind == "support") == off
         ]
+
+    def asked(self, plan: Assessment, pull: str) -> str:
+        """What is asked of a pull; empty where nothing is."""
+        asked = (rule.least_n for rule in plan.problem.rules if isinstance(rule, Pulls) and rule.pull == pull)
+        return "".join(unbroken(f"{self.number(least)} N") for least in asked)
 
     def bound(self, plan: Assessment) -> list[Reach]:
         """Demands that are not wholly met."""
