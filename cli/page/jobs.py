@@ -38,6 +38,7 @@ from solver.faults import InternalFault
 from solver.fit import NoSuchSite
 from solver.give import Footing, Give
 from solver.put import BadPut, read_put
+from solver.tiers import tiers
 from solver.why import why
 from solver.why_not import Comparison, Fate
 
@@ -187,6 +188,7 @@ def json_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     ways = json_strategy.strategies(found.problem, worked.ways)
     hangs = json_sensitivity.sensitivity(worked.hangs, found.problem)
     whole = json_answer.answer(found, worked.out) | {"strategies": ways, "sensitivity": hangs}
+    whole |= json_answer.tiers(found.problem, tiers(found, Options(time_limit_s=PATIENCE_S)))
     return {"json": json.dumps(whole, indent=2, ensure_ascii=False)}
 
 
