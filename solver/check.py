@@ -9,6 +9,7 @@ from catalogue.models import Catalogue
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.choose import Choice, Chosen
+from solver.fit import LEFT_BARE
 from solver.judge import Judgement, Verdict
 from solver.keeps import keeps
 from solver.master import Outcome
@@ -53,6 +54,8 @@ def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
     problem = problem_of(case, catalogue)
     mechanics = Mechanics(problem)
     fitted = {site: candidate_for(put, problem.fit.at(site)) for site, put in puts.items()}
+    if not any(candidate.takes_bar_off for candidate in fitted.values()):
+        fitted = {**_left_bare(problem), **fitted}
     mix = tuple(fitted[site] for site in problem.site_ids if site in fitted)
     if len({c.takes_bar_off for c in mix}) > 1:
         raise BarOnAndOff
@@ -66,6 +69,11 @@ def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
     broken = tuple(rule for rule in rules if not keeps(rule, mix, cost, reach, holds))
     plan = plan_of(problem, mechanics, Chosen(options, tuple(rule for rule in broken if waivable(rule))))
     return Checked(problem, _status(plan, refusals, broken), plan, refusals, broken)
+
+
+def _left_bare(problem: Problem) -> dict[str, Candidate]:
+    """The ends of which it must be asked whether they can be left as they are."""
+    return {c.site.id: c for c in problem.fit.usable if c.attachment.id == LEFT_BARE}
 
 
 def _status(plan: Plan, refusals: tuple[Refusal, ...], broken: tuple[Rule, ...]) -> Status:

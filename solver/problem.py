@@ -134,7 +134,7 @@ def problem_of(case: Case, catalogue: Catalogue, fitted: Fit | None = None) -> P
     uncovered = tuple(
         Covered(site.site.id, site.bare.short_by, site.bare.verdict is Verdict.SHORT)
         for site in fitted.sites
-        if site.bare is not None and site.bare.verdict in (Verdict.SHORT, Verdict.FAILS)
+        if site.bare is not None and site.bare.verdict is not Verdict.HOLDS  # to be asked: an option leaves it bare
     )
     charges = {r.id: rework_cost(r, purse) for r in catalogue.reworks.values() if r.once}
     rules = (*rules_of(case, catalogue, purse), *uncovered)

@@ -28,7 +28,7 @@ KIND_NAMES: Mapping[AttachmentKind, str] = {
     "ball": "female over a ball",
     "stud": "stud",
     "magnet": "magnet",
-    "bare": "made safe, left bare",
+    "bare": "left bare",
 }
 
 

@@ -8,6 +8,7 @@ from math import prod
 from typing import TypeAlias
 
 from solver.case import PULLS
+from solver.second_opinion.asks import Ask, ask_for
 from solver.second_opinion.motion import Motion
 from solver.second_opinion.pieces import TOLERANCE, Piece, pieces_at, range_state
 from solver.second_opinion.places import bar_off_asked, cover_mm
@@ -58,8 +59,21 @@ class Mixes:
 
     def rank(self, mix: Sequence[Piece]) -> Rank:
         """Cost of fitting (minor units, high end), open questions, parts: the least is the best."""
-        asks = frozenset(ask for piece in mix for ask in piece.asks)
-        return self.cost(mix), len(asks), sum(piece.parts for piece in mix)
+        return self.cost(mix), len(self.asks(mix)), sum(piece.parts for piece in mix)
+
+    def asks(self, mix: Sequence[Piece]) -> frozenset[Ask]:
+        """What a mix hangs on; an end that is left bare hangs on the room above it where that is open."""
+        filled = {piece.site.id for piece in mix}
+        bar_off = any(piece.site.kind == "support" for piece in mix)
+        bare = (ask for site, ask in self._doubtful_ends.items() if site not in filled and not bar_off)
+        return frozenset(ask for piece in mix for ask in piece.asks) | frozenset(bare)
+
+    @cached_property
+    def _doubtful_ends(self) -> dict[str, Ask]:
+        """Ends of which it is open whether they can be left bare, with what would tell."""
+        cover = cover_mm(self.world)
+        states = {e.id: range_state(e.facts["room_mm"], cover, float("inf")) for e in self.ends}
+        return {end: ask_for(self.world.case, end, "room_mm") for end, state in states.items() if state == "ask"}
 
     def cost(self, mix: Sequence[Piece]) -> int:
         """Cost of fitting, minor units, high end."""
