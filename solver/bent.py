@@ -69,7 +69,7 @@ def bent_bar(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[
     sites = {site.id: site for site in sites_of(case, defaults)}
     bite_n = bite_force(case).band_n
     stretches = [_stretch(sites[name], fitted.get(name), bite_n) for name in case.segments]
-    cut = {name for name, c in fitted.items() if c.attachment.kind == "bare"}
+    cut = {name for name, c in fitted.items() if c.makes_safe}
     ends = [_end(case, defaults, name, sites, bite_n) for name in case.ends if name not in cut]
     return (*stretches, *(end for end in ends if end))
 

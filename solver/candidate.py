@@ -146,6 +146,11 @@ class Candidate:
         return 0 if self.attachment.kind == "bare" else self.count
 
     @property
+    def makes_safe(self) -> bool:
+        """True where work leaves a site without an attachment; not where it is left as it is."""
+        return self.attachment.kind == "bare" and bool(self.reworks)
+
+    @property
     def takes_bar_off(self) -> bool:
         """True where it sits on a support that the bar has left."""
         return self.site.kind == "support"

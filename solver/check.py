@@ -10,6 +10,7 @@ from solver.assessment import Assessment, Status, assess
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.choose import Choice
+from solver.fit import LEFT_BARE
 from solver.judge import Judgement, Verdict
 from solver.master import Outcome
 from solver.mechanics import Mechanics
@@ -51,9 +52,16 @@ def check(case: Case, catalogue: Catalogue, puts: Mapping[str, Put]) -> Checked:
     """Judge a mix; raises `BadPut` for what cannot be put, `NoSuchSite`, `BarOnAndOff`."""
     problem = problem_of(case, catalogue)
     fitted = {site: candidate_for(put, problem.fit.at(site)) for site, put in puts.items()}
+    if not any(candidate.takes_bar_off for candidate in fitted.values()):
+        fitted = {**_left_bare(problem), **fitted}
     mix = tuple(fitted[site] for site in problem.site_ids if site in fitted)
     if len({c.takes_bar_off for c in mix}) > 1:
         raise BarOnAndOff
     plan = assess(problem, Mechanics(problem), map(problem.option, mix))
     refusals = tuple(Refusal(c, j) for c in mix for j in c.judgements if j.verdict is Verdict.FAILS)
     return Checked(problem, Status.NONE if refusals else plan.status, plan, refusals, plan.broken)
+
+
+def _left_bare(problem: Problem) -> dict[str, Candidate]:
+    """The ends of which it must be asked whether they can be left as they are."""
+    return {c.site.id: c for c in problem.fit.usable if c.attachment.id == LEFT_BARE}

@@ -7,16 +7,19 @@ from dataclasses import dataclass
 from functools import cached_property
 from itertools import combinations, permutations
 
-from catalogue.blocks import Need, Stack
+from catalogue.blocks import Band, Movement, Need, Stack, Work
 from catalogue.models import Attachment, Catalogue, Rework
 from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case
-from solver.judge import EVEN_ODDS, STRENGTH, Judgement, Verdict, judge
-from solver.money import Purse
+from solver.judge import STRENGTH, Judgement, Verdict, judge
+from solver.money import Cost, Purse
 from solver.price import candidate_cost
 from solver.sites import Fact, Facts, Site, reworked, sites_of
 from solver.strength import judge_strength
+
+LEFT_BARE = "left_bare"
+"""No attachment of a catalogue is called so: names there have no underscore."""
 
 MOST_REWORKS = 2
 """Extra reworks tried together on one site; more is a new bar by another name."""
@@ -36,6 +39,15 @@ class SiteFit:
     def every(self) -> tuple[Candidate, ...]:
         """Usable and rejected together."""
         return self.usable + self.rejected
+
+
+def left_bare(source: str) -> Attachment:
+    """No attachment: a bar end is left as it is, which hangs on an answer where its room is not known for certain."""
+    nothing = Band(low=0.0, high=0.0, source=source)
+    return Attachment(
+        id=LEFT_BARE, kind="bare", name="Bar end left as it is", at=("end",), stack=Stack(part=0.0, source=source),
+        movement=Movement(source=source), retention_n=nothing, price=nothing, work=Work(source=source),
+    )  # fmt: skip
 
 
 class NoSuchSite(Exception):
@@ -123,10 +135,13 @@ class Bench:
     def fit_site(self, site: Site) -> SiteFit:
         """All candidates of a site, the usable ones in order of their key."""
         every = [c for a in self.catalogue.attachments.values() if site.kind in a.at for c in self.variants(site, a)]
+        bare = self._bare(site)
+        if bare is not None and bare.verdict is Verdict.ASK:
+            every.append(Candidate(site, left_bare(bare.source), 1, (), (bare,), Cost()))
         every.sort(key=lambda candidate: candidate.key)
         usable = tuple(c for c in every if c.verdict is not Verdict.FAILS)
         rejected = tuple(c for c in every if c.verdict is Verdict.FAILS)
-        return SiteFit(site, usable, rejected, self._bare(site))
+        return SiteFit(site, usable, rejected, bare)
 
     def variants(self, site: Site, attachment: Attachment) -> Iterator[Candidate]:
         """The attachment in every count, with every set of reworks of which none is idle."""
@@ -138,6 +153,8 @@ class Bench:
 
     def judged(self, candidate: Candidate, site: Site) -> tuple[Judgement, ...]:
         """The needs of a candidate by other facts of its site."""
+        if candidate.attachment.id == LEFT_BARE:
+            return tuple(judgement for judgement in (self._bare(site),) if judgement)
         variant = self._variant(site, candidate.attachment, (), candidate.reworks)
         return (*variant.judged, *self._length(candidate.attachment, candidate.count, variant.facts))
 
@@ -259,7 +276,7 @@ class Bench:
         if touching := sorted(metal for metal in attachment.metals if metal.lower() in sensitive):
             yield Judgement(
                 "metals", "metals in the mouth", ", ".join(touching), "none the patient is sensitive to",
-                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text, chance=0.0,
+                Verdict.FAILS, 0.0, "", defaults.metals.source, why=defaults.metals.text,
             )  # fmt: skip
         ground = {"natural": "natural teeth", "implants": "implants"}.get(self.case.opposing)
         if attachment.wears_by_grinding and patient.bruxism == "yes" and ground:
@@ -272,5 +289,4 @@ class Bench:
             yield Judgement(
                 "scans", "magnetic scans", patient.scans_expected if expected else "unknown", "none expected",
                 Verdict.SHORT if expected else Verdict.ASK, 0.0, "", defaults.scans.source, defaults.scans,
-                chance=0.0 if expected else EVEN_ODDS,
             )  # fmt: skip

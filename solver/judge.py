@@ -16,9 +16,6 @@ TOLERANCE = 1e-6
 STRENGTH = "strength"
 """What it is of whether a bar bears the bite once it is cut: no quantity of a site, and never waived."""
 
-EVEN_ODDS = 0.5
-"""An answer of which nothing is known: as likely good as bad (our assumption, no source)."""
-
 
 class Verdict(IntEnum):
     """From good to bad; the verdict of several needs is the worst of them."""
@@ -51,8 +48,6 @@ class Judgement:
     waiver: Waiver | None = None
     step: str = ""
     why: str = ""
-    chance: float = 1.0
-    """How likely the need holds: the share of the error interval where it does; even odds for what is not known."""
     hangs_on: tuple[str, ...] = ()
     """Facts of the site that would settle it where it is to be asked, if other than what it is of."""
     need: Need | None = None
@@ -84,7 +79,6 @@ def judge(need: Need, fact: Fact | None, step: str = "") -> Judgement:
         step=step,
         why=need.why or "",
         need=need,
-        chance=_chance(need, fact, verdict),
     )
 
 
@@ -101,17 +95,6 @@ def _number(need: Need, measure: Measure) -> tuple[Verdict, float]:
         waivable = need.waive is not None and missing <= need.waive.up_to + TOLERANCE
         return (Verdict.SHORT if waivable else Verdict.FAILS), missing
     return Verdict.ASK, 0.0
-
-
-def _chance(need: Need, fact: Fact | None, verdict: Verdict) -> float:
-    """Every value within the error is taken as equally likely: an assumption, no source."""
-    if verdict is not Verdict.ASK:
-        return float(verdict is Verdict.HOLDS)
-    if not isinstance(fact, Measure) or not fact.known or not fact.error:
-        return EVEN_ODDS
-    least = fact.low if need.at_least is None else max(fact.low, need.at_least)
-    most = fact.high if need.at_most is None else min(fact.high, need.at_most)
-    return max(0.0, most - least) / (2 * fact.error)
 
 
 def _word(need: Need, word: str | None) -> Verdict:

@@ -49,7 +49,7 @@ def loads_on(problem: Problem, mix: Sequence[Candidate]) -> Loads:
     if any(candidate.takes_bar_off for candidate in mix):
         return Loads(case.arch, bite_force(case), bites, shared, (), None, ())
     bar, spread_mm = bent_bar(case, problem.catalogue.defaults, mix), _spread_mm(problem)
-    cut = {c.site.id for c in mix if c.site.kind == "end" and c.attachment.kind == "bare"}
+    cut = {c.site.id for c in mix if c.site.kind == "end" and c.makes_safe}
     ends = tuple(_end(problem, name, spread_mm) for name in case.ends if name not in cut)
     return Loads(case.arch, bite_force(case), bites, shared, bar, spread_mm, ends)
 

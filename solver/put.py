@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from solver.candidate import Candidate
-from solver.fit import SiteFit
+from solver.fit import LEFT_BARE, SiteFit
 
 _PUT = re.compile(
     r"\s*(?P<attachment>[a-z0-9][a-z0-9.-]*?)(?:\s*x\s?(?P<count>[1-9]))?\s*(?P<reworks>(?:\+\s*[a-z0-9.-]+\s*)*)"
@@ -58,7 +58,7 @@ def written(candidate: Candidate) -> str:
 
 def candidate_for(put: Put, fit: SiteFit) -> Candidate:
     """The candidate meant, usable or not: with the reworks named, else those that fit best at least cost."""
-    site, every = fit.site, fit.every
+    site, every = fit.site, [c for c in fit.every if c.attachment.id != LEFT_BARE]
     same = [c for c in every if c.attachment.id == put.attachment]
     if not same:
         raise BadPut(f"'{put.attachment}' cannot go on {site.kind} {site.id}", _known(put.attachment, every))

@@ -17,7 +17,7 @@ from catalogue.models import Rework
 from solver.alloy import IN_USE, modulus_band_mpa, proof_band_mpa
 from solver.beam import Bending, SpanBand, span_band
 from solver.domain import OutOfDomain
-from solver.judge import EVEN_ODDS, STRENGTH, Judgement, Verdict
+from solver.judge import STRENGTH, Judgement, Verdict
 from solver.measure import Measure
 from solver.section import NothingLeft, Section, ellipse, keyhole, necked, rectangle
 from solver.sites import Facts, reworked
@@ -91,10 +91,9 @@ def judge_strength(facts: Facts, reworks: Sequence[Rework], bite_n: Interval) ->
         verdict, have, short_by = found.verdict, _have(found.clamped_mpa), _short_by(found)
     asked = open_facts(facts, cut, bite_n, made) if verdict is Verdict.ASK else ()
     why = "bending under the bite with clamped ends; proof stress of the alloy on record"
-    chance = {Verdict.HOLDS: 1.0, Verdict.ASK: EVEN_ODDS}.get(verdict, 0.0)
     yield Judgement(
         STRENGTH, "bar strength", have, _want(facts), verdict, short_by, "MPa", source, step=step, why=why,
-        chance=chance, hangs_on=asked,
+        hangs_on=asked,
     )  # fmt: skip
 
 

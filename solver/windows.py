@@ -155,7 +155,8 @@ def limits_of(case: Case, defaults: Defaults, question: Question) -> Limits:
         rooms = (site.facts[of] for site in sites if site.places[of] == question.places)
         known = next((room for room in rooms if isinstance(room, Measure) and room.known), None)
     if known is not None:
-        return Limits(known.low, known.high, measured=True)
+        sane = _sane(of)
+        return Limits(max(known.low, sane.low), min(known.high, sane.high), measured=True)
     if of == "force_n":
         band = bite_force(case).band_n
         return Limits(band.low, band.high, measured=False) if band.low < band.high else _sane(of)

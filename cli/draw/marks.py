@@ -29,7 +29,7 @@ KIND_NAMES: Mapping[AttachmentKind, str] = {
     "stud": "stud",
     "magnet": "magnet",
     "lining": "soft lining",
-    "bare": "made safe, left bare",
+    "bare": "left bare",
 }
 
 

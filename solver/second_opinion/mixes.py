@@ -11,6 +11,7 @@ from typing import Literal, TypeAlias
 
 from solver.case import DEMANDS, DemandName
 from solver.second_opinion.asked import Asked, Tier, percent
+from solver.second_opinion.asks import Ask, ask_for
 from solver.second_opinion.hold import Hold, Misses, Pulls
 from solver.second_opinion.mirror import Likeness, mirrored
 from solver.second_opinion.motion import Motion
@@ -93,7 +94,7 @@ class Mixes:
 
     def rank(self, mix: Sequence[Piece], least: Least = "now") -> Rank:
         """Cost (minor units, high end), open questions, parts."""
-        asks = frozenset(ask for piece in mix for ask in piece.asks)
+        asks = self.asks(mix)
         cost = self.cost(mix) if least == "now" else self.years_cost(mix)
         return cost, len(asks), sum(piece.parts for piece in mix)
 
@@ -113,6 +114,20 @@ class Mixes:
             "whole-bar": any(piece.harms_bar for piece in mix),
         }
         return frozenset(code for code in self.asked.saves if gone[code])
+
+    def asks(self, mix: Sequence[Piece]) -> frozenset[Ask]:
+        """What a mix hangs on; an end that is left bare hangs on the room above it where that is open."""
+        filled = {piece.site.id for piece in mix}
+        bar_off = any(piece.site.kind == "support" for piece in mix)
+        bare = (ask for site, ask in self._doubtful_ends.items() if site not in filled and not bar_off)
+        return frozenset(ask for piece in mix for ask in piece.asks) | frozenset(bare)
+
+    @cached_property
+    def _doubtful_ends(self) -> dict[str, Ask]:
+        """Ends of which it is open whether they can be left bare, with what would tell."""
+        cover = cover_mm(self.world)
+        states = {e.id: range_state(e.facts["room_mm"], cover, float("inf")) for e in self.ends}
+        return {end: ask_for(self.world.case, end, "room_mm") for end, state in states.items() if state == "ask"}
 
     def cost(self, mix: Sequence[Piece]) -> int:
         """Cost of fitting, minor units, high end."""

@@ -5,7 +5,6 @@ from __future__ import annotations
 import random
 from collections.abc import Iterator
 from functools import cache
-from itertools import chain
 from math import isinf
 
 import pytest
@@ -15,9 +14,8 @@ from solver.candidate import Question
 from solver.case import Case
 from solver.master import Outcome
 from solver.outcomes import WORDS
-from solver.second_opinion.asks import Ask as Entries
 from solver.second_opinion.decide import best_of, decide
-from solver.second_opinion.mixes import Mix, Mixes
+from solver.second_opinion.mixes import Mixes
 from solver.second_opinion.world import World
 from solver.windows import limits_of
 from tests.referee.answering import with_answer
@@ -31,28 +29,24 @@ def asked(seed: int) -> Ask:
     return ask(*random_world(seed))
 
 
-def asks(mix: Mix) -> frozenset[Entries]:
-    return frozenset(chain.from_iterable(piece.asks for piece in mix))
-
-
 def decided(world: World) -> tuple[tuple[int, int] | None, int | None]:
     """Cost and open questions of the best mix, and the cost of the best that hangs on nothing."""
     mixes = Mixes(world)
-    best, certain = best_of(mixes).best, best_of(mixes, lambda mix: not asks(mix)).best
+    best, certain = best_of(mixes).best, best_of(mixes, lambda mix: not mixes.asks(mix)).best
     return best and best[:2], certain and certain[0]
 
 
 @pytest.mark.parametrize("seed", SEEDS)
 def test_the_curve_is_the_exhaustive_one(seed: int) -> None:
-    world, found = random_world(seed), asked(seed)
-    best = decide(world).best
+    mixes, found = Mixes(random_world(seed)), asked(seed)
+    best = best_of(mixes).best
     least = best[0] if best else None
 
     expected: list[tuple[int, int]] = []
     answers = 0
     while least is not None and (not expected or expected[-1][1] > least):
         most = answers
-        best = decide(world, lambda mix, most=most: len(asks(mix)) <= most).best  # type: ignore[misc]
+        best = best_of(mixes, lambda mix, most=most: len(mixes.asks(mix)) <= most).best  # type: ignore[misc]
         if best and (not expected or best[0] < expected[-1][1]):
             expected.append((answers, best[0]))
         answers += 1

@@ -84,7 +84,6 @@ def test_good_answers_to_all_leave_a_plan_that_costs_no_more(seeds: range) -> No
         if not found.curve or any(question.of_a_step for question in found.curve[-1].questions):
             continue
         for entry in found.asked:
-            assert entry.chance > 0, (seed, str(entry.question))
             world = with_answer(world, entry.question, entry.well.value)
         best = hoped(*world)
         assert best is not None

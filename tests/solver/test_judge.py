@@ -94,21 +94,3 @@ def test_a_larger_error_never_settles_a_question(value: float, error: float, mor
     two = judge(asked(**LEAST), Measure(value, error + more)).verdict
 
     assert two in (one, Verdict.ASK)
-
-
-@pytest.mark.parametrize(
-    ("chance", "fields", "fact"),
-    [
-        pytest.param(1, LEAST, Measure(0.4), id="it holds"),
-        pytest.param(0, LEAST, Measure(0.1), id="it does not"),
-        pytest.param(0.5, LEAST, UNKNOWN, id="unknown: even odds"),
-        pytest.param(0.5, ROUND, "unknown", id="an unknown word: even odds"),
-        pytest.param(0.75, LEAST, Measure(0.35, 0.1), id="least: share of 0.25 to 0.45 above 0.3"),
-        pytest.param(0.25, LEAST, Measure(0.25, 0.1), id="least: share of 0.15 to 0.35 above 0.3"),
-        pytest.param(0.7, MOST, Measure(0.08, 0.05), id="most: share of 0.03 to 0.13 below 0.1"),
-        pytest.param(1 / 3, BETWEEN, Measure(1.8, 0.3), id="band: share of 1.5 to 2.1 inside"),
-        pytest.param(0, LEAST, Measure(0.2, 0.1), id="the border alone has no share"),
-    ],
-)
-def test_odds_are_even_or_the_share_of_the_error(chance: float, fields: dict[str, Any], fact: Fact) -> None:
-    assert pytest.approx(chance) == judge(asked(**fields), fact).chance
