@@ -58,11 +58,12 @@ class Taken:
 class OpenCase:
     """A case being edited; raises `InputError` where the text is none to begin with.
 
-    `by` is the tab that made the newest state, empty for the first.
+    `by` is the tab that made the newest state, empty for the first; it made all that came after the state `since`.
     """
 
     def __init__(self, text: str, name: str, catalogue: Catalogue, *, revision: int = 0) -> None:
         self.name, self.catalogue, self.revision, self.by = name, catalogue, revision, ""
+        self.since = revision
         self.text, self.desk = text, self._desk(text)
         self._past: list[State] = []
         self._future: list[State] = []
@@ -167,7 +168,9 @@ class OpenCase:
     def _turn_to(self, text: str, tab: str) -> None:
         before = self.data
         self.text, self.desk, self._last = text, self._desk(text), ("", "")
-        self.revision, self.by = self.revision + 1, tab
+        if tab != self.by:
+            self.by, self.since = tab, self.revision
+        self.revision += 1
         for loc in edit.changed(before, self.data):
             self._touched[_field_of(loc)] = (self.revision, tab)
 

@@ -205,6 +205,7 @@ class Sitting:
             "opening": self.opening,
             "revision": opened.revision if opened else 0,
             "by": opened.by if opened else "",
+            "since": opened.since if opened else 0,
             "undo": bool(opened and opened.can_undo),
             "redo": bool(opened and opened.can_redo),
             "unsaved": self.unsaved,

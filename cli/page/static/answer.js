@@ -1,5 +1,6 @@
 // The answer: asked for after every edit; what is out of date is marked so, and never put in place of what is newer.
-import { tellLeftOut } from "./fields.js";
+import { drawAnew, tellLeftOut } from "./fields.js";
+import { released } from "./press.js";
 import { get, LOST_MS, post, state, worded } from "./server.js";
 
 const answer = document.getElementById("answer");
@@ -31,7 +32,7 @@ function put(id, html) {
   }
   const open = [...place.querySelectorAll("details[open]")].map((one) => one.className);
   const at = [...place.querySelectorAll(REACHED)].indexOf(document.activeElement);
-  place.innerHTML = html; // escaped by the server
+  drawAnew(place, html, state.base);
   place.dataset.html = html;
   for (const name of open) place.querySelector(`details.${CSS.escape(name)}`)?.setAttribute("open", "");
   if (at >= 0) stay(place.querySelectorAll(REACHED)[at] ?? place);
@@ -98,6 +99,12 @@ export function standing() {
   return { shown, drawn, under, viewing, rest, ended, show, running, started };
 }
 
+async function answered(asked, signal) {
+  const facts = await get("/answer", asked, signal);
+  await released();
+  return facts;
+}
+
 export async function work(since) {
   busy("plan", since);
   clearTimeout(idle);
@@ -109,7 +116,7 @@ export async function work(since) {
   const mine = { of: state.revision, since: performance.now(), stop: new AbortController() };
   under = mine;
   try {
-    const facts = await get("/answer", { job: "plan" }, mine.stop.signal);
+    const facts = await answered({ job: "plan" }, mine.stop.signal);
     if (mine === under) take(facts, mine);
   } finally {
     if (mine === under) {
@@ -156,7 +163,7 @@ async function view() {
   const mine = { of: state.revision, since: performance.now(), show };
   viewing = mine;
   try {
-    const facts = await get("/answer", { job: "view", show }, later.signal);
+    const facts = await answered({ job: "view", show }, later.signal);
     if (mine === viewing) draw(facts, mine);
   } finally {
     if (mine === viewing) viewing = null;
@@ -185,7 +192,7 @@ async function further() {
     if (document.getElementById(id).dataset.of !== String(of)) put(id, '<p class="quiet">Being worked out …</p>');
   }
   busy("more");
-  const facts = await get("/answer", { job: "more" }, later.signal);
+  const facts = await answered({ job: "more" }, later.signal);
   if (facts.failed) rest = -1;
   if (facts.aborted) return;
   if (running === "more") settled();
@@ -205,7 +212,7 @@ function layIn(facts) {
 
 async function workOut(job, more = {}) {
   busy(job);
-  const facts = await get("/answer", { job, ...more }, later.signal);
+  const facts = await answered({ job, ...more }, later.signal);
   if (facts.aborted) return facts;
   if (running === job) settled();
   if (facts.html && facts.of === state.revision) layIn(facts);
@@ -248,7 +255,7 @@ async function sayWhy(event) {
   put("why", '<p class="quiet">Being worked out …</p>');
   busy("why");
   const asked = { site: form.elements.site.value, attachment: form.elements.attachment.value };
-  const facts = await get("/answer", { job: "why", ...asked }, null);
+  const facts = await answered({ job: "why", ...asked }, null);
   if (running === "why") settled();
   if (facts.html) layIn(facts);
   else tellIn("why", facts);

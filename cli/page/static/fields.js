@@ -6,7 +6,7 @@ const asked = new WeakMap(); // field that is asked back -> takes what is typed 
 const waiting = new Map(); // place -> what was typed last while an edit of it is under way
 
 // True while an entry is on its way, was refused, or is asked back.
-export function isUnderWay(field) {
+function isUnderWay(field) {
   return waiting.has(field.dataset.at) || field.querySelector("[aria-invalid], .meanwhile") !== null;
 }
 
@@ -15,11 +15,15 @@ export function standing() {
   return [...waiting].map(([at, next]) => ({ at, next: next?.mine ?? null }));
 }
 
-// The field as it stands in a form that was drawn anew; it knows on which state of the case it was filled in.
-export function keep(field, base) {
-  const id = field.querySelector("input, select").id;
-  field.dataset.base ??= base;
-  document.getElementById(id)?.closest("[data-at]").replaceWith(field);
+// A part is drawn anew, and what does not stand in the case yet is not taken away; such a field knows on which state
+// of the case it was filled in.
+export function drawAnew(part, html, base) {
+  const kept = [...part.querySelectorAll("[data-at]")].filter(isUnderWay);
+  part.innerHTML = html; // escaped by the server
+  for (const field of kept) {
+    field.dataset.base ??= base;
+    part.querySelector(`[data-at="${CSS.escape(field.dataset.at)}"]`)?.replaceWith(field);
+  }
 }
 
 function said(field) {

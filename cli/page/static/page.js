@@ -1,6 +1,8 @@
 // The page of an open case: sites, tools, notices, and keeping in step with other tabs and the file.
+import { addingTo, drawAdding, hasOption } from "./adding.js";
 import { keepUp, showPlanOf, watchAnswer } from "./answer.js";
-import { isUnderWay, keep, put, tell, tellLeftOut, watchFields } from "./fields.js";
+import { drawAnew, put, tell, tellLeftOut, watchFields } from "./fields.js";
+import { released } from "./press.js";
 import { watchScan } from "./scan.js";
 import { changing, get, moved, onFacts, onMove, post, show, state, worded } from "./server.js";
 
@@ -9,6 +11,7 @@ const by = (id) => document.getElementById(id);
 let unsaved = false;
 let following = false;
 let looking = false;
+let wanted = ""; // the site that was added and is to be chosen, once it is in the form
 
 // Sites
 
@@ -20,15 +23,19 @@ function chosen() {
   return radio()?.value ?? "";
 }
 
+function radioOf(name) {
+  return [...document.querySelectorAll(".sites input")].find((one) => one.value === name);
+}
+
 function choose(name) {
-  const radios = [...document.querySelectorAll(".sites input")];
-  const wanted = radios.find((one) => one.value === name) ?? radios[0];
-  if (!wanted) return;
-  wanted.checked = true;
-  for (const card of document.querySelectorAll(".card")) card.hidden = card.dataset.site !== wanted.value;
-  history.replaceState(null, "", `#site=${encodeURIComponent(wanted.value)}`);
+  const found = radioOf(name) ?? document.querySelector(".sites input");
+  if (!found) return;
+  wanted = "";
+  found.checked = true;
+  for (const card of document.querySelectorAll(".card")) card.hidden = card.dataset.site !== found.value;
+  history.replaceState(null, "", `#site=${encodeURIComponent(found.value)}`);
   mark();
-  by("why-site").value = wanted.value;
+  by("why-site").value = found.value;
   offer();
 }
 
@@ -51,6 +58,14 @@ function offer() {
   by("why-attachment").replaceChildren(...options.map((one) => new Option(one.textContent, one.value)));
 }
 
+// What "why not" asks about stays chosen, where it is still there.
+function askAgain(site, attachment) {
+  if (!hasOption(by("why-site"), site)) return;
+  by("why-site").value = site;
+  offer();
+  if (hasOption(by("why-attachment"), attachment)) by("why-attachment").value = attachment;
+}
+
 function listSites() {
   const names = [...document.querySelectorAll(".sites input")].map((one) => one.value);
   by("why-site").replaceChildren(...names.map((name) => new Option(name, name)));
@@ -66,27 +81,36 @@ function go(at) {
 
 // In step with the server
 
+// The form of the newest state known: what comes late would take away what was typed since.
+async function newestForm() {
+  for (;;) {
+    const facts = await get("/form");
+    await released();
+    if (!facts.html || facts.revision >= state.revision) return facts;
+  }
+}
+
 // The form anew. All that is done to the page is done at once, so that nobody's typing falls between.
 async function redraw() {
-  const facts = await get("/form");
-  if (!facts.html || facts.revision < state.base) return;
+  const facts = await newestForm();
+  if (!facts.html) return;
   const here = document.activeElement;
   const place = here?.selectionStart ?? null;
-  const site = chosen();
   const open = [...document.querySelectorAll("#strip details[open], .card details[open]")].map((one) => one.id);
-  const kept = [...document.querySelectorAll("#strip [data-at], #cards [data-at]")].filter(isUnderWay);
-  by("strip-parts").innerHTML = facts.html.strip;
-  by("cards").innerHTML = facts.html.cards;
+  const asked = [by("why-site").value, by("why-attachment").value];
+  const site = chosen();
+  drawAnew(by("strip-parts"), facts.html.strip, state.base);
+  drawAnew(by("cards"), facts.html.cards, state.base);
   by("sites").innerHTML = facts.html.sites;
-  by("adding-forms").innerHTML = facts.html.adding;
+  drawAdding(facts.html.adding);
   by("title").innerHTML = facts.html.title;
-  for (const field of kept) keep(field, state.base); // what does not stand in the case yet is not taken away
   for (const id of open) by(id)?.setAttribute("open", "");
   state.base = facts.revision;
   tellLeftOut();
   listSites();
-  choose(site);
-  const again = here?.isConnected ? here : (by(here.id) ?? radio());
+  choose(radioOf(wanted) ? wanted : site);
+  askAgain(...asked);
+  const again = here?.isConnected ? here : (by(here?.id) ?? radio());
   if (again === document.activeElement) return;
   again?.focus();
   if (place !== null && again?.type === "text") again.setSelectionRange(place, place);
@@ -220,11 +244,15 @@ document.addEventListener("submit", async (event) => {
   }
   if (!event.target.matches("form.add")) return;
   event.preventDefault();
-  const form = event.target;
-  const said = Object.fromEntries(new FormData(form));
-  const found = await structure("/add", { group: form.dataset.group, ...said });
+  const { group } = event.target.dataset;
+  const said = Object.fromEntries(new FormData(event.target));
+  const found = await structure("/add", { group, ...said });
+  const form = addingTo(group); // it may have been drawn anew
   form.querySelector(".problem").textContent = worded(found);
-  if (!found.problem) choose(said.name);
+  if (found.problem) return;
+  form.reset();
+  wanted = said.name;
+  if (radioOf(wanted)) choose(wanted);
 });
 document.addEventListener("keydown", (event) => {
   if (!(event.ctrlKey || event.metaKey) || event.altKey) return;

@@ -43,8 +43,9 @@ function hear(facts) {
   if (facts.opening !== state.opening) return leave(facts);
   if (facts.revision < state.revision) return facts;
   state.revision = facts.revision;
-  // What this tab made itself its fields show already; what comes from elsewhere they have still to show.
-  if (facts.by === tab && facts.revision === state.base + 1) state.base = facts.revision;
+  // What this tab made itself its fields show already, in whatever order it hears of that; what comes from elsewhere
+  // they have still to show.
+  if (facts.by === tab && facts.since <= state.base) state.base = facts.revision;
   for (const listener of hearers) listener(facts);
   moved();
   return facts;

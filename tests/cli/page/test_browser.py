@@ -90,8 +90,11 @@ def test_the_demo_filled_in_from_nothing_is_answered_as_by_the_command(browser: 
 
     written = parse_yaml((tmp_path / "demo.yaml").read_text(), "written").data
     assert {key: value for key, value in demo.items() if key != "invented"} == written
-    assert planned(tmp_path / "demo.yaml") == answer
     assert "Fits" in shown
+    command = planned(tmp_path / "demo.yaml")
+    if not all(one["sensitivity"]["complete"] for one in (command, answer)):  # as far as each came in its ten seconds
+        del command["sensitivity"], answer["sensitivity"]
+    assert command == answer
 
 
 def planned(path: Path) -> Any:

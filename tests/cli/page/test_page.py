@@ -187,6 +187,21 @@ def test_two_tabs_see_each_other(case: Path) -> None:
         assert "problem" not in other.post("/edit", at=WIDTH, value="2.5")
 
 
+def test_it_says_since_when_one_tab_alone_has_changed_the_case(case: Path) -> None:
+    """So that a tab knows which states its own fields show already, in whatever order it hears of them."""
+    with served(case) as page:
+        other, height = page.other(), "segments.A.height_mm"
+        told = [page.get("/state")]
+        told += [page.post("/edit", at=at, value="2") for at in (WIDTH, height, height)]
+        other.revision = page.revision
+        told += [other.post("/edit", at=WIDTH, value="2.5")]
+        told += [page.post("/undo", tab=""), page.post("/edit", at=height, value="3")]
+
+    assert [
+        (1, "", 1), (2, "one", 1), (3, "one", 1), (3, "one", 1), (4, "two", 3), (5, "", 4), (6, "one", 5),
+    ] == [(facts["revision"], facts["by"], facts["since"]) for facts in told]  # fmt: skip
+
+
 def test_hostile_text_is_only_text(case: Path) -> None:
     """Markup and marks that turn the direction, in a title, a reference and a metal."""
     hostile = "<script>alert(1)</script>\u202e\"'&<img src=x onerror=alert(1)>\U0001f9b7" + "x" * 300
