@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf, nan
 from pathlib import Path
 from typing import Any, TypeAlias
@@ -90,10 +90,26 @@ def text_of(raw: bytes, name: str) -> str:
     if len(raw) > MOST_BYTES:
         raise _refused(Place(name), f"is larger than {MOST_BYTES:,} bytes", "a case or catalogue file is far smaller")
     try:
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
+        if _is_utf_16(raw):  # without a mark, and in plain letters
+            raise _refused(Place(name), *_UTF_16)
+        return text
     except UnicodeDecodeError as error:
+        if _is_utf_16(raw):
+            raise _refused(Place(name), *_UTF_16) from None
         line = raw[: error.start].count(b"\n") + 1
         raise _refused(Place(name, line), "is not UTF-8 text", "save the file as UTF-8") from None
+
+
+_UTF_16 = "is UTF-16 text", "save the file as UTF-8"
+
+
+def _is_utf_16(raw: bytes) -> bool:
+    """True for its mark, or where every other byte is null, as in plain letters."""
+    begins = raw[:400]
+    return begins.startswith((b"\xff\xfe", b"\xfe\xff")) or (
+        len(begins) > 3 and any(not any(begins[at::2]) and all(begins[1 - at :: 2]) for at in (0, 1))
+    )
 
 
 class _Reader:
@@ -147,6 +163,9 @@ class _Reader:
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
             if not isinstance(event, yaml.ScalarEvent):
                 raise self._refuse(event, "a key must be a plain word")
+            if not event.value and not event.style:  # nothing, right after the mark
+                before = _place(self.name, event.start_mark)
+                raise _refused(replace(before, column=max(before.column - 1, 1)), *_QUESTION)
             key = event.value
             if key in data:
                 first = self.keys[(*loc, key)]
@@ -180,11 +199,16 @@ def _refused(place: Place, problem: str, advice: str = "") -> InputError:
     return InputError((Mistake(place, "", problem, advice),))
 
 
+_QUESTION = "`?` is no value in a file", "write `unknown`, or leave the key out"
+
+
 def _explain(error: yaml.MarkedYAMLError, text: str) -> tuple[str, str]:
     problem = error.problem or "cannot be read"
     mark = error.problem_mark
     line = text.splitlines()[mark.line] if mark and mark.line < len(text.splitlines()) else ""
     if (mark and line[mark.column : mark.column + 1] == "\t") or line.startswith("\t"):
         return "a tab stands where YAML wants spaces", "indent with spaces"
+    if mark and line[mark.column : mark.column + 1] == "?":
+        return _QUESTION
     context = f" ({error.context})" if error.context else ""
     return f"is not YAML: {problem}{context}", "check the indentation and the quotes"
