@@ -58,7 +58,7 @@ def read_yaml(path: str | Path) -> Document:
 
 def parse_yaml(text: str, name: str) -> Document:
     """Read YAML from text; `name` stands for the file in every mistake."""
-    reader = _Reader(name, yaml.parse(text, Loader=_PARSER))
+    reader = _Reader(name, text)
     try:
         data = reader.document()
     except yaml.MarkedYAMLError as error:
@@ -115,9 +115,9 @@ def _is_utf_16(raw: bytes) -> bool:
 class _Reader:
     """Turns the parser's events into data and notes where each value stands."""
 
-    def __init__(self, name: str, events: Iterator[yaml.Event]) -> None:
-        self.name = name
-        self.events = events
+    def __init__(self, name: str, text: str) -> None:
+        self.name, self.lines = name, text.splitlines()
+        self.events: Iterator[yaml.Event] = yaml.parse(text, Loader=_PARSER)
         self.places: dict[Loc, Place] = {}
         self.keys: dict[Loc, Place] = {}
 
@@ -163,9 +163,8 @@ class _Reader:
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
             if not isinstance(event, yaml.ScalarEvent):
                 raise self._refuse(event, "a key must be a plain word")
-            if not event.value and not event.style:  # nothing, right after the mark
-                before = _place(self.name, event.start_mark)
-                raise _refused(replace(before, column=max(before.column - 1, 1)), *_QUESTION)
+            if not event.value and not event.style:
+                raise self._no_key(event)
             key = event.value
             if key in data:
                 first = self.keys[(*loc, key)]
@@ -175,6 +174,12 @@ class _Reader:
             self.keys[(*loc, key)] = _place(self.name, event.start_mark)
             data[key] = self._value(next(self.events), (*loc, key))
         return data
+
+    def _no_key(self, event: yaml.ScalarEvent) -> InputError:
+        """Only after a question mark can there be none; it stands before what is not there."""
+        place = _place(self.name, event.start_mark)
+        before = "".join(self.lines[place.line - 1 : place.line])[: place.column - 1].rstrip()
+        return _refused(replace(place, column=max(len(before), 1)), *_QUESTION)
 
     def _refuse(self, event: yaml.Event, problem: str, advice: str = "") -> InputError:
         return _refused(_place(self.name, event.start_mark), problem, advice)

@@ -55,6 +55,7 @@ REFUSED = {
     "a question mark between braces": ("s: {a: ?, b: 1}\n", f"1:8: {QUESTION}"),
     "a question mark before a brace": ("s: {a: ?}\n", f"1:8: {QUESTION}"),
     "a question mark in a list": ("s: [1, ?]\n", f"1:8: {QUESTION}"),
+    "a question mark for a key": ("s:\n  a: 1\n  ?  \n", f"3:3: {QUESTION}"),
     "a question mark alone": ("?\n", f"1:1: {QUESTION}"),
     "two colons": ("a: b: c\n", f"1:5: is not YAML: mapping values are not allowed in this context; {BROKEN}"),
     "line pushed in": (

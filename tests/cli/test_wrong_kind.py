@@ -207,7 +207,8 @@ NO_TEXT = {
         ("case: x\n" * 90).encode("utf-16-le"), "FILE:1:1: is UTF-16 text; save the file as UTF-8\n"),
     "noise": (bytes(range(250, 0, -1)) * 40, "FILE:1:1: is not UTF-8 text; save the file as UTF-8\n"),
     "noise with nulls": (
-        b"\xff" + bytes(90) + bytes(range(255, -1, -1)) * 40, "FILE:1:1: is not UTF-8 text; save the file as UTF-8\n"),
+        b"\xff" + bytes(90) + bytes(range(255, -1, -1)) * 40,
+        "FILE:1:1: is not UTF-8 text; save the file as UTF-8\n"),
 }  # fmt: skip
 
 
