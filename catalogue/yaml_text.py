@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from math import inf, nan
 from pathlib import Path
 from typing import Any, TypeAlias
@@ -58,7 +58,7 @@ def read_yaml(path: str | Path) -> Document:
 
 def parse_yaml(text: str, name: str) -> Document:
     """Read YAML from text; `name` stands for the file in every mistake."""
-    reader = _Reader(name, yaml.parse(text, Loader=_PARSER))
+    reader = _Reader(name, text)
     try:
         data = reader.document()
     except yaml.MarkedYAMLError as error:
@@ -90,18 +90,34 @@ def text_of(raw: bytes, name: str) -> str:
     if len(raw) > MOST_BYTES:
         raise _refused(Place(name), f"is larger than {MOST_BYTES:,} bytes", "a case or catalogue file is far smaller")
     try:
-        return raw.decode("utf-8-sig")
+        text = raw.decode("utf-8-sig")
+        if _is_utf_16(raw):  # without a mark, and in plain letters
+            raise _refused(Place(name), *_UTF_16)
+        return text
     except UnicodeDecodeError as error:
+        if _is_utf_16(raw):
+            raise _refused(Place(name), *_UTF_16) from None
         line = raw[: error.start].count(b"\n") + 1
         raise _refused(Place(name, line), "is not UTF-8 text", "save the file as UTF-8") from None
+
+
+_UTF_16 = "is UTF-16 text", "save the file as UTF-8"
+
+
+def _is_utf_16(raw: bytes) -> bool:
+    """True for its mark, or where every other byte is null, as in plain letters."""
+    begins = raw[:400]
+    return begins.startswith((b"\xff\xfe", b"\xfe\xff")) or (
+        len(begins) > 3 and any(not any(begins[at::2]) and all(begins[1 - at :: 2]) for at in (0, 1))
+    )
 
 
 class _Reader:
     """Turns the parser's events into data and notes where each value stands."""
 
-    def __init__(self, name: str, events: Iterator[yaml.Event]) -> None:
-        self.name = name
-        self.events = events
+    def __init__(self, name: str, text: str) -> None:
+        self.name, self.lines = name, text.splitlines()
+        self.events: Iterator[yaml.Event] = yaml.parse(text, Loader=_PARSER)
         self.places: dict[Loc, Place] = {}
         self.keys: dict[Loc, Place] = {}
 
@@ -147,6 +163,8 @@ class _Reader:
         while not isinstance(event := next(self.events), yaml.MappingEndEvent):
             if not isinstance(event, yaml.ScalarEvent):
                 raise self._refuse(event, "a key must be a plain word")
+            if not event.value and not event.style:
+                raise self._no_key(event)
             key = event.value
             if key in data:
                 first = self.keys[(*loc, key)]
@@ -156,6 +174,12 @@ class _Reader:
             self.keys[(*loc, key)] = _place(self.name, event.start_mark)
             data[key] = self._value(next(self.events), (*loc, key))
         return data
+
+    def _no_key(self, event: yaml.ScalarEvent) -> InputError:
+        """Only after a question mark can there be none; it stands before what is not there."""
+        place = _place(self.name, event.start_mark)
+        before = "".join(self.lines[place.line - 1 : place.line])[: place.column - 1].rstrip()
+        return _refused(replace(place, column=max(len(before), 1)), *_QUESTION)
 
     def _refuse(self, event: yaml.Event, problem: str, advice: str = "") -> InputError:
         return _refused(_place(self.name, event.start_mark), problem, advice)
@@ -180,11 +204,16 @@ def _refused(place: Place, problem: str, advice: str = "") -> InputError:
     return InputError((Mistake(place, "", problem, advice),))
 
 
+_QUESTION = "`?` is no value in a file", "write `unknown`, or leave the key out"
+
+
 def _explain(error: yaml.MarkedYAMLError, text: str) -> tuple[str, str]:
     problem = error.problem or "cannot be read"
     mark = error.problem_mark
     line = text.splitlines()[mark.line] if mark and mark.line < len(text.splitlines()) else ""
     if (mark and line[mark.column : mark.column + 1] == "\t") or line.startswith("\t"):
         return "a tab stands where YAML wants spaces", "indent with spaces"
+    if mark and line[mark.column : mark.column + 1] == "?":
+        return _QUESTION
     context = f" ({error.context})" if error.context else ""
     return f"is not YAML: {problem}{context}", "check the indentation and the quotes"

@@ -11,6 +11,7 @@ Array = NDArray[np.float64]
 Ints = NDArray[np.intp]
 Flags = NDArray[np.bool_]
 
+AT_A_TIME = 100_000
 SAMPLE_SEED = 20240229  # fixed: the same scan gives the same answer
 
 
@@ -30,13 +31,16 @@ class Mesh:
 def mesh_from_triangles(triangles: Array) -> Mesh:
     """A mesh without its triangles of no area; `triangles` has shape (n, 3, 3) in mm."""
     kept = areas(triangles) > 0.0
-    return Mesh(np.ascontiguousarray(triangles[kept], dtype=np.float64))
+    return Mesh(np.ascontiguousarray(triangles if kept.all() else triangles[kept], dtype=np.float64))
 
 
 def areas(triangles: Array) -> Array:
-    """Area of each triangle, shape (n,)."""
-    first, second = triangles[:, 1] - triangles[:, 0], triangles[:, 2] - triangles[:, 0]
-    found: Array = 0.5 * np.linalg.norm(np.cross(first, second), axis=1)
+    """Area of each triangle, shape (n,); a part of them at a time, for memory."""
+    found = np.empty(len(triangles))
+    for start in range(0, len(triangles), AT_A_TIME):
+        part = triangles[start : start + AT_A_TIME]
+        first, second = part[:, 1] - part[:, 0], part[:, 2] - part[:, 0]
+        found[start : start + AT_A_TIME] = 0.5 * np.linalg.norm(np.cross(first, second), axis=1)
     return found
 
 

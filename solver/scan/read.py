@@ -18,9 +18,10 @@ import numpy as np
 
 from solver.scan.errors import DamagedScan, EmptyScan, OversizedScan, ReaderMissing, UnitOpen
 from solver.scan.mesh import Array, Mesh, mesh_from_triangles
-from solver.scan.sniff import MOST_BYTES, MOST_TRIANGLES, Format, sniff
+from solver.scan.sniff import MOST_BYTES, MOST_TRIANGLES, STL_HEADER, Format, sniff
 
 MOST_UNITS = 1e7  # a bar in micrometres, ten times over from the origin, is far below
+_FACET = np.dtype([("normal", "<f4", 3), ("corners", "<f4", (3, 3)), ("attribute", "<u2")])
 PIECE_BYTES = 2_000_000  # of an ASCII STL unpacked at a time
 BAR_DIAGONAL_MM = (6.0, 400.0)  # a scan of a bar, with or without the arch: choice, no source
 # The library tells of broken content on its own logger, traceback and all; the error raised here says it once.
@@ -99,8 +100,8 @@ def read_bytes(name: str, data: bytes, unit: Unit | None = None) -> ScanFile:
     pieces = [_unpack(name, piece, kind) for piece in _pieces(data, kind)]
     if not pieces:
         raise EmptyScan(name)
-    triangles = np.concatenate(pieces)
-    if not (np.abs(triangles) < MOST_UNITS).all():  # false for what is no number as well
+    triangles = pieces[0] if len(pieces) == 1 else np.concatenate(pieces)
+    if not -MOST_UNITS < triangles.min() <= triangles.max() < MOST_UNITS:  # false for what is no number as well
         raise DamagedScan(name, f"some coordinates are no numbers below {MOST_UNITS:.0e}")
     mesh = mesh_from_triangles(triangles)
     if not len(mesh.triangles):
@@ -125,21 +126,37 @@ def candidates(diagonal: float) -> tuple[Unit, ...]:
 
 
 def _pieces(data: bytes, kind: Format) -> Iterator[bytes]:
-    """The file whole, or an ASCII STL in pieces between triangles (unpacked text takes 8 times its size)."""
+    """The file whole, or an ASCII STL in pieces between triangles (unpacked text takes 8 times its size).
+
+    Each piece is one mesh: the library takes a time that grows with the square of their number.
+    """
     if kind is not Format.STL_ASCII:
-        yield data
+        yield _as_one_group(data) if kind is Format.OBJ else data
         return
     start, ends = 0, re.compile(rb"endfacet", re.IGNORECASE)
     while match := ends.search(data, min(start + PIECE_BYTES, len(data))) or ends.search(data, start):
         more = start + PIECE_BYTES < len(data)
         stop = match.end() if more else start + data[start:].lower().rfind(b"endfacet") + len(b"endfacet")
         facets = data[start:stop]
-        yield b"solid piece\n" + facets[max(facets.lower().find(b"facet"), 0) :] + b"\nendsolid\n"
+        facets = _BETWEEN_SOLIDS.sub(b"\n", facets[max(facets.lower().find(b"facet"), 0) :])
+        yield b"solid piece\n" + facets + b"\nendsolid\n"
         start = stop
+
+
+_BETWEEN_SOLIDS = re.compile(rb"\bendsolid\b.*?(?=\bfacet\s+normal\s+[-+.\d])", re.IGNORECASE | re.DOTALL)
+_NEITHER_CORNER_NOR_FACE = re.compile(rb"^(?![ \t]*[vf][ \t]).*(?:\n|\Z)", re.MULTILINE)
+
+
+def _as_one_group(obj: bytes) -> bytes:
+    """An OBJ with its corners and faces alone, no word of groups, materials, normals and textures."""
+    lines = _NEITHER_CORNER_NOR_FACE.sub(b"", obj.replace(b"\\\r\n", b" ").replace(b"\\\n", b" "))
+    return re.sub(rb"(?m)^[ \t]+|/\S*", b"", lines)
 
 
 def _unpack(name: str, data: bytes, kind: Format) -> Array:
     """Triangles, shape (n, 3, 3), float64."""
+    if kind is Format.STL_BINARY:  # its size was checked; by way of the library it takes fourteen times that
+        return np.frombuffer(data, _FACET, offset=STL_HEADER)["corners"].astype(np.float64)
     try:
         import trimesh  # noqa: PLC0415 (optional, and slow to import)
     except ImportError as missing:

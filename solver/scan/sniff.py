@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
+import math
 import re
+import struct
 from enum import StrEnum
 
 from solver.scan.errors import DamagedScan, EmptyScan, OversizedScan, TruncatedScan, UnknownFormat
 
 MOST_BYTES = 400_000_000
-MOST_TRIANGLES = 5_000_000
+MOST_WHOLE_BYTES = 200_000_000  # of what is not unpacked in pieces
+MOST_TRIANGLES = 3_000_000  # a bar measured in so many takes about a gigabyte
+MOST_TRIANGLES_IN_TEXT = 1_500_000  # the library takes twice as much for these
 STL_HEADER, STL_FACET = 84, 50
 PLY_HEADER_LIMIT = 65_536
+FACETS_LOOKED_AT, NORMAL_ERROR = 100, 0.05
 SCALAR_BYTES = {
     **dict.fromkeys(["char", "uchar", "int8", "uint8"], 1),
     **dict.fromkeys(["short", "ushort", "int16", "uint16"], 2),
@@ -33,6 +38,7 @@ def sniff(name: str, data: bytes) -> Format:
     if not re.search(rb"[^\0 \r\n\t]", data):
         raise EmptyScan(name)
     if data[:3] == b"ply":
+        _limit(name, len(data), MOST_WHOLE_BYTES, "bytes")
         _check_ply(name, data)
         return Format.PLY
     head = data[:2048].lower()
@@ -43,6 +49,8 @@ def sniff(name: str, data: bytes) -> Format:
         _check_ascii_stl(name, data)
         return Format.STL_ASCII
     if b"\0" not in data and re.search(rb"^v\s+[-+.\d]", data, re.MULTILINE):
+        _limit(name, len(data), MOST_WHOLE_BYTES, "bytes")
+        _limit(name, max(data.count(b"\nf "), data.count(b"\nv ")), MOST_TRIANGLES_IN_TEXT)
         return Format.OBJ
     if b"\0" in data:
         _refuse_binary(name, data)
@@ -55,12 +63,29 @@ def _binary_stl_size(data: bytes) -> int:
 
 def _refuse_binary(name: str, data: bytes) -> None:
     """A binary file that is no PLY: an STL whose size belies its count, or nothing known."""
+    if not _begins_with_facets(data):
+        raise UnknownFormat(name)
     declared, found = int.from_bytes(data[80:84], "little"), (len(data) - STL_HEADER) // STL_FACET
     if len(data) > STL_HEADER and declared > found:
         raise TruncatedScan(name, declared, found, "triangles")
     if 0 < declared < found:
         raise DamagedScan(name, f"{found - declared} triangles' worth of bytes after the {declared} declared")
     raise UnknownFormat(name)
+
+
+def _begins_with_facets(data: bytes) -> bool:
+    """True where what follows the header could be triangles of an STL: each with a normal of length 1, or of none.
+
+    Numbers of a scan are known to this: a picture, a text in UTF-16 or noise is not taken for one that was cut short.
+    """
+    whole = min((len(data) - STL_HEADER) // STL_FACET, FACETS_LOOKED_AT)
+    facets = (struct.unpack_from("<12f", data, STL_HEADER + k * STL_FACET) for k in range(whole))
+    return all(_is_unit_or_none(facet[:3]) and all(abs(x) < 1e12 for x in facet) for facet in facets)
+
+
+def _is_unit_or_none(normal: tuple[float, ...]) -> bool:
+    length = math.hypot(*normal)
+    return not any(normal) or abs(length - 1.0) < NORMAL_ERROR
 
 
 def _check_ascii_stl(name: str, data: bytes) -> None:
@@ -85,7 +110,7 @@ def _check_ply(name: str, data: bytes) -> None:
     for kind, count, least in _ply_elements(name, header, binary):
         if count * least > room:
             raise TruncatedScan(name, count, room // least, kind)
-        _limit(name, count)
+        _limit(name, count, MOST_TRIANGLES if binary else MOST_TRIANGLES_IN_TEXT)
         room -= count * least
 
 
@@ -114,6 +139,7 @@ def _property_bytes(words: list[str], element: str) -> int:
     return SCALAR_BYTES.get(words[1], 1)
 
 
-def _limit(name: str, count: int) -> None:
-    if count > MOST_TRIANGLES:
-        raise OversizedScan(name, count, MOST_TRIANGLES, "triangles")
+def _limit(name: str, count: int, most: int | None = None, what: str = "triangles") -> None:
+    most = MOST_TRIANGLES if most is None else most
+    if count > most:
+        raise OversizedScan(name, count, most, what)

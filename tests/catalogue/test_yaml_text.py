@@ -30,6 +30,7 @@ def refused_file(path: Path) -> str:
 
 
 NO_ALIAS = "anchors (`&`) and aliases (`*`) are not used here; write the value out, or quote the text"
+QUESTION = "`?` is no value in a file; write `unknown`, or leave the key out"
 BROKEN = "check the indentation and the quotes"
 REFUSED = {
     "key twice": ("a: 1\nb: 2\na: 3\n", "3:1: `a` stands twice here (first in line 1); remove one of them"),
@@ -49,6 +50,13 @@ REFUSED = {
     "second document": ("a: 1\n---\nb: 2\n", "2:1: starts a second document (`---`); keep one document in a file"),
     "key that is a list": ("? [1]\n: 2\n", "1:3: a key must be a plain word"),
     "key that is an alias": ("*x : 1\n", "1:1: a key must be a plain word"),
+    "a question mark": ("a:\n  b: ?\n", f"2:6: {QUESTION}"),
+    "a question mark with a remark": ("a: ? # ask\nb: 2\n", f"1:4: {QUESTION}"),
+    "a question mark between braces": ("s: {a: ?, b: 1}\n", f"1:8: {QUESTION}"),
+    "a question mark before a brace": ("s: {a: ?}\n", f"1:8: {QUESTION}"),
+    "a question mark in a list": ("s: [1, ?]\n", f"1:8: {QUESTION}"),
+    "a question mark for a key": ("s:\n  a: 1\n  ?  \n", f"3:3: {QUESTION}"),
+    "a question mark alone": ("?\n", f"1:1: {QUESTION}"),
     "two colons": ("a: b: c\n", f"1:5: is not YAML: mapping values are not allowed in this context; {BROKEN}"),
     "line pushed in": (
         "a: 1\n b: 1\n",
@@ -264,6 +272,14 @@ def test_a_folder_is_told(tmp_path: Path) -> None:
     folder.mkdir()
 
     assert "cases:1:1: is a folder; name the YAML file in it" == refused_file(folder)
+
+
+@pytest.mark.parametrize("coding", ["utf-16", "utf-16-le", "utf-16-be"])
+def test_text_in_utf_16_is_told_as_such(tmp_path: Path, coding: str) -> None:
+    path = tmp_path / NAME
+    path.write_bytes("case: Größe\n".encode(coding))
+
+    assert f"{NAME}:1:1: is UTF-16 text; save the file as UTF-8" == refused_file(path)
 
 
 def test_text_that_is_not_utf_8_is_told_with_its_line(tmp_path: Path) -> None:

@@ -201,6 +201,26 @@ def test_every_answer_for_machines_is_known_again(run: Run, command: str, taker:
     assert (BAD_INPUT, "", said) == run(*command.split(" "))
 
 
+NO_TEXT = {
+    "UTF-16": ("case: Größe\narch: lower\n".encode("utf-16"), "FILE:1:1: is UTF-16 text; save the file as UTF-8\n"),
+    "UTF-16, long": (
+        ("case: x\n" * 90).encode("utf-16-le"), "FILE:1:1: is UTF-16 text; save the file as UTF-8\n"),
+    "noise": (bytes(range(250, 0, -1)) * 40, "FILE:1:1: is not UTF-8 text; save the file as UTF-8\n"),
+    "noise with nulls": (
+        b"\xff" + bytes(90) + bytes(range(255, -1, -1)) * 40,
+        "FILE:1:1: is not UTF-8 text; save the file as UTF-8\n"),
+}  # fmt: skip
+
+
+@pytest.mark.parametrize(("content", "said"), NO_TEXT.values(), ids=NO_TEXT)
+def test_bytes_that_say_nothing_are_called_nothing(run: Run, content: bytes, said: str) -> None:
+    """They were called a scan."""
+    Path("FILE").write_bytes(content)
+
+    for command in ("plan FILE", "forecast FILE", "plan case.yaml -c FILE"):
+        assert (BAD_INPUT, "", said) == run(*command.split(" "))
+
+
 def test_an_order_is_known_again(run: Run) -> None:
     _written(run("order", "case.yaml", "--json").out)
 

@@ -2,8 +2,15 @@
 
 from __future__ import annotations
 
+import io
+import random
 import struct
+import subprocess
+import sys
+import time
+from itertools import cycle
 from pathlib import Path
+from typing import Any
 
 import numpy as np
 import pytest
@@ -103,6 +110,10 @@ BROKEN: dict[str, tuple[bytes, type[ScanError]]] = {
     "ASCII STL without an end of a facet": (
         b"solid a\nfacet normal 0 0 1\n| loop\nendsolid a\nvertex 0 0 0", EmptyScan),
     "text": (b"Dear colleague, please find the bar enclosed.\n", UnknownFormat),
+    "noise": (bytes(random.Random(1).randbytes(5_000)), UnknownFormat),
+    "noise that declares few triangles": (
+        bytes(80) + struct.pack("<I", 3) + random.Random(2).randbytes(5_000), UnknownFormat),
+    "text in UTF-16": (("case: bar\n" * 90).encode("utf-16-le"), UnknownFormat),
     "a picture": (b"\x89PNG\r\n\x1a\n" + b"\0" * 40, UnknownFormat),
 }  # fmt: skip
 
@@ -133,6 +144,111 @@ def test_error_says_what_is_wrong_and_what_to_do() -> None:
         f"bar.stl: declares {len(BAR)} triangles but holds at most 7; the file was cut short or altered: "
         "copy or export it again"
     ) == str(caught.value)
+
+
+@pytest.fixture
+def handed_on(monkeypatch: pytest.MonkeyPatch) -> list[bytes]:
+    """What the library is given to unpack."""
+    given: list[bytes] = []
+    whole = trimesh.load_mesh
+
+    def loads(file: io.BytesIO, **how: Any) -> Any:
+        given.append(file.getvalue())
+        return whole(file, **how)
+
+    monkeypatch.setattr(trimesh, "load_mesh", loads)
+    return given
+
+
+def test_an_ascii_stl_of_many_solids_is_one_to_the_library(handed_on: list[bytes]) -> None:
+    """One mesh for each of 60,000 solids took the library five minutes; their names may say anything."""
+    solid = FILES["ASCII STL"].strip().splitlines()
+    facets = [b"\n".join(solid[k : k + 7]) for k in range(1, len(solid) - 1, 7)]
+    names = [b"", b" bar", b" facet", b" a facet of the normal bar", b"  x\r"]
+    parts = [b"solid%b\n%b\nendsolid%b" % (name, f, name) for f, name in zip(facets, cycle(names), strict=False)]
+    content = b"\n".join([*parts[:-1], parts[-1].replace(b"solid", b"SOLID"), b"solid empty\nendsolid empty"])
+
+    np.testing.assert_allclose(read_bytes("bar.stl", content).mesh.triangles, BAR, atol=1e-6)
+    assert [2] == [piece.lower().count(b"solid") for piece in handed_on]
+
+
+def test_an_obj_of_many_groups_is_one_to_the_library(handed_on: list[bytes]) -> None:
+    """Names of groups, objects and materials, normals and textures are left out: no figure comes of them."""
+    content = (
+        b"# a b\nmtllib x\nv 0 0 0\nv 20 0 0\nvt 0 0\nvn 0 0 1\ng one\nusemtl red\no first\n  f 1/1/1 2//1 \\\n 3\n"
+        b"\tv 20 20 0\nv 0 20 0\ns off\ng two\nf 1 3/1 4/1\r\nl 1 2\nf -4 -3 -2"
+    )
+    mesh = read_bytes("groups.obj", content).mesh
+
+    assert 3 == len(mesh.triangles)
+    assert [[b"v"] * 4, [b"f"] * 3] == [
+        sorted(line.split()[0] for piece in handed_on for line in piece.splitlines() if line.startswith(of))
+        for of in (b"v", b"f")
+    ]
+    assert not any(b"/" in piece or b"usemtl" in piece for piece in handed_on)
+
+
+def test_many_solids_and_groups_take_no_longer_than_one() -> None:
+    """By the processor, ten times the time of one solid at most; it was hundreds of times."""
+    solid = FILES["ASCII STL"].strip().splitlines()
+    facet = b"\n".join(solid[1:8])
+    one = b"solid a\n" + b"\n".join([facet] * 5000) + b"\nendsolid a\n"
+    many = (b"solid a\n" + facet + b"\nendsolid a\n") * 5000
+    corners = b"v 0 0 0\nv 20 0 0\nv 0 20 0\n"
+    plain, grouped = corners + b"f 1 2 3\n" * 5000, corners + b"g a\nusemtl b\nf 1 2 3\n" * 5000
+
+    for simple, parted in ((one, many), (plain, grouped)):
+        assert _seconds(parted) < 10 * _seconds(simple) + 0.5
+
+
+def _seconds(content: bytes) -> float:
+    began = time.process_time()
+    read_bytes("bar", content)
+    return time.process_time() - began
+
+
+MEMORY = """
+import resource, struct, sys
+import numpy as np
+from solver.scan.read import read_bytes
+
+grid = np.arange(400_000, dtype=np.float32)
+facets = np.zeros(400_000, dtype=[("n", "<f4", 3), ("v", "<f4", (3, 3)), ("a", "<u2")])
+facets["v"][:, 1, 0], facets["v"][:, 2, 1], facets["v"][:, :, 2] = 1 + grid % 7, 2, grid[:, None] / 1e5
+content = bytes(80) + struct.pack("<I", len(facets)) + facets.tobytes()
+del grid, facets
+read_bytes("bar.stl", content[:80] + struct.pack("<I", 1) + content[84:134])
+before = resource.getrusage(resource.RUSAGE_SELF).ru_maxrss
+read_bytes("bar.stl", content)
+print((resource.getrusage(resource.RUSAGE_SELF).ru_maxrss - before) * 1024 / len(content))
+"""
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="memory is counted in other units elsewhere")
+def test_a_binary_stl_takes_a_few_times_its_own_size() -> None:
+    """Its corners once as they are reckoned with, and some passing work; it was fourteen times."""
+    ran = subprocess.run([sys.executable, "-c", MEMORY], capture_output=True, text=True, check=True)
+
+    assert float(ran.stdout) < 6
+
+
+def test_text_is_refused_at_fewer_bytes_than_an_stl_that_is_read_in_pieces(monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.setattr(sniff, "MOST_WHOLE_BYTES", 1000)
+    for name in ("OBJ", "ASCII PLY", "binary PLY"):
+        with pytest.raises(OversizedScan, match="bytes, limit 1000; cut the scan down to the bar and thin it"):
+            read_bytes("bar", FILES[name])
+    assert len(BAR) == len(read_bytes("bar", FILES["ASCII STL"]).mesh.triangles)
+
+
+@pytest.mark.parametrize("name", ["OBJ", "ASCII PLY"])
+def test_too_many_triangles_in_text_are_refused_before_they_are_unpacked(
+    monkeypatch: pytest.MonkeyPatch, handed_on: list[bytes], name: str
+) -> None:
+    monkeypatch.setattr(sniff, "MOST_TRIANGLES_IN_TEXT", 100)
+    with pytest.raises(OversizedScan, match="triangles, limit 100"):
+        read_bytes("bar.obj", FILES[name])
+    assert [] == handed_on
+    read_bytes("bar.ply", FILES["binary PLY"])
 
 
 def test_too_many_triangles_are_refused_before_they_are_unpacked(monkeypatch: pytest.MonkeyPatch) -> None:
