@@ -262,9 +262,11 @@ class Assessment:
     def missed(self, rule: Rule) -> GivenUp:
         """Return by how much the mix misses a rule."""
         found: Shortfall = rule.shortfall(self)
-        worst = self.worst_short(rule.site, rule.of) if isinstance(rule, NeedHolds) else None
-        waiver = worst.waiver if worst else None
-        percent = overshoot_percent(rule, found, waiver.up_to if waiver else 0.0)
+        waiver, percent = None, overshoot_percent(rule, found)
+        if isinstance(rule, NeedHolds):
+            worst = self.worst_short(rule.site, rule.of)
+            waiver = worst.waiver if worst else None
+            percent = max((option.short_percent.get(rule, 0) for option in self.options), default=0)
         weight = weight_of(rule, self.problem.case) * (100 + percent)
         return GivenUp(rule, found.amount, found.have, found.want, found.unit, waiver, percent, weight)
 

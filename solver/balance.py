@@ -7,11 +7,11 @@ the better or worse for it, so nothing that is proved of one mix is lost by taki
 from __future__ import annotations
 
 import time
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterator, Sequence
 
 import numpy as np
 
-from solver.assessment import assess
+from solver.assessment import Assessment, assess
 from solver.candidate import Candidate
 from solver.mechanics import Mechanics
 from solver.option import Option
@@ -32,11 +32,11 @@ class Balance:
         mechanics: Mechanics,
         options: Sequence[Option],
         ranking: Ranking,
-        require: Sequence[Collection[str]] = (),
+        may_be_taken: Callable[[Assessment], bool] = lambda _: True,
     ) -> None:
-        """Of each set of candidate keys in `require` one stays picked."""
+        """What is asked beside the rules of the problem is for `may_be_taken` to say."""
         self._problem, self._mechanics, self._options, self._ranking = problem, mechanics, options, ranking
-        self._require = require
+        self._may_be_taken = may_be_taken
         left, right = problem.layout.base.left, problem.layout.base.right
         self._middle, self._across = (left + right) / 2, (left - right) / (np.linalg.norm(left - right) or 1.0)
 
@@ -105,8 +105,5 @@ class Balance:
     def _stands(self, picked: Picked, given_up: frozenset[Rule], without: frozenset[Preference]) -> bool:
         """True where the mix keeps every rule and preference that the first one kept."""
         mix = assess(self._problem, self._mechanics, (self._options[i] for i in picked))
-        return (
-            all(not set(mix.keys).isdisjoint(wanted) for wanted in self._require)
-            and given_up.issuperset(mix.broken)
-            and without.issuperset(mix.unpreferred)
-        )
+        kept = given_up.issuperset(mix.broken) and without.issuperset(mix.unpreferred)
+        return kept and self._may_be_taken(mix)

@@ -113,9 +113,10 @@ def choose_least(
     """
     options = [option for option in problem.options if not option.needs_waived]
     master = Master(problem, undominated(problem, mechanics, options) if prune else options, mechanics)
+    search = Search(problem, mechanics, master, how)
     for goal, most in at_most:
-        master.model.add(goal.expression(master) <= most)
-    return Search(problem, mechanics, master, how).least(goals)
+        search.limit(goal, most)
+    return search.least(goals)
 
 
 def choose_relaxed(
@@ -139,7 +140,8 @@ def choose_relaxed(
     rules = (*problem.rules, *(problem.stopgap if only is None else ()))
     master = Master(problem, options, mechanics, chosen, rules=rules, weighing=True)
     master.restrict(require)
-    return Search(problem, mechanics, master, how).least_given_up()
+    search = Search(problem, mechanics, master, how)
+    return search.least([Goal(lambda master: master.given_up, search.weight_given_up)])
 
 
 class Search:
@@ -152,6 +154,12 @@ class Search:
         self.until = time.monotonic() + how.time_limit_s if until is None else until
         self.rounds = self.cuts = 0
         self._cutter = Cutter(problem, master.options, mechanics)
+        self._limits: list[tuple[Goal, int]] = []
+
+    def limit(self, goal: Goal, most: int) -> None:
+        """From now on a goal is no more than this."""
+        self.master.model.add(goal.expression(self.master) <= most)
+        self._limits.append((goal, most))
 
     def preferred(self) -> Choice:
         """Return the best mixes on the terms worth keeping.
@@ -159,63 +167,59 @@ class Search:
         A mix that goes without a preference must save its share: the cheapest of every set of terms is weighed with
         what it goes without, and the others of the answer are on the terms of the best.
         """
-        self.master.prefer(())
         ranking = best_first(self.problem, self.master.options, self.how.least)
-        first = self._cheapest(ranking)
-        if first is None:
-            return self._none()
-        best, kept = first, tuple(p for p in self.problem.preferences if p not in first.unpreferred)
-        for wanted in _dearer_terms(first):
+        self.master.prefer(())
+        best = self.settle(ranking)
+        if best.outcome is not Outcome.OPTIMAL:
+            return self._choice(best.outcome, [])
+        for wanted in _dearer_terms(self._mix(best.picked)):
             self.master.prefer(wanted)
-            found = self._cheapest(ranking)
-            if found is None and self._ended is Outcome.UNDECIDED:
-                return self._none()
-            if found and _terms(found, self.how.least) < _terms(best, self.how.least):
-                best, kept = found, wanted
-        self.master.prefer(kept)
-        return self.best(ranking)
+            found = self.settle(ranking)
+            if found.outcome is Outcome.UNDECIDED:
+                return self._choice(found.outcome, [])
+            if found.outcome is Outcome.OPTIMAL and self._on_terms(found) < self._on_terms(best):
+                best = found
+        without = self._mix(best.picked).unpreferred
+        self.master.prefer([preference for preference in self.problem.preferences if preference not in without])
+        return self._list(ranking, best)
 
-    def _cheapest(self, ranking: Ranking) -> Assessment | None:
-        self._ended, picked, *_ = self.settle(ranking)
-        return self._mix(picked) if self._ended is Outcome.OPTIMAL else None
+    def _on_terms(self, found: Solved) -> tuple[Fraction, tuple[bool, ...]]:
+        return _terms(self._mix(found.picked), self.how.least)
 
-    def _none(self) -> Choice:
-        return self._choice(self._ended, [])
-
-    def best(self, ranking: Ranking | None = None) -> Choice:
-        """Return the best mixes, as many as are asked for; of equals those that balance come first."""
+    def _list(self, ranking: Ranking, first: Solved) -> Choice:
+        """The best mixes from the first on, as many as are asked for; of equals those that balance come first."""
         mixes: list[Assessment] = []
         taken: list[tuple[int, ...]] = []
-        objective = ranking or best_first(self.problem, self.master.options, self.how.least)
-        balance = Balance(self.problem, self.mechanics, self.master.options, objective, self.master.required)
-        while len(mixes) < self.how.plans:
-            outcome, indices, given_up, *_ = self.settle(objective)
-            if outcome is not Outcome.OPTIMAL:
-                return self._choice(outcome if not mixes or outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
-            taken.append(balance.of(indices, given_up, taken, self.until))
+        balance = Balance(self.problem, self.mechanics, self.master.options, ranking, self._may_be_taken)
+        found = first
+        while found.outcome is Outcome.OPTIMAL:
+            taken.append(balance.of(found.picked, found.given_up, taken, self.until))
             mixes.append(self._mix(taken[-1]))
+            if len(mixes) == self.how.plans:
+                break
             self.master.forbid(taken[-1], exactly=True)
-        return self._choice(Outcome.OPTIMAL, mixes)
+            found = self.settle(ranking)
+        return self._choice(Outcome.UNDECIDED if found.outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
 
-    def least_given_up(self) -> Choice:
-        """Return the best of the mixes that give up the least weight, amounts counted."""
-        self.master.prefer(())
-        weight = self.master.given_up
-        found = self.settle(weight)
-        if found.outcome is not Outcome.OPTIMAL:
-            return self._choice(found.outcome, [])
-        self.master.model.add(weight <= self.master.weight_given_up(found))
-        return self.preferred()
+    def _may_be_taken(self, mix: Assessment) -> bool:
+        """True where a mix has one of each that is required and stays within the limits of its goals."""
+        required = all(not set(mix.keys).isdisjoint(keys) for keys in self.master.required)
+        return required and all(goal.of(mix) <= most for goal, most in self._limits)
 
     def least(self, goals: Sequence[Goal]) -> Choice:
         """Return the best of the mixes that make the goals least, the first before the second."""
         for goal in goals:
-            expression = goal.expression(self.master)
-            found = self.settle(expression)
+            found = self.settle(goal.expression(self.master))
             if found.outcome is not Outcome.OPTIMAL:
                 return self._choice(found.outcome, [])
-            self.master.model.add(expression <= goal.of(self._mix(found.picked)))
+            self.limit(goal, goal.of(self._mix(found.picked)))
         return self.preferred()
+
+    def weight_given_up(self, mix: Assessment) -> int:
+        """What a mix gives up weighs, of all the rules that are asked here."""
+        needed = (rule for option in mix.options for rule in option.needs_waived)
+        rules = dict.fromkeys((*self.master.rules, *needed))
+        return sum(mix.missed(rule).weight for rule in rules if not rule.kept(mix))
 
     def settle(self, objective: object | None) -> Solved:
         """Propose and cut until a proposal stands; it is then the optimum, since cuts remove no good mix.
@@ -234,9 +238,10 @@ class Search:
         """Add what mechanics holds against a proposal; False where it stands."""
         mix = self._mix(found.picked)
         in_force = [rule for rule in self.master.rules if rule not in found.given_up or rule in found.over]
-        cuts = list(self._cutter.against(mix, in_force, found.over, found.picked))
+        over = {rule: per_cent for rule, per_cent in found.over.items() if rule in found.given_up}
+        cuts = list(self._cutter.against(mix, in_force, over, found.picked))
         if self.master.counts_grip:
-            cuts += self._cutter.below_grip(mix, found.grip)
+            cuts += self._cutter.below_grip(mix, found.grip, found.picked)
         for cut in cuts:
             self.master.add(cut)
         self.cuts += len(cuts)

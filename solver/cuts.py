@@ -2,7 +2,8 @@
 
 A `Cut` sums worths over the sites that a conflict touches. A `LinearCut` sums over all options: lift fields of pulls
 and what is made of them. A `CoverCut` forbids too firm a mix: whatever can give the forces that held the edge down
-holds it down as firmly. All are rounded to the side that cuts off nothing that is feasible.
+holds it down as firmly. All are rounded to the side that cuts off nothing that is feasible, so a mix may be left on
+the edge of one: a `MixCut` says of that mix what is so.
 """
 
 from __future__ import annotations
@@ -57,17 +58,16 @@ class Cut:
 
 @dataclass(frozen=True)
 class LinearCut:
-    """Sum over the picked options of their worth is at least `least`, and `grip` times the least pull of the mix.
+    """Sum over the picked options of their worth is at least `least`, and with `grip` the least pull of the mix.
 
-    `rule` None: the cut belongs to the least pull itself. `exactly` is a mix proved to fail, which rounding may leave
-    on the edge. `slack_per_cent`: what each per cent of overshoot gives, for a rule that is weighed.
+    `rule` None: the cut belongs to the least pull itself. `slack_per_cent`: what each per cent of overshoot gives,
+    for a rule that is weighed.
     """
 
     rule: Rule | None
     worth: Mapping[int, float]
     least: float = 0.0
     grip: bool = False
-    exactly: tuple[int, ...] = ()
     slack_per_cent: float = 0.0
 
 
@@ -81,7 +81,19 @@ class CoverCut:
     worth: Mapping[int, float] | None = None
     """With it: then the picked options must be worth `least` together."""
     least: float = 0.0
-    exactly: tuple[int, ...] = ()
 
 
-AnyCut: TypeAlias = Cut | LinearCut | CoverCut
+@dataclass(frozen=True)
+class MixCut:
+    """This mix, and no larger one, misses a rule by `per_cent` of its limit; without a rule `grip` is all it has.
+
+    `grip`: the least pull in whole hundredths of a newton.
+    """
+
+    rule: Rule | None
+    picked: tuple[int, ...]
+    per_cent: int = 0
+    grip: int = 0
+
+
+AnyCut: TypeAlias = Cut | LinearCut | CoverCut | MixCut

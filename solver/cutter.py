@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
 from solver.assessment import Assessment
 from solver.case import DemandName, PullName
-from solver.cuts import AnyCut, CoverCut, Cut, LinearCut
+from solver.cuts import AnyCut, CoverCut, Cut, LinearCut, MixCut
 from solver.hold import LiftField
-from solver.limits import WITHIN, reaches, stays_under
+from solver.limits import WITHIN, stays_under
 from solver.mechanics import Conflict, Mechanics, Wedge
 from solver.movement import REACH_TOLERANCE, Reach
 from solver.movement_verdict import Kind
@@ -27,10 +27,22 @@ log = logging.getLogger(__name__)
 GRIPS_PER_N = 100
 """The least pull of a mix is counted in hundredths of a newton."""
 
+GRIP_WITHIN_N = 1e-5
+"""A pull that misses a hundredth by no more than this has it."""
+
 
 def grip_of(mix: Assessment) -> int:
     """Return the least pull that a tier asks of, new, in whole hundredths of a newton."""
-    return int(mix.weakest.hold_n * GRIPS_PER_N + 1e-3)
+    return _grips(mix.weakest.hold_n)
+
+
+def _grips(hold_n: float) -> int:
+    return int((hold_n + GRIP_WITHIN_N) * GRIPS_PER_N)
+
+
+def grip_cut(worth: Mapping[int, float]) -> LinearCut:
+    """Return a cut: no least pull is above what the options are worth by a lift field of one of the pulls."""
+    return LinearCut(None, worth, -GRIP_WITHIN_N, grip=True)
 
 
 class Cutter:
@@ -50,32 +62,43 @@ class Cutter:
     def against(
         self, mix: Assessment, rules: Iterable[Rule], over: Mapping[Rule, int], picked: Sequence[int]
     ) -> Iterator[AnyCut]:
-        """Return the cuts for every rule that a mix misses; `over` is the overshoot that is paid for, per cent."""
+        """Return the cuts for every rule that a mix misses.
+
+        `over` are the rules that are given up by an amount, with what is paid for, per cent of the limit.
+        """
         asked = list(rules)
         yield from self.of_conflicts(self._mechanics.conflicts(mix.options, asked))
         for rule in asked:
             match rule:
                 case NoFight():
                     yield from self.of_wedges(rule, self._mechanics.wedges(mix.options, rule.demand))
-                case Pulls():
-                    yield from self._pull(mix, rule, over.get(rule, 0), picked)
-                case Peel():
-                    yield from self._peel(mix, rule, over.get(rule, 0))
-                case Spread():
-                    if not rule.kept(mix):
-                        yield self._spread_cut(mix, rule, picked)
-                case Even():
-                    if not rule.kept(mix):
-                        yield self._even(mix, rule, picked)
+                case Pulls() | Peel() | Spread() | Even():
+                    if not rule.kept(mix) and mix.missed(rule).percent > over.get(rule, -1):
+                        yield self._held_against(mix, rule)
+                        yield MixCut(rule, tuple(picked), mix.missed(rule).percent)
                 case _:
                     pass
 
-    def below_grip(self, mix: Assessment, grip: int) -> Iterator[LinearCut]:
+    def _held_against(self, mix: Assessment, rule: Pulls | Peel | Spread | Even) -> LinearCut | CoverCut:
+        match rule:
+            case Pulls():
+                return self._pull(mix, rule)
+            case Peel():
+                return self._peel(mix, rule)
+            case Spread():
+                return self._spread_cut(mix, rule)
+            case Even():
+                return self._even(mix, rule)
+
+    def below_grip(self, mix: Assessment, grip: int, picked: Sequence[int]) -> Iterator[AnyCut]:
         """Return the lift fields of the pulls that do not take the least pull which is claimed of a mix."""
+        if grip <= grip_of(mix):
+            return
+        yield MixCut(None, tuple(picked), grip=grip_of(mix))
         for name in FLOORS:
             hold = self._mechanics.pull(mix.options, name, Condition.NEW)
-            if not reaches(hold.hold_n * GRIPS_PER_N + 1e-3, grip):
-                yield LinearCut(None, self._lift_worth(hold, Condition.NEW), grip=True)
+            if _grips(hold.hold_n) < grip:
+                yield grip_cut(self._lift_worth(hold, Condition.NEW))
 
     def of_conflicts(self, conflicts: Iterable[Conflict]) -> Iterator[Cut]:
         """Return a cut for each conflict, and for those like it at other sites."""
@@ -83,21 +106,15 @@ class Cutter:
             yield self._cut(conflict)
             yield from map(self._cut, self._alike(conflict))
 
-    def _pull(self, mix: Assessment, rule: Pulls, over: int, picked: Sequence[int]) -> Iterator[LinearCut]:
+    def _pull(self, mix: Assessment, rule: Pulls) -> LinearCut:
         """The lift field of a pull that is not taken: more must hold where the denture would lift."""
-        least = rule.least_n * (1 - over / 100)
         hold = self._mechanics.pull(mix.options, rule.pull, rule.condition)
-        if reaches(hold.hold_n, least):
-            return
         log.debug("%s: %.2f N", rule.code, hold.hold_n)
         worth = self._lift_worth(hold, rule.condition)
-        exactly = tuple(picked) if not over else ()
-        yield LinearCut(rule, worth, rule.least_n - WITHIN, exactly=exactly, slack_per_cent=rule.least_n / 100)
+        return LinearCut(rule, worth, rule.least_n - WITHIN, slack_per_cent=rule.least_n / 100)
 
-    def _peel(self, mix: Assessment, rule: Peel, over: int) -> Iterator[CoverCut]:
+    def _peel(self, mix: Assessment, rule: Peel) -> CoverCut:
         """The forces that hold every edge down: whatever can give them holds as firmly."""
-        if stays_under(mix.peel_n, rule.most_n * (1 + over / 100)):
-            return
         covers: dict[str, tuple[int, ...]] = {}
         for site, asked in self._forces(mix, [*self._mechanics.peels(mix.options)]).items():
             covers[site] = tuple(
@@ -105,17 +122,17 @@ class Cutter:
                 for i in self._at[site]
                 if all(self._gives(i, option, force_n, Condition.TIGHT) for option, force_n in asked)
             )
-        yield CoverCut(rule, covers, mix.missed(rule).percent)
+        return CoverCut(rule, covers, mix.missed(rule).percent)
 
-    def _spread_cut(self, mix: Assessment, rule: Spread, picked: Sequence[int]) -> LinearCut:
+    def _spread_cut(self, mix: Assessment, rule: Spread) -> LinearCut:
         hold = min((self._side(mix, name) for name in ("left", "right")), key=lambda side: side.hold_n)
         worth = {
             i: each - rule.least(bar_off=self._options[i].candidate.takes_bar_off) * self._options[i].candidate.low_n
             for i, each in self._lift_worth(hold, Condition.NEW).items()
         }
-        return LinearCut(rule, worth, -WITHIN, exactly=tuple(picked))
+        return LinearCut(rule, worth, -WITHIN)
 
-    def _even(self, mix: Assessment, rule: Even, picked: Sequence[int]) -> CoverCut:
+    def _even(self, mix: Assessment, rule: Even) -> CoverCut:
         """While the stronger side can be held as now, the weaker must take its share of that."""
         weaker, stronger = sorted((self._side(mix, name) for name in ("left", "right")), key=lambda side: side.hold_n)
         covers = {
@@ -127,7 +144,7 @@ class Cutter:
             for site, asked in self._forces(mix, [stronger]).items()
         }
         worth = self._lift_worth(weaker, Condition.NEW)
-        return CoverCut(rule, covers, 0, worth, rule.share * stronger.hold_n - WITHIN, tuple(picked))
+        return CoverCut(rule, covers, 0, worth, rule.share * stronger.hold_n - WITHIN)
 
     def _side(self, mix: Assessment, name: PullName) -> PullHold:
         return self._mechanics.pull(mix.options, name, Condition.NEW)

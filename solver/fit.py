@@ -282,7 +282,7 @@ class Bench:
         if attachment.wears_by_grinding and patient.bruxism == "yes" and ground:
             yield Judgement(
                 "grinding", "grinding", f"on {ground}", "no elastomer or soft polymer under a grinder",
-                Verdict.SHORT, 0.0, "", defaults.grinding.source, defaults.grinding, chance=0.0,
+                Verdict.SHORT, 0.0, "", defaults.grinding.source, defaults.grinding,
             )  # fmt: skip
         if attachment.magnetic and patient.scans_expected != "no":
             expected = patient.scans_expected == "yes"

@@ -13,10 +13,10 @@ from typing import Any, NamedTuple, assert_never
 
 from solver import stoppable
 from solver.candidate import Question
-from solver.case import DEMANDS, DemandName
+from solver.case import DEMANDS
 from solver.cheapest import Cheapest, CheapestMix
-from solver.cuts import CUT_SCALE, AnyCut, CoverCut, Cut, LinearCut
-from solver.cutter import GRIPS_PER_N
+from solver.cuts import CUT_SCALE, AnyCut, CoverCut, Cut, LinearCut, MixCut
+from solver.cutter import GRIPS_PER_N, grip_cut
 from solver.mechanics import Mechanics
 from solver.mirror import likes
 from solver.movement_verdict import Kind
@@ -24,7 +24,7 @@ from solver.newtons import at_least, force
 from solver.option import Option
 from solver.problem import Least, Problem
 from solver.ranking import Ranking
-from solver.rule_set import overshoot_percent, weight_of
+from solver.rule_set import MOST_OVERSHOOT, WITHIN_PER_CENT, overshoot_percent, weight_of
 from solver.rules import (
     Alike,
     Borne,
@@ -117,7 +117,7 @@ class Master:
     ) -> None:
         from ortools.sat.python import cp_model  # noqa: PLC0415 - a third of a second; only where needed
 
-        self._cp, self.problem, self.options = cp_model, problem, tuple(options)
+        self._cp, self.problem, self.options, self._mechanics = cp_model, problem, tuple(options), mechanics
         self.rules = tuple(problem.rules if rules is None else rules)
         self.model = cp_model.CpModel()
         self.pick = [self.model.new_bool_var(option.candidate.key) for option in self.options]
@@ -137,7 +137,7 @@ class Master:
         self._ranked: tuple[Ranking, CheapestMix] | None = None
         self._grip: Any | None = None
         self._post_structure()
-        self.stops = self._post_kinds(mechanics)
+        self._post_kinds()
         for rule in self.rules:
             self._post(rule)
         for preference in problem.preferences:
@@ -182,7 +182,7 @@ class Master:
         if self._grip is None:
             most_n = sum(self._most_at(lambda option: option.candidate.low_n))
             self._grip = self.model.new_int_var(0, int(most_n * GRIPS_PER_N) + 1, "least pull")
-            self.add(LinearCut(None, {i: o.candidate.low_n for i, o in enumerate(self.options)}, grip=True))
+            self.add(grip_cut({i: o.candidate.low_n for i, o in enumerate(self.options)}))
         return self._grip
 
     @property
@@ -326,6 +326,8 @@ class Master:
                 self._add_linear(cut)
             case CoverCut():
                 self._add_cover(cut)
+            case MixCut():
+                self._add_of_mix(cut)
 
     def _add_movement(self, cut: Cut) -> None:
         if cut.alone and isinstance(cut.rule, Moves):
@@ -341,9 +343,9 @@ class Master:
             self.forbid(cut.together, exactly=False, slack=slack)
 
     def _add_linear(self, cut: LinearCut) -> None:
-        """Worths rounded up, the limit down."""
+        """Worths rounded up, the limit down; a rule that is given up by an amount is given what rounding may take."""
         factors = {i: ceil(worth * CUT_SCALE) for i, worth in cut.worth.items() if worth}
-        if not cut.grip and min(factors.values(), default=0) >= 0:  # no more than what is asked counts
+        if not cut.grip and cut.least > 0 and min(factors.values(), default=0) >= 0:  # no more than is asked counts
             factors = {i: min(factor, ceil(cut.least * CUT_SCALE)) for i, factor in factors.items()}
         least = floor(cut.least * CUT_SCALE)
         literals, weights = [self.pick[i] for i in factors], list(factors.values())
@@ -351,14 +353,12 @@ class Master:
             literals.append(self.grip)
             weights.append(-(CUT_SCALE // GRIPS_PER_N))
         if cut.rule in self.over:
-            literals.append(self.over[cut.rule])
-            weights.append(ceil(cut.slack_per_cent * CUT_SCALE))
+            literals += [self.over[cut.rule], self.waived[cut.rule]]
+            weights += [ceil(cut.slack_per_cent * per_cent * CUT_SCALE) for per_cent in (1, WITHIN_PER_CENT)]
         elif cut.rule in self.waived:
             literals.append(self.waived[cut.rule])
             weights.append(least - self._least_of(factors))
         self.model.add(self._cp.LinearExpr.weighted_sum(literals, weights) >= least)
-        if cut.exactly and cut.rule:
-            self.forbid(cut.exactly, exactly=True, slack=self._slack(cut.rule))
 
     def _add_cover(self, cut: CoverCut) -> None:
         """Where all sites are covered, the overshoot is paid for, or the others are worth enough."""
@@ -370,13 +370,22 @@ class Master:
             total = self._cp.LinearExpr.weighted_sum([self.pick[i] for i in factors], list(factors.values()))
             slack = sum(self._slack(cut.rule)) * least
             self.model.add(total + slack >= least * (sum(literals) - free))
-            if cut.exactly:
-                self.forbid(cut.exactly, exactly=True, slack=self._slack(cut.rule))
         elif cut.rule in self.over:
             self.model.add(cut.per_cent * (sum(literals) - free) <= self.over[cut.rule])
             self.model.add(sum(literals) <= free + self.waived[cut.rule])
         else:
             self.model.add(sum(literals) <= free + sum(self._slack(cut.rule)))
+
+    def _add_of_mix(self, cut: MixCut) -> None:
+        """It is not that mix, or the rule is given up by so much; or the least pull is no more."""
+        this = self._others(cut.picked, exactly=True)
+        if cut.rule is None:
+            self.model.add(self.grip <= cut.grip).only_enforce_if([x.negated() for x in this])
+            return
+        self.model.add_bool_or([*this, *self._slack(cut.rule)])
+        if cut.rule in self.over:
+            owed = self.model.add(self.over[cut.rule] >= cut.per_cent)
+            owed.only_enforce_if([x.negated() for x in this])
 
     def _slack(self, rule: Rule) -> list[Any]:
         return [self.waived[rule]] if rule in self.waived else []
@@ -387,12 +396,16 @@ class Master:
 
     def forbid(self, indices: Iterable[int], *, exactly: bool, slack: Sequence[Any] = ()) -> None:
         """Never these together; with `exactly`, only this mix and no larger one is forbidden."""
+        self.model.add_bool_or([*self._others(indices, exactly=exactly), *slack])
+
+    def _others(self, indices: Iterable[int], *, exactly: bool) -> list[Any]:
+        """Literals of which one is true in every mix without all of these, with `exactly` also in larger ones."""
         chosen = set(indices)
         literals = [self.pick[i].negated() for i in sorted(chosen)]
         if exactly:
             taken = {self.options[i].site for i in chosen}
             literals += [self.pick[i] for site, ids in self.at.items() if site not in taken for i in ids]
-        self.model.add_bool_or([*literals, *slack])
+        return literals
 
     def _start_from(self, picked: Collection[int]) -> None:
         self.model.clear_hints()  # type: ignore[no-untyped-call]
@@ -423,18 +436,17 @@ class Master:
         self.model.add_bool_or([bar_off.negated(), *(x for x, o in self._picks() if o.candidate.takes_bar_off)])
         self.bar_off = bar_off
 
-    def _post_kinds(self, mechanics: Mechanics) -> dict[DemandName, Any]:
-        """In each demand what stops and what gives exclude each other; a literal for each says which it is.
+    def _post_kinds(self) -> None:
+        """In each demand what stops and what gives exclude each other, and nothing is picked that fights itself.
 
-        True where something stops. An option whose own parts fight is never picked.
+        A literal says of a demand whether anything stops it.
         """
-        stops = {}
         for rule in self.rules:
             if not isinstance(rule, NoFight):
                 continue
-            stops[rule.demand] = stop = self.model.new_bool_var(f"stops {rule.demand}")
+            stop = self.model.new_bool_var(f"stops {rule.demand}")
             for here in self.at.values():  # one option a site at most, so a sum a site says it for all
-                kinds = {i: mechanics.kind_of(self.options[i], rule.demand) for i in here}
+                kinds = {i: self._mechanics.kind_of(self.options[i], rule.demand) for i in here}
                 stoppers, givers, fighters = (
                     [self.pick[i] for i, kind in kinds.items() if kind is wanted]
                     for wanted in (Kind.STOPPER, Kind.GIVER, Kind.FIGHTS_ITSELF)
@@ -446,7 +458,6 @@ class Master:
                     posted.append(self.model.add(self._cp.LinearExpr.sum(givers) + stop <= 1))
                 for constraint in posted:
                     self._sleep(constraint, rule)
-        return stops
 
     def _post(self, rule: Rule) -> None:
         match rule:
@@ -472,20 +483,30 @@ class Master:
                 assert_never(rule)
 
     def _post_budget(self, rule: Budget) -> None:
-        if rule in self.over:
-            self.model.add(100 * self.cost_high <= 100 * rule.cap + rule.cap * self.over[rule])
-        else:
+        if rule not in self.over:
             self._enforce(self.cost_high <= rule.cap, rule)
+            return
+        over, rounding = self.over[rule], floor(rule.cap * WITHIN_PER_CENT) * self.waived[rule]
+        paid = self.model.add(100 * self.cost_high <= 100 * rule.cap + rule.cap * over + rounding)
+        if max(over.proto.domain) == MOST_OVERSHOOT:  # beyond it no amount counts
+            far = self.model.new_bool_var("far over the cap")
+            self.model.add(over == MOST_OVERSHOOT).only_enforce_if(far)
+            paid.only_enforce_if(far.negated())
 
     def _post_borne(self, rule: Borne) -> None:
-        """Something gives in some demand, unless the bar stays on supports enough."""
-        if len(self.stops) < len(DEMANDS):
-            return
-        gives = [stop.negated() for stop in self.stops.values()]
-        enough = rule.splinted and rule.supports >= rule.enough
-        nothing = self.model.new_bool_var("nothing fitted")
-        self.model.add(sum(self.pick) == 0).only_enforce_if(nothing)
-        self._sleep(self.model.add_bool_or([*gives, nothing, *([self.bar_off.negated()] if enough else [])]), rule)
+        """Beside what stands in every demand something does not, unless the bar stays on supports enough."""
+        parts = [index for index, option in enumerate(self.options) if option.placements]
+        standing = {index for index in parts if self._stands(self.options[index])}
+        moving = [self.pick[index] for index in parts if index not in standing]
+        stands = self.model.new_bool_var("something that stands")
+        for here in self.at.values():
+            self.model.add(sum(self.pick[i] for i in here if i in standing) <= stands)
+        borne = [self.bar_off.negated()] if rule.splinted and rule.supports >= rule.enough else []
+        self._sleep(self.model.add_bool_or([stands.negated(), *moving, *borne]), rule)
+
+    def _stands(self, option: Option) -> bool:
+        """True where no part of an option gives in any demand."""
+        return all(self._mechanics.kind_of(option, demand) is Kind.STOPPER for demand in DEMANDS)
 
     def _post_preference(self, rule: Preference) -> None:
         without = self.unpreferred[rule]

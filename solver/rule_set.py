@@ -80,6 +80,9 @@ HEAVY = 1000
 MOST_OVERSHOOT = 1000
 """Per cent of its limit beyond which missing a rule weighs no more."""
 
+WITHIN_PER_CENT = 1e-4
+"""What rounding may take of a per cent before the next one counts."""
+
 
 def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]:
     """Return what the case asks of every mix whatever the tier, in a fixed order."""
@@ -170,7 +173,7 @@ def overshoot_percent(rule: Rule, missed: Shortfall, waivable_by: float = 0.0) -
     limit = waivable_by if isinstance(rule, NeedHolds) else missed.want
     if limit <= 0:
         return 0
-    return min(MOST_OVERSHOOT, max(0, ceil(100 * missed.amount / limit - 1e-4)))
+    return min(MOST_OVERSHOOT, max(0, ceil(100 * missed.amount / limit - WITHIN_PER_CENT)))
 
 
 def _wanted_pulls(case: Case) -> dict[PullName, float]:

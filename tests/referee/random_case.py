@@ -154,9 +154,7 @@ def _even(dice: random.Random, case: dict[str, Any]) -> tuple[dict[str, Any], di
     spots = {"S1": [-aside, y, 1], **({"S2": [0, y + 5, 1]} if middle else {}), "S3": [aside, y, 1]}
     support = {"connection": dice.choice(["documented", "documented", "unknown"])}
     segment = {name: value for name, value in next(iter(case["segments"].values())).items() if name != "between"}
-    segments = {
-        f"B{i}": {**segment, "between": list(pair)} for i, pair in enumerate(pairwise(spots), 1)
-    }
+    segments = {f"B{i}": {**segment, "between": list(pair)} for i, pair in enumerate(pairwise(spots), 1)}
     if dice.random() < 0.3:
         segments["B1"]["undercut_mm"] = dice.choice([0.0, 0.25, 0.4])
     end = _end(dice, "S1")

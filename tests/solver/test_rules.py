@@ -13,6 +13,7 @@ import pytest
 
 from catalogue.yaml_text import Loc
 from solver.assessment import Assessment, GivenUp, assess
+from solver.choose import Options, choose_relaxed
 from solver.mechanics import Mechanics
 from solver.money import Cost
 from solver.problem import Problem
@@ -304,6 +305,16 @@ def test_of_several_needs_for_one_measure_the_worst_counts_with_its_own_advice()
     assert 0.3 == undercut.waiver.up_to
     assert (pytest.approx(0.7), 70) == (width.amount, width.percent)
     assert [NeedHolds("B", "undercut_mm"), NeedHolds("B", "width_mm")] == [each.rule for each in found.given_up]
+
+
+def test_a_need_weighs_by_the_largest_share_of_what_may_be_waived() -> None:
+    """0.1 mm of 0.1 is all that may be; 0.15 of 1 is more millimetres and less of it."""
+    needs = [need("undercut_mm", at_least=0.4, waive=waive(0.1)), need("undercut_mm", at_least=0.45, waive=waive(1))]
+    problem = small_problem(stock(part("clip", needs=needs)))
+    found = choose_relaxed(problem, Mechanics(problem), Options()).best
+
+    assert found is not None
+    assert [(pytest.approx(0.15), 100)] == [(each.amount, each.percent) for each in found.given_up]
 
 
 def test_a_rule_of_yes_or_no_is_given_up_without_numbers() -> None:
