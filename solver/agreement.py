@@ -71,5 +71,4 @@ def _ours(found: Answer) -> Side | None:
         return None
     rank = best.paid(found.least).high, len(best.questions), sum(candidate.parts for candidate in best.mix)
     without = frozenset(preference.code for preference in best.unpreferred)
-    below = sum(best.missed(rule).weight for rule in found.problem.stopgap if not rule.kept(best))
-    return Side(rank, without, best.weight + (below if best.weight else 0))
+    return Side(rank, without, best.weight_below if best.weight else 0)

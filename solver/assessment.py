@@ -255,6 +255,11 @@ class Assessment:
         return sum(each.weight for each in self.given_up)
 
     @cached_property
+    def weight_below(self) -> int:
+        """The same with the promise of a stopgap, which counts where that of the usual tier is given up."""
+        return self.weight + sum(self.missed(rule).weight for rule in self.problem.stopgap if not rule.kept(self))
+
+    @cached_property
     def unpreferred(self) -> tuple[Preference, ...]:
         """The preferences that the mix does not keep."""
         return tuple(rule for rule in self.problem.preferences if not rule.kept(self))

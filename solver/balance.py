@@ -52,7 +52,9 @@ class Balance:
                 (lean, moved) for moved in self._moved(picked, equals) if (lean := self._lean(moved)) < here
             )
             free = (moved for _, moved in nearer if moved not in taken)
-            found = next((moved for moved in free if self._stands(moved, may_break, without)), None)
+            found = next(
+                (moved for moved in free if self._stands(moved, may_break, without, first.weight_below)), None
+            )
             if found is None:
                 return picked
             picked = found
@@ -102,8 +104,8 @@ class Balance:
     def _weight(self, index: int) -> int:
         return self._ranking.options[index] // self._ranking.order
 
-    def _stands(self, picked: Picked, given_up: frozenset[Rule], without: frozenset[Preference]) -> bool:
-        """True where the mix keeps every rule and preference that the first one kept."""
+    def _stands(self, picked: Picked, given_up: frozenset[Rule], without: frozenset[Preference], weight: int) -> bool:
+        """True where the mix keeps every rule and preference that the first one kept, and gives up no more."""
         mix = assess(self._problem, self._mechanics, (self._options[i] for i in picked))
         kept = given_up.issuperset(mix.broken) and without.issuperset(mix.unpreferred)
-        return kept and self._may_be_taken(mix)
+        return kept and mix.weight_below <= weight and self._may_be_taken(mix)
