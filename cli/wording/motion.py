@@ -1,0 +1,64 @@
+"""How the base moves, said in one breath: which demands move freely, bottom, stand or fight."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+
+from cli.figures import Figures
+from cli.text.words import MOTION
+from cli.wording.places import PlaceNames, capital, listed
+from solver.assessment import Assessment
+from solver.case import DemandName
+from solver.movement_verdict import DemandVerdict, MovementVerdict
+
+_BITE: dict[DemandName, str] = {"front": "at the front", "left": "on the left", "right": "on the right"}
+
+
+def motion(best: Assessment, places: PlaceNames, figures: Figures) -> Iterator[str]:
+    """The fights first, each pair once with the motion that one stops and the other gives."""
+    bears = "the implants bear" if best.takes_bar_off else "the bar bears"
+    by_verdict: dict[MovementVerdict, list[DemandVerdict]] = {}
+    for found in best.verdicts:
+        by_verdict.setdefault(found.verdict, []).append(found)
+    if best.stands_throughout:
+        yield f"Nothing gives: {bears} the denture in every bite."
+        return
+    yield from _fights(by_verdict.get(MovementVerdict.FIGHTS, []), places)
+    if bottoms := by_verdict.get(MovementVerdict.BOTTOMS):
+        share = figures.share(min(found.reach for found in bottoms))
+        yield f"{capital(_when(bottoms))} it moves {share} of the way; from there {bears} the bite."
+    if stands := by_verdict.get(MovementVerdict.STANDS):
+        yield f"{capital(_when(stands))} nothing gives: {bears} it."
+    if MovementVerdict.MOVES in by_verdict:
+        yield (
+            "Otherwise it moves freely."
+            if len(by_verdict) > 1
+            else "The base settles and rocks freely on the mucosa."
+        )
+
+
+def _fights(found: Sequence[DemandVerdict], places: PlaceNames) -> Iterator[str]:
+    together: dict[str, list[DemandVerdict]] = {}
+    for verdict in found:
+        together.setdefault(_pair(verdict, places), []).append(verdict)
+    for pair, verdicts in together.items():
+        yield f"PARTS FIGHT {_when(verdicts)}: {pair}."
+
+
+def _pair(found: DemandVerdict, places: PlaceNames) -> str:
+    if found.fight is None:
+        return "they cannot all move together"
+    one, other, way = found.fight.stops, found.fight.gives, MOTION[found.fight.component]
+    if one.site == other.site:
+        return f"those on {places.site(one.site)} wedge each other in {way}"
+    return (
+        f"{places.site(one.site)} ({one.label}) stops the {way} that {places.site(other.site)} ({other.label}) gives"
+    )
+
+
+def _when(found: Sequence[DemandVerdict]) -> str:
+    """`as the whole base settles and in a bite on the left and on the right`."""
+    names = [verdict.demand for verdict in found]
+    bites = [_BITE[name] for name in names if name in _BITE]
+    whole = ["as the whole base settles"] if "whole" in names else []
+    return listed(whole + ([f"in a bite {listed(bites)}"] if bites else []))
