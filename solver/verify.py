@@ -69,7 +69,7 @@ def verify(found: Assessment) -> None:
             raise InternalFault(f"the plan breaks {rule.code}")
     for reach in found.reaches:
         _check_twist(problem, mix, reach)
-    check_verdicts(problem, mix, found.verdicts)
+    check_verdicts(problem, mix, found.verdicts, problem.catalogue.defaults.preferences.in_kind.value)
     for pull in found.pulls:
         check_pull(problem, mix, pull, Condition.NEW)
 

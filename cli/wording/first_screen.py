@@ -126,14 +126,13 @@ class FirstScreen:
         if not others:
             return
         beyond = [way.standing is not Standing.OPEN for way in others]
-        each = " (beyond your limits)" if not all(beyond) else ""
+        mixed = not all(beyond)
         told = [
-            f"{_WAYS[way.way]} {self._say.whole(way.cost.high)}{each if over else ''}"
+            f"{_WAYS[way.way]} {self._say.whole(way.cost.high)}{' (beyond your limits)' if over and mixed else ''}"
             for way, over in zip(others, beyond, strict=True)
             if way.cost
         ]
-        every = "; each beyond your limits" if all(beyond) and len(others) > 1 else ""
-        every = " (beyond your limits)" if all(beyond) and len(others) == 1 else every
+        every = "" if mixed else ", beyond your limits" if len(others) == 1 else "; none within limits"
         yield Row("Else", f"{capital(', '.join(told))} {self._say.rules.currency}{every}.", Drop.ELSE)
 
     def _is_other(self, way: Strategy) -> bool:

@@ -22,7 +22,7 @@ _SHORT = {
     "read in abstract).",
     Hazard.BAR_CUT: "Cutting weakens metal: measure {sites} before and after.",
     Hazard.BAR_BENDS: "{sites} could bend under a full bite. An estimate; it does not rule the plan out.",
-    Hazard.BAR_OFF: "With the bar off each implant carries its own load.",
+    Hazard.BAR_OFF: "{off} each implant carries its own load.",
 }
 _GRINDING = {
     "yes": "The patient grinds: parts wear sooner and thin metal carries more.",
@@ -39,4 +39,4 @@ def hazards(best: Assessment, places: PlaceNames) -> Iterator[str]:
         if hazard is Hazard.BRUXISM:
             yield _GRINDING[best.problem.case.patient.bruxism]
         else:
-            yield capital(_SHORT[hazard].format(sites=places.sites(found[hazard].sites)))
+            yield capital(_SHORT[hazard].format(sites=places.sites(found[hazard].sites), off=places.bar_off))

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 
 from cli.text import words
+from cli.wording.places import listed
 from cli.wording.rules import closed
 from solver.judge import Verdict
 from solver.problem import Problem
@@ -23,6 +24,7 @@ def left_out(problem: Problem, out: Sequence[RuledOut], *, bar_off: bool) -> Ite
     closed_at = {(entry.candidate.site.id, entry.candidate.attachment.id): entry for entry in out}
     tried = [(fit.site.id, candidate.attachment) for fit in here for candidate in fit.every]
     usable = {attachment.kind for site, attachment in tried if (site, attachment.id) not in closed_at}
+    by_ground: dict[str, list[str]] = {}
     for kind, name in KINDS.items():
         entries = [
             closed_at[site, attachment.id]
@@ -30,7 +32,9 @@ def left_out(problem: Problem, out: Sequence[RuledOut], *, bar_off: bool) -> Ite
             if attachment.kind == kind and kind not in usable
         ]
         if entries:
-            yield f"{name} ({_ground(min(entries, key=_distance))})"
+            by_ground.setdefault(_ground(min(entries, key=_distance)), []).append(name)
+    for ground, names in by_ground.items():
+        yield f"{listed(names)} ({ground})"
 
 
 def _distance(entry: RuledOut) -> tuple[int, int, int, int, float, str]:

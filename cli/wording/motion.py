@@ -10,6 +10,7 @@ from cli.wording.places import PlaceNames, capital, listed
 from solver.assessment import Assessment
 from solver.case import DemandName
 from solver.movement_verdict import DemandVerdict, MovementVerdict
+from solver.placement import Component
 
 _BITE: dict[DemandName, str] = {"front": "at the front", "left": "on the left", "right": "on the right"}
 
@@ -38,22 +39,26 @@ def motion(best: Assessment, places: PlaceNames, figures: Figures) -> Iterator[s
 
 
 def _fights(found: Sequence[DemandVerdict], places: PlaceNames) -> Iterator[str]:
-    together: dict[str, list[DemandVerdict]] = {}
+    """Demands in which the same parts fight by the same motion are told together."""
+    together: dict[tuple[frozenset[str], Component | None], list[DemandVerdict]] = {}
     for verdict in found:
-        together.setdefault(_pair(verdict, places), []).append(verdict)
-    for pair, verdicts in together.items():
-        yield f"PARTS FIGHT {_when(verdicts)}: {pair}."
+        sites = frozenset(part.site for part in verdict.pair or ())
+        together.setdefault((sites, verdict.component), []).append(verdict)
+    for verdicts in together.values():
+        yield f"PARTS FIGHT {_when(verdicts)}: {_pair(verdicts, places)}."
 
 
-def _pair(found: DemandVerdict, places: PlaceNames) -> str:
-    if found.fight is None:
+def _pair(found: Sequence[DemandVerdict], places: PlaceNames) -> str:
+    pairs = list(dict.fromkeys(verdict.pair for verdict in found))
+    pair, component = pairs[0], found[0].component
+    if pair is None or component is None:
         return "they cannot all move together"
-    one, other, way = found.fight.stops, found.fight.gives, MOTION[found.fight.component]
-    if one.site == other.site:
-        return f"those on {places.site(one.site)} wedge each other in {way}"
-    return (
-        f"{places.site(one.site)} ({one.label}) stops the {way} that {places.site(other.site)} ({other.label}) gives"
-    )
+    one, other, way = places.site(pair[0].site), places.site(pair[1].site), MOTION[component]
+    if one == other:
+        return f"those on {one} wedge each other in {way}"
+    if len(pairs) > 1:
+        return f"of {places.sites([part.site for part in pair])} one stops the {way} that the other gives"
+    return f"{one} stops the {way} that {other} gives"
 
 
 def _when(found: Sequence[DemandVerdict]) -> str:

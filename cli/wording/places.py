@@ -50,13 +50,22 @@ class PlaceNames:
     def sites(self, names: Sequence[str]) -> str:
         """Several sites in one breath."""
         told = [self.site(name) for name in names]
-        if len(told) == 2 and all(each.endswith(" end") for each in told):
-            return "both ends"
-        if len(told) > 1 and all(each.startswith("implant ") for each in told):
-            return "implants " + listed([each.removeprefix("implant ") for each in told])
-        if len(told) > 1 and all(each.startswith("bar ") for each in told):
-            return "bar " + listed([each.removeprefix("bar ") for each in told])
-        return listed(told)
+        bars, implants, ends = (
+            [each for each in told if test(each)]
+            for test in (_is_bar, _is_implant, lambda each: not _is_bar(each) and not _is_implant(each))
+        )
+        if len(bars) > 1:
+            bars = ["bar " + listed([each.removeprefix("bar ") for each in bars])]
+        if len(implants) > 1:
+            implants = ["implants " + listed([each.removeprefix("implant ") for each in implants])]
+        if len(ends) == 2 and all(each.endswith(" end") for each in ends):
+            ends = ["both ends"]
+        return listed([*bars, *ends, *implants])
+
+    @property
+    def bar_off(self) -> str:
+        """How single implants stand: `With the bar off`, or without one."""
+        return "With the bar off" if self._case.segments else "Without a bar"
 
     def asked(self, question: Question) -> str:
         """What a question is about: the bar where it is asked of every stretch, else the sites."""
@@ -64,6 +73,14 @@ class PlaceNames:
         if not question.sites:
             return "it" if not self._case.segments else "the bar"
         return "the bar" if segments and segments == set(self._case.segments) else self.sites(question.sites)
+
+
+def _is_bar(name: str) -> bool:
+    return name.startswith("bar ")
+
+
+def _is_implant(name: str) -> bool:
+    return name.startswith("implant ")
 
 
 def listed(texts: Sequence[str]) -> str:

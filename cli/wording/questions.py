@@ -14,7 +14,7 @@ ASKED: dict[str, tuple[str, str]] = {
     "fixing": ("Is the bar screwed or cemented?", "Look for screw heads or filled holes along it."),
     "screws": ("Do the screws of the bar turn?", "Try each by hand with its driver."),
     "connection": ("Are make and size of {it} known?", "Look for the implant card or ask the surgeon."),
-    "mobility": ("{is_} {it} firm?", "With the bar off, tap and try to move each."),
+    "mobility": ("{is_} {it} firm?", "{off}, tap and try to move each."),
     "bone": ("How much bone is around {it}?", "Half the length is enough; radiograph no older than a year."),
     "width_mm": ("How wide is {it}?", "Calliper, cheek to tongue, at the widest place."),
     "height_mm": ("How high is {it}, top to underside?", "Calliper."),
@@ -52,5 +52,5 @@ class Asking:
         if group == "reworks":
             step = self._catalogue.reworks[rest[0]].name
             return f"Measure after the step: {step[:1].lower()}{step[1:]}. {QUANTITIES[asked.of].label.capitalize()}?"
-        put = text.format(it=self._places.asked(asked), is_="Are" if len(asked.sites) > 1 else "Is")
-        return f"{put} {how}".rstrip()
+        is_ = "Are" if len(asked.sites) > 1 else "Is"
+        return f"{text} {how}".rstrip().format(it=self._places.asked(asked), is_=is_, off=self._places.bar_off)

@@ -119,11 +119,13 @@ class RuleWords:
             case Pulls():
                 when = " when the first renewal is due" if rule.condition is Condition.WORN else ""
                 return (
-                    f"accept that a pull {PULL[rule.pull]} takes {self._newtons(entry.have)}{when}; "
-                    f"{self._newtons(entry.want)} are asked"
+                    f"accept that a pull {PULL[rule.pull]} takes {self._newtons(entry.have)}{when} "
+                    f"where {self._newtons(entry.want)} are asked"
                 )
             case LevelPull():
-                return f"accept a level pull of {self._newtons(entry.have)}; {self._newtons(entry.want)} are asked"
+                return (
+                    f"accept a level pull of {self._newtons(entry.have)} where {self._newtons(entry.want)} are asked"
+                )
             case Held():
                 return "accept that nothing holds the denture"
             case Peel():
@@ -131,13 +133,13 @@ class RuleWords:
                 return f"check that the patient can lift an edge with {self._newtons(entry.have)}{limit}"
             case Spread():
                 return (
-                    f"accept that the weaker side takes {self.figures.share(entry.have)} of all retention; "
-                    f"{self.figures.share(entry.want)} are asked"
+                    f"accept that the weaker side takes {self.figures.share(entry.have)} of all retention "
+                    f"where {self.figures.share(entry.want)} are asked"
                 )
             case Even():
                 return (
-                    f"accept that the weaker side takes {self.figures.share(entry.have)} of what the stronger takes; "
-                    f"{self.figures.share(entry.want)} are asked"
+                    f"accept that the weaker side takes {self.figures.share(entry.have)} of what the stronger takes "
+                    f"where {self.figures.share(entry.want)} are asked"
                 )
             case Moves():
                 return (

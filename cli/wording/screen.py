@@ -52,7 +52,7 @@ class Row(NamedTuple):
 
     def lines(self, width: int = WIDTH) -> list[str]:
         """The text, wrapped beside the margin."""
-        return wrap(self.text, width - MARGIN, break_long_words=False) or [""]
+        return wrap(self.text, width - MARGIN, break_long_words=False, break_on_hyphens=False) or [""]
 
 
 def within(rows: Iterable[Row], most: int, width: int = WIDTH) -> tuple[Row, ...]:

@@ -31,7 +31,7 @@ LASTING = part("lasting", price=band(50, 50), wear={"loss": [0, 0.1], "cycles": 
 
 
 def planned(*parts: dict[str, Any], least: Least = "now", **changes: Any) -> Answer:
-    case = small_case(wanted={"hold_n": 4}, money={"years": 3}, **changes)
+    case = small_case(wanted={"level_n": 4}, money={"years": 3}, **changes)
     return plan(case, stock(*parts), Options(least=least))
 
 

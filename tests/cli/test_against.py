@@ -23,7 +23,7 @@ def say(stage: Stage) -> Run:
         DATA,
         case=CASE,
         tight=CASE.replace("cap: 90", "cap: 60"),
-        rich=CASE.replace("cap: 90", "cap: 200").replace("wanted: {", "wanted: {hold_n: 3, "),
+        rich=CASE.replace("cap: 90", "cap: 200").replace("level_n: 5", "level_n: 3"),
         poor=CASE.replace("cap: 90", "cap: 5"),
     )
 

@@ -28,7 +28,7 @@ def say(stage: Stage) -> Run:
         DATA,
         case=CASE,
         rich=CASE.replace("cap: 45", "cap: 90"),
-        unsure=CASE.replace("cap: 45", "cap: 90").replace("hold_n: 6", "hold_n: 4"),
+        unsure=CASE.replace("cap: 45", "cap: 90").replace("level_n: 6", "level_n: 4"),
         weighed=CASE + "severity: {need: 1, budget: 9, 'allowed:cut_bar': 2}\n",
         low=CASE.replace("room_mm: 12", "room_mm: 3").replace("money", "ends:\n  L: {on: i33, length_mm: 8}\nmoney"),
     )
@@ -54,7 +54,9 @@ def test_a_clash_for_machines(say: Run) -> None:
 
     answer = json.loads(out)
     assert ("relaxed", "complete", None) == (answer["status"], answer["list"], answer["plan"])
-    assert [["budget"], ["allowed:cut_bar"], ["hold"], ["need:A:undercut_mm"]] == [w["rules"] for w in answer["ways"]]
+    assert [["budget"], ["allowed:cut_bar"], ["level"], ["need:A:undercut_mm"]] == [
+        w["rules"] for w in answer["ways"]
+    ]
     assert 1500 == answer["ways"][0]["best"]["relaxations"][0]["amount"]
     assert [6000, 3000, 1500, 2000] == [way["best"]["cost"]["high"] for way in answer["ways"]]
     assert ["case.yaml:9"] == answer["clash"]["reasons"][0]["places"]
