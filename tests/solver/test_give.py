@@ -68,7 +68,8 @@ def test_one_kind_of_work_may_be_weighed_by_itself() -> None:
     case = small_case(severity={"allowed": 7, "allowed:weld": 3})
 
     assert [7, 3, 1, 3] == [
-        severity(rule, case) for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), LevelPull(1))
+        severity(rule, case)
+        for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), LevelPull(1))
     ]
 
 

@@ -10,7 +10,7 @@ from solver.cuts import Cut
 from solver.master import Master, Outcome
 from solver.problem import problem_of
 from solver.ranking import best_first
-from solver.rules import Budget, Covered, Held, LevelPull, Moves, NotAllowed, Rule, Unsplint
+from solver.rules import Budget, Covered, Held, HoldCeiling, LevelPull, Moves, NotAllowed, Rule, Unsplint
 from tests.solver.small import band, large_world, need, part, small_problem, step, stock, waive
 
 OPTIMAL, INFEASIBLE = Outcome.OPTIMAL, Outcome.INFEASIBLE

@@ -62,26 +62,8 @@ PLAIN = "write `1.8`, `1.8 +- 0.1` or `unknown`"
         ("expected a finite number; write the measured value or `unknown`", "1.8 +- 1e999"),
         ("expected a finite number; write the measured value or `unknown`", "1e999 +- 1"),
     ],
-    ids=[
-        "yes",
-        "nothing",
-        "word",
-        "comma",
-        "quoted",
-        "unit",
-        "degrees",
-        "inch",
-        "cm",
-        "micrometres",
-        "weight",
-        "thousands",
-        "thousands set apart by commas",
-        "error < 0",
-        "inf",
-        "huge",
-        "inf error",
-        "inf value",
-    ],
+    ids=["yes", "nothing", "word", "comma", "quoted", "unit", "degrees", "inch", "cm", "micrometres", "weight", "thousands", "thousands set apart by commas",
+         "error < 0", "inf", "huge", "inf error", "inf value"],
 )
 def test_refuses_with_advice(message: str, given_: object) -> None:
     with pytest.raises(ValueError, match=f"^{re.escape(message)}$"):
