@@ -72,12 +72,12 @@ def told(found: Ask, entry: Asked) -> Iterator[str]:
     """What an answer is worth: what is known, the odds, and the plans either way."""
     for need in entry.needs:
         yield f"{_measured(need)}; needed: {need.want}{f' for {need.step}' if need.step else ''}"
-    yield f"odds of a good answer: {entry.chance:.0%}"
+    yield f"odds of a good answer, as assumed: {entry.chance:.0%}"
     if entry.saving >= 0.5:
         money = words.money(round(entry.saving), found.problem.purse.digits)
         yield f"saves {money} {found.problem.case.money.currency}{_over(found)} on average"
     if entry.rescue > 0:
-        yield f"makes it {entry.rescue:.0%} likelier that anything fits at all"
+        yield f"helps to settle whether anything fits at all ({entry.rescue:.0%} likelier)"
     yield f"if it comes out well: {_well(found, entry)}"
     yield f"if badly: {_badly(found, entry)}"
 
@@ -90,9 +90,9 @@ def _measured(need: Judgement) -> str:
 def _well(found: Ask, entry: Asked) -> str:
     well, certain = entry.well, found.certain
     if well is None:
-        return "a plan still hangs on other answers"
+        return "not enough on its own; other answers are needed too"
     if certain and well.paid(found.least).high == certain.paid(found.least).high:
-        return "nothing changes by itself, but with other good answers"
+        return "not enough on its own; see the other questions"
     return f"{mix(well.mix)} for {_cost(found, well)}, and that is certain"
 
 

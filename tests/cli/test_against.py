@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from solver.straight import Straight
 from tests.cli.ran import Run, Stage
 
@@ -59,7 +59,7 @@ def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Run
 )
 def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
-    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+    monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
     monkeypatch.setattr("solver.choose.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0))
 
     code, out, _ = say(*command.split(" "))

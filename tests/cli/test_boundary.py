@@ -17,7 +17,7 @@ import cli.commands.plan
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED
 from cli.main import COMMANDS
 from solver.faults import InternalFault
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from tests.cli.ran import CASE, Run
 
 TELL = "this is a fault of regrip, not of the case; REGRIP_TRACEBACK=1 shows where"
@@ -55,7 +55,7 @@ def test_what_does_not_fit_is_1_and_explained(run: Run, case: str) -> None:
 
 def test_undecided_is_3_and_is_not_called_impossible(run: Run, case: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """The whole of `plan` on a search that had no time."""
-    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+    monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
 
     ran = run("plan", case)
 

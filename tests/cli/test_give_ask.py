@@ -14,7 +14,7 @@ import pytest
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
 from solver.give import Footing, Give
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from tests.cli.ran import Run, Stage
 
 DATA = Path(__file__).parent / "data" / "give"
@@ -93,7 +93,7 @@ def test_an_interrupted_search_tells_what_it_found(say: Run, monkeypatch: pytest
 
 
 def test_an_interrupt_before_anything_is_known_is_undecided(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    def stopped(*_: object) -> tuple[Outcome, tuple[int, ...], frozenset[object]]:
+    def stopped(*_: object) -> Solved:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(Master, "solve", stopped)
@@ -177,7 +177,7 @@ def test_ctrl_c_prints_what_there_is_and_says_that_it_is_not_whole(arguments: tu
 )
 def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
-    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+    monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
 
     assert (UNDECIDED, said, "") == say(command, "case.yaml")
 

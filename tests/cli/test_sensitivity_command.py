@@ -32,7 +32,7 @@ def case(tmp_path: Path) -> Path:
 def test_a_plan_on_invented_prices_says_so_at_the_top(case: Path, run: Run) -> None:
     top = run("plan", case, "--full", "--no-sensitivity").out.split("\n\n")[0].replace("\n", " ")
 
-    assert top.endswith("Its cost is made of invented prices and minutes.")
+    assert top.endswith("Prices and times are placeholders; load your own before quoting.")
     assert "sensitivity" not in run("plan", case, "--no-sensitivity", "--json").answer
 
 
@@ -69,7 +69,7 @@ def test_the_remark_at_the_top_agrees_with_the_json(case: Path, run: Run) -> Non
     assert told["complete"]
     hangs = any(told["hangs_on"].values())
     assert ("This choice hangs on" in top) is hangs
-    assert ("This choice stands whichever" in top) is not hangs
+    assert ("leaves this choice as it is" in top) is not hangs
     named = {(tuple(turn["path"]), turn["source_kind"]) for flip in told["would_change"] for turn in flip["if"]}
     assert told["hangs_on"] == {kind: sum(of == kind for _, of in named) for kind in ("invented", "memory")}
 
@@ -108,7 +108,7 @@ def test_figures_of_ones_own_are_not_varied(case: Path, run: Run, tmp_path: Path
 @pytest.mark.parametrize(
     ("said", "found"),
     [
-        ("This choice stands whichever of the 7 figures", Sensitivity((), 7, 3, complete=True)),
+        ("Changing any one of the 7 guessed figures", Sensitivity((), 7, 3, complete=True)),
         ("The time ran out before it was known", Sensitivity((), 7, 3, complete=False)),
     ],
     ids=["stands", "no time"],
