@@ -19,7 +19,7 @@ from solver.measure import Measure
 
 ODDS = (
     "Odds are an assumption: even, or the share of the error interval where the need holds, each answer by itself. "
-    "A bad answer rules out all that hangs on it."
+    "If the answer is no, every plan that needs it falls away."
 )
 
 

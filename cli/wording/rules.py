@@ -155,8 +155,8 @@ class RuleWords:
                 )
             case EnoughSupports():
                 return (
-                    f"accept single attachments on {entry.have:.0f} implant{'s' if entry.have != 1 else ''}; "
-                    f"{rule.least} are wanted"
+                    f"accept single attachments on {entry.have:.0f} implant{'s' if entry.have != 1 else ''} "
+                    f"where {rule.least} are wanted"
                 )
             case NotAllowed():
                 return f"allow {PERMISSION[rule.permission]}"

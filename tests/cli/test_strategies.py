@@ -20,11 +20,11 @@ Ways out  costs at the high end; what is not open, with what it would need
  take the bar off  only if   20.00       20.00  5.0 to 8.0   1.00         6
  new bar           only if  500.00                                        2
  no attachment     only if   40.00       40.00  0.0 to 0.0   1.00         2
- - take the bar off: accept implants that no bar splints, once mobility and bone
-   of each are checked; upper jaw: bone is commonly taken as about half as dense
-   as in the lower jaw (common practice, no source); with fewer than four
-   implants about three times as many are lost (Kern et al. 2016, read in
-   abstract)
+ - take the bar off: accept single attachments on 1 implant where 4 are wanted;
+   accept implants that no bar splints, once mobility and bone of each are
+   checked; upper jaw: bone is commonly taken as about half as dense as in the
+   lower jaw (common practice, no source); with fewer than four implants about
+   three times as many are lost (Kern et al. 2016, read in abstract)
  - new bar: allow making a new bar
  - no attachment: accept a level pull of 0.0 N where 5.0 N are asked"""
 
