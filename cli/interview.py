@@ -49,7 +49,7 @@ def _jaw(talk: Talk) -> None:
 
 def _supports(talk: Talk) -> None:
     talk.asker.ask("Where are the implants? FDI positions, e.g. 43 41 33", partial(_teeth, talk.draft))
-    if talk.says_yes("Is the kind of every implant documented, so that parts can be ordered?", "no"):
+    if talk.says_yes("Are make and size of every implant known, so that parts can be ordered?", "no"):
         for name in talk.draft.case.supports:
             talk.draft.put(("supports", name, "connection"), "documented")
 
@@ -75,7 +75,7 @@ def _joined(talk: Talk) -> None:
 def _ends(talk: Talk) -> None:
     joined = [name for segment in talk.draft.case.segments.values() for name in segment.between]
     for name in dict.fromkeys(joined):
-        if joined.count(name) == 1 and talk.says_yes(f"Does the bar run on freely beyond {name[1:]}?", "no"):
+        if joined.count(name) == 1 and talk.says_yes(f"Does the bar extend beyond {name[1:]} (cantilever)?", "no"):
             _length(talk, name)
 
 
@@ -132,7 +132,9 @@ def _denture(talk: Talk) -> None:
 
 def _patient(talk: Talk) -> None:
     hands = ("weak", "usual", "strong")
-    talk.answer(("patient", "hand"), "The patient's hands", words=hands, default=UNKNOWN, unsure=UNKNOWN)
+    talk.answer(
+        ("patient", "hand"), "How strong are the patient's hands?", words=hands, default=UNKNOWN, unsure=UNKNOWN
+    )
     scans = "Are magnetic resonance scans expected?"
     talk.answer(("patient", "scans_expected"), scans, words=YES_NO, default=UNKNOWN, unsure=UNKNOWN)
     metals = "Known sensitivities to metals, e.g. nickel, cobalt"

@@ -9,10 +9,10 @@ import pytest
 from cli.files import Desk, open_desk
 from solver.assessment import Status
 from solver.check import Checked, check
-from solver.plan import plan
+from solver.plan import plan, tier_of
 from solver.problem import problem_of
 from solver.put import read_put
-from solver.rules import Budget, Unsplint
+from solver.rules import Budget, EnoughSupports, Unsplint
 from solver.strategy import Standing, Strategy, Way, strategies
 
 EXAMPLES = Path(__file__).parents[1] / "docs" / "examples"
@@ -120,15 +120,20 @@ def test_in_the_upper_jaw_the_bar_stays_though_single_studs_cost_less() -> None:
     kept, off = found[Way.KEEP], found[Way.OFF]
 
     assert Standing.OPEN is kept.standing
-    assert [Unsplint(3)] == [entry.rule for entry in off.needs]
+    assert [EnoughSupports(4), Unsplint(3)] == [entry.rule for entry in off.needs]
     assert kept.cost is not None
     assert off.cost is not None
     assert off.cost.high < kept.cost.high
 
 
-def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing() -> None:
+def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing_but_a_lining() -> None:
+    """A lining slackens before its first renewal is due: a stopgap."""
     found = ways("bar-off")
+    kept = found[Way.KEEP]
 
     assert Standing.OPEN is found[Way.OFF].standing
     assert [Way.OFF] == [way for way, each in found.items() if each.standing is Standing.OPEN]
-    assert Standing.CLOSED is found[Way.KEEP].standing
+    assert Standing.WHAT_IF is kept.standing
+    assert kept.plan is not None
+    assert ["lining"] == [candidate.attachment.kind for candidate in kept.plan.mix]
+    assert "stopgap" == tier_of(kept.plan)

@@ -8,24 +8,29 @@ import click
 
 from cli import json_answer
 from cli.exit import BadInput
+from cli.figures import Figures
 from cli.files import open_desk
 from cli.parameters import case_argument, catalogue_option, json_option, put_option
 from cli.proposed import checked, proposed, put_by_hand
 from cli.status import exit_code
 from cli.text.check import show_check
+from cli.text.first_screen import show_first_screen
 from cli.text.page import console
+from cli.wording.check_screen import CheckScreen
 
 
 @click.command()
 @case_argument
 @catalogue_option
 @put_option
+@click.option("--full", is_flag=True, help="Everything that was worked out, with all tables.")
 @json_option
-def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json: bool) -> int:
+def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], full: bool, as_json: bool) -> int:
     """Check the mix in CASE (its `mix:` lines), or the one given with --put: does it fit, move, hold, at what cost?
 
     \b
     regrip check docs/examples/hinge-against-resilience.yaml
+    regrip check case.yaml --full
     regrip check case.yaml --put A=clip-round-metal-5x2 --put L=ball-ring-2.25
     """
     desk = open_desk(case, overlays)
@@ -35,6 +40,8 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], as_json
     found = checked(desk, mix)
     if as_json:
         click.echo(json.dumps(json_answer.checked(found), indent=2, ensure_ascii=False))
-    else:
+    elif full:
         show_check(console(), found)
+    else:
+        show_first_screen(console(), CheckScreen(found, Figures.of(desk.case.locale)))
     return exit_code(found.status)

@@ -40,12 +40,15 @@ def _hold(found: Aftercare) -> Iterator[str]:
     yield f"hold if nothing is renewed: {_newtons(start)} N at fitting; after {left}"
     floor, (soonest, latest) = words.newtons(found.floor_n), found.under_floor
     if soonest is not None:
-        later = "not within these years" if latest is None else _month(latest)
-        yield f"that is under {floor} {_month(soonest)} at the soonest, at the latest {later}"
+        years = f"for all {found.years} years" if found.years > 1 else "for the whole year"
+        later = f"may also stay above it {years}" if latest is None else f"does so {_month(latest)} at the latest"
+        yield f"may drop below {floor} {_month(soonest)}; {later}"
     if found.renewals:
         sooner, later_n = (words.newtons(n) for n in found.renewed_n)
-        short = "" if found.renewed_n[1] >= found.floor_n - 1e-6 else f", under {floor}: renew as the hold goes"
-        yield f"with renewals it holds at least {sooner} (at the sooner dates) or {later_n} (at the later){short}"
+        span = later_n if sooner == later_n else f"{later_n} (renewed late) to {sooner} (renewed early)"
+        short = found.renewed_n[1] < found.floor_n - 1e-6
+        when = f", below {floor}; renew when the patient notices" if short else ""
+        yield f"with renewals on schedule {span} at worst{when}"
 
 
 def _newtons(held: HeldAt) -> str:

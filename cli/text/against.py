@@ -74,7 +74,7 @@ def obstacle(answer: Answer, entry: WhyNot, found: Obstacle) -> str:
             return f"holds {words.newtons(found.have)} {pull}, under {words.newtons(found.rule.least_n)}"
         case Moves() if found.reach:
             bound = say.binds(found.rule, found.reach)
-            return f"with {others}: {bound}" if others else bound
+            return bound.replace("binds", f"binds with {others}", 1) if others else bound
         case _:
             return f"breaks: {say.rule(found.rule)}"
 

@@ -51,7 +51,7 @@ def show_answer(
     for number, other in enumerate(found.plans[1:], 2):
         heading(
             page,
-            f"Assessment {number}",
+            f"Plan {number}",
             f"{words.cost(other.cost, problem.purse.digits)} {problem.case.money.currency}",
         )
         _mix(page, problem, other)
@@ -177,8 +177,9 @@ def show_notes(page: Console, problem: Problem, plan: Assessment) -> None:
 def _proof(found: Answer) -> str:
     if found.proof.outcome is Outcome.OPTIMAL and found.best:
         if found.status is Status.RELAXED:
-            return "proved to give up the least"
-        return "proved least" if found.least == "now" else f"proved least over {found.best.aftercare.years} years"
+            return "no plan breaks fewer of your limits, or by less"
+        over = "" if found.least == "now" else f" over {found.best.aftercare.years} years"
+        return f"nothing in the catalogue costs less{over}"
     return "proved that nothing does" if found.proof.outcome is Outcome.INFEASIBLE else ""
 
 

@@ -17,9 +17,9 @@ def show_forecast(
     """Each part with its mean, spread, level and what is missing to it."""
     time = f"{months} month" + ("" if months == 1 else "s")
     page.print(
-        Text(f"Parts for {time}", style="bold") + Text(f": to last in {service:.1%} of runs", style="not bold")
+        Text(f"Parts for {time}", style="bold") + Text(f": chance of not running out {service:.1%}", style="not bold")
     )
-    columns = ("part", ">mean", ">spread", ">have", ">on hand", ">buy", ">runs out")
+    columns = ("part", ">mean", ">spread", ">stock target", ">on hand", ">buy", ">runs out if you buy nothing")
     table(page, columns, (_row(row) for row in found))
     bullets(page, [f"Simulated {runs:,} times; spread is one standard deviation; every part is judged by itself."])
     if invented:

@@ -25,9 +25,8 @@ def sentence(found: Insertion) -> str:
         short = f"{-found.spare_deg:.1f} degrees beyond what is allowed"
         what = f"no common path of insertion: {sites} {'is' if len(found.against) == 1 else 'are'} {short}"
     else:
-        what = f"common path of insertion: {_path(found)}, {found.spare_deg:.1f} degrees to spare"
-    worst = f"; which way {', '.join(found.any_way)} lean{'s' if len(found.any_way) == 1 else ''} is not known, so "
-    worst += "the worst is taken"
+        what = f"one path of insertion serves all: {_path(found)}, {found.spare_deg:.1f} degrees in hand"
+    worst = f"; worst lean of {', '.join(found.any_way)} assumed"
     missing = f"; tilt of {', '.join(found.unknown)} not known and not counted"
     return what + (worst if found.any_way else "") + (missing if found.unknown else "")
 

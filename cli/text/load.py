@@ -21,12 +21,12 @@ BITE = {"left": "left", "right": "right", "both": "both sides", "front": "front"
 
 def show_loads(page: Console, loads: Loads) -> None:
     """Force on each support for every bite, and the remarks that go with it."""
-    heading(page, "Load on the supports", "N, the whole bite on them: an upper figure")
+    heading(page, "Load on the supports", "N, if the implants took the whole bite (worst case)")
     table(page, ("", *(f">{BITE[bite.name]}" for bite in loads.bites)), _rows(loads))
     heading(page, "Load shared with the mucosa", "N on each support, least to most")
     table(page, ("", *(f">{BITE[bite.name]}" for bite in loads.shared)), _shared_rows(loads))
     if loads.bar:
-        heading(page, "Bar under the whole bite", "clamped to free ends; elastic, at mid-span or tip")
+        heading(page, "Bar under the whole bite", "low: ends held rigid, high: ends free to turn")
         table(page, ("site", ">stress, MPa", ">alloy bears, MPa", ">sag, mm"), map(_bent_row, loads.bar))
     bullets(page, remarks(loads))
 
@@ -77,7 +77,7 @@ def _rounded(value: float) -> str:
 def remarks(loads: Loads) -> Iterator[str]:
     """What the figures rest on, supports that are pulled, and the rules of thumb for cantilevers."""
     yield from _force(loads.force)
-    yield "A figure below zero pulls at the supports; what they hold down presses on the mucosa besides the bite."
+    yield "Minus: the implant is pulled, not pressed."
     yield mucosa(loads.arch)
     if loads.spread_mm is not None:
         yield (

@@ -34,8 +34,8 @@ def remark(found: Remark) -> str:
         case WornBall():
             lost, most = (found.made_mm - found.ball_mm) * 1000, LARGEST_LOSS_UM
             return (
-                f"{', '.join(found.sites)}: a ball made as {found.made_mm:g} mm has lost {lost:.0f} um, more than "
-                f"the {most.middle:g} um of any on record; measure again, or it was of another size ({figure(most)})."
+                f"{', '.join(found.sites)}: measure again: {lost:.0f} um of wear is far beyond the {most.middle:g} um "
+                f"reported for any; it may not be a ball made as {found.made_mm:g} mm ({figure(most)})."
             )
         case TightSpace():
             least = MINIMUM_MM[found.misses]

@@ -59,12 +59,12 @@ def remark(found: Sensitivity) -> str:
     if not found.complete:
         return "The time ran out before it was known what this choice hangs on."
     return (
-        f"This choice stands whichever of the {found.figures} figures from memory or invented is at either end of "
-        "its band, one at a time; what it costs does not."
+        f"Changing any one of the {found.figures} guessed figures within its range leaves this choice as it is; the "
+        "cost still moves."
     )
 
 
-UNTESTED = "Its cost is made of invented prices and minutes."
+UNTESTED = "Prices and times are placeholders; load your own before quoting."
 
 
 def resting_on(found: Answer, hangs: Sensitivity | None) -> list[str]:

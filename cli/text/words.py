@@ -53,7 +53,7 @@ LEVEL = {
     Level.NONE: "PM-0: no movement",
     Level.HINGE: "PM-2: hinge",
     Level.HINGE_AND_APICAL: "PM-3: hinge and apical",
-    Level.FOUR_DIRECTIONS: "PM-4: four directions",
+    Level.FOUR_DIRECTIONS: "PM-4: can settle, hinge and tip",
     Level.ALL: "PM-6: all directions",
 }
 SOURCE_KINDS: tuple[SourceKind, ...] = get_args(SourceKind)
@@ -100,8 +100,8 @@ _HAZARD = {
     Hazard.BRUXISM: "Grinding is expected or not ruled out: parts wear sooner, and weak implants carry more.",
     Hazard.BAR_CUT: "Cutting weakens the bar: measure the section that is left before the step and after it.",
     Hazard.BAR_OFF: "With the bar off each implant carries its own load: check mobility and bone of each first.",
-    Hazard.BAR_BENDS: "Under the whole bite at the middle of a stretch or the tip of an end the bar may bend for "
-    "good: {text} of proof stress (beam formulas; a bar that stands so is not ruled out).",
+    Hazard.BAR_BENDS: "Under a full bite the bar could bend for good: {text} of proof stress. An estimate; it does "
+    "not rule the plan out.",
     Hazard.INVENTED: "Prices and minutes are invented figures: put in your own before quoting a patient.",
     Hazard.DECIDES: "The makers' instructions, local rules and the licensed clinician decide; this sheet advises.",
 }

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from solver.candidate import Candidate
+from solver.candidate import Candidate, Question
 from solver.case import Case
 from solver.layout import Layout
 
@@ -50,12 +50,37 @@ class PlaceNames:
     def sites(self, names: Sequence[str]) -> str:
         """Several sites in one breath."""
         told = [self.site(name) for name in names]
-        if told and all(each.endswith(" end") for each in told) and len(told) == 2:
-            return "both ends"
-        for kind in ("bar ", "implant "):
-            if len(told) > 1 and all(each.startswith(kind) for each in told):
-                return kind + listed([each.removeprefix(kind) for each in told])
-        return listed(told)
+        bars, implants, ends = (
+            [each for each in told if test(each)]
+            for test in (_is_bar, _is_implant, lambda each: not _is_bar(each) and not _is_implant(each))
+        )
+        if len(bars) > 1:
+            bars = ["bar " + listed([each.removeprefix("bar ") for each in bars])]
+        if len(implants) > 1:
+            implants = ["implants " + listed([each.removeprefix("implant ") for each in implants])]
+        if len(ends) == 2 and all(each.endswith(" end") for each in ends):
+            ends = ["both ends"]
+        return listed([*bars, *ends, *implants])
+
+    @property
+    def bar_off(self) -> str:
+        """How single implants stand: `With the bar off`, or without one."""
+        return "With the bar off" if self._case.segments else "Without a bar"
+
+    def asked(self, question: Question) -> str:
+        """What a question is about: the bar where it is asked of every stretch, else the sites."""
+        segments = {place[1] for place in question.places if place[0] == "segments"}
+        if not question.sites:
+            return "it" if not self._case.segments else "the bar"
+        return "the bar" if segments and segments == set(self._case.segments) else self.sites(question.sites)
+
+
+def _is_bar(name: str) -> bool:
+    return name.startswith("bar ")
+
+
+def _is_implant(name: str) -> bool:
+    return name.startswith("implant ")
 
 
 def listed(texts: Sequence[str]) -> str:
@@ -69,3 +94,13 @@ def together(mix: Sequence[Candidate]) -> list[list[Candidate]]:
     for candidate in mix:
         found.setdefault(candidate.label, []).append(candidate)
     return list(found.values())
+
+
+def capital(text: str) -> str:
+    """With a capital letter in front."""
+    return text[:1].upper() + text[1:]
+
+
+def small(text: str) -> str:
+    """Without a capital letter in front."""
+    return text[:1].lower() + text[1:]

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 
 from cli.figures import Figures
 from cli.text.words import DEMAND, MOTION, PERMISSION, PULL, quantity, stop
+from cli.wording.places import PlaceNames
 from solver.assessment import GivenUp
 from solver.money import Cost
 from solver.movement import Reach
@@ -56,11 +57,19 @@ class RuleWords:
     currency: str
     digits: int
     redacted: bool = False
+    places: PlaceNames | None = None
 
     @classmethod
-    def of(cls, problem: Problem, figures: Figures | None = None, *, redacted: bool = False) -> RuleWords:
-        """Words for a case, in English figures where no others are given."""
-        return cls(figures or Figures.of(None), problem.case.money.currency, problem.purse.digits, redacted)
+    def of(
+        cls,
+        problem: Problem,
+        figures: Figures | None = None,
+        *,
+        redacted: bool = False,
+        places: PlaceNames | None = None,
+    ) -> RuleWords:
+        """Words for a case, in English figures where no others are given; sites by id unless `places` names them."""
+        return cls(figures or Figures.of(None), problem.case.money.currency, problem.purse.digits, redacted, places)
 
     def rule(self, found: Rule) -> str:  # noqa: C901 - a branch for each rule
         """What a rule asks, with its numbers."""
@@ -95,9 +104,9 @@ class RuleWords:
             case NotAllowed():
                 return f"{PERMISSION[found.permission]} is not allowed"
             case NeedHolds():
-                return f"{found.site}: {self._quantity(found.of)} as the attachment needs it"
+                return f"{self._site(found.site)}: {self._quantity(found.of)} as the attachment needs it"
             case Covered():
-                return f"{found.site}: the bare end stands too high under the denture to be left as it is"
+                return f"{self._site(found.site)}: the bare end stands too high under the denture to be left as it is"
             case Unsplint():
                 return f"the bar stays on and splints the implants; {_upper_jaw(found)}"
 
@@ -110,11 +119,13 @@ class RuleWords:
             case Pulls():
                 when = " when the first renewal is due" if rule.condition is Condition.WORN else ""
                 return (
-                    f"accept that a pull {PULL[rule.pull]} takes {self._newtons(entry.have)}{when}; "
-                    f"{self._newtons(entry.want)} are asked"
+                    f"accept that a pull {PULL[rule.pull]} takes {self._newtons(entry.have)}{when} "
+                    f"where {self._newtons(entry.want)} are asked"
                 )
             case LevelPull():
-                return f"accept a level pull of {self._newtons(entry.have)}; {self._newtons(entry.want)} are asked"
+                return (
+                    f"accept a level pull of {self._newtons(entry.have)} where {self._newtons(entry.want)} are asked"
+                )
             case Held():
                 return "accept that nothing holds the denture"
             case Peel():
@@ -122,13 +133,13 @@ class RuleWords:
                 return f"check that the patient can lift an edge with {self._newtons(entry.have)}{limit}"
             case Spread():
                 return (
-                    f"accept that the weaker side takes {self.figures.share(entry.have)} of all retention; "
-                    f"{self.figures.share(entry.want)} are asked"
+                    f"accept that the weaker side takes {self.figures.share(entry.have)} of all retention "
+                    f"where {self.figures.share(entry.want)} are asked"
                 )
             case Even():
                 return (
-                    f"accept that the weaker side takes {self.figures.share(entry.have)} of what the stronger takes; "
-                    f"{self.figures.share(entry.want)} are asked"
+                    f"accept that the weaker side takes {self.figures.share(entry.have)} of what the stronger takes "
+                    f"where {self.figures.share(entry.want)} are asked"
                 )
             case Moves():
                 return (
@@ -144,8 +155,8 @@ class RuleWords:
                 )
             case EnoughSupports():
                 return (
-                    f"accept single attachments on {entry.have:.0f} implant{'s' if entry.have != 1 else ''}; "
-                    f"{rule.least} are wanted"
+                    f"accept single attachments on {entry.have:.0f} implant{'s' if entry.have != 1 else ''} "
+                    f"where {rule.least} are wanted"
                 )
             case NotAllowed():
                 return f"allow {PERMISSION[rule.permission]}"
@@ -153,7 +164,7 @@ class RuleWords:
                 return self._need(rule, entry)
             case Covered():
                 return (
-                    f"{rule.site}: leave the end bare; the base over it is then "
+                    f"{self._site(rule.site)}: leave the end bare; the base over it is then "
                     f"{self.figures.number(entry.amount, 2)} mm under the minimum"
                 )
             case Unsplint():
@@ -162,10 +173,10 @@ class RuleWords:
 
     def _need(self, rule: NeedHolds, entry: GivenUp) -> str:
         if self.redacted and rule.of in _OF_THE_PATIENT:
-            return f"{rule.site}: a need of the patient that is left out here"
+            return f"{self._site(rule.site)}: a need of the patient that is left out here"
         by = f" by {self.figures.number(entry.amount, 2)} {entry.unit}" if entry.amount else ""
         how = f": {entry.waiver.how}" if entry.waiver else ""
-        return f"{rule.site}: {self._quantity(rule.of)} short{by}{how}"
+        return f"{self._site(rule.site)}: {self._quantity(rule.of)} short{by}{how}"
 
     def without(self, found: Preference) -> str:
         """What a plan does that goes without a preference, and what it must save for it."""
@@ -220,6 +231,9 @@ class RuleWords:
             verdict = next(v for v in verdicts if v.demand == found.demand)
             return f"{DEMAND[found.demand]}: {self.fight(verdict)}"
         return self.rule(found)
+
+    def _site(self, name: str) -> str:
+        return self.places.site(name) if self.places else name
 
     def _newtons(self, value: float) -> str:
         return f"{self.figures.number(value)} N"

@@ -31,7 +31,7 @@ LASTING = part("lasting", price=band(50, 50), wear={"loss": [0, 0.1], "cycles": 
 
 
 def planned(*parts: dict[str, Any], least: Least = "now", **changes: Any) -> Answer:
-    case = small_case(wanted={"hold_n": 4}, money={"years": 3}, **changes)
+    case = small_case(wanted={"level_n": 4}, money={"years": 3}, **changes)
     return plan(case, stock(*parts), Options(least=least))
 
 
@@ -78,8 +78,8 @@ def test_the_years_read_as_they_should(clip: dict[str, Any], text: str) -> None:
 @pytest.mark.parametrize(
     ("least", "attachment", "verdict"),
     [
-        ("now", "cheap", "small: fits, 10.00 to 12.00 EUR, proved least"),
-        ("years", "lasting", "small: fits, 50.00 EUR, proved least over 3 years"),
+        ("now", "cheap", "small: fits, 10.00 to 12.00 EUR, nothing in the catalogue costs less"),
+        ("years", "lasting", "small: fits, 50.00 EUR, nothing in the catalogue costs less over 3 years"),
     ],
 )
 def test_the_cheapest_now_need_not_be_the_cheapest_in_time(least: Least, attachment: str, verdict: str) -> None:

@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from solver.straight import Straight
 from tests.cli.ran import Run, Stage
 
@@ -23,7 +23,7 @@ def say(stage: Stage) -> Run:
         DATA,
         case=CASE,
         tight=CASE.replace("cap: 90", "cap: 60"),
-        rich=CASE.replace("cap: 90", "cap: 200").replace("wanted: {", "wanted: {hold_n: 3, "),
+        rich=CASE.replace("cap: 90", "cap: 200").replace("level_n: 5", "level_n: 3"),
         poor=CASE.replace("cap: 90", "cap: 5"),
     )
 
@@ -59,7 +59,7 @@ def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Run
 )
 def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
-    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+    monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
     monkeypatch.setattr("solver.choose.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0))
 
     code, out, _ = say(*command.split(" "))
@@ -112,15 +112,15 @@ def test_a_site_for_machines(say: Run) -> None:
     assert {"clip-firm": "ruled-out", "clip-soft": "dearer", "stud-thread": "ruled-out"} == fates
     assert site["in_plan"] is None
     assert 5000 == site["otherwise"]["more"] == soft["more"]
-    assert ["moves:front"] == [obstacle["rule"] for obstacle in soft["obstacles"]]
-    assert [["B"]] == [obstacle["among"] for obstacle in soft["obstacles"]]
+    assert ["moves:front", "fights:whole"] == [obstacle["rule"] for obstacle in soft["obstacles"]]
+    assert [["B"], ["B"]] == [obstacle["among"] for obstacle in soft["obstacles"]]
 
 
 def test_a_clash_for_machines(say: Run) -> None:
     _, out, _ = say("why", "tight.yaml", "A", "clip-soft", "--json")
 
     against = json.loads(out)["against_plan"]
-    assert ["budget", "hold", "moves:front"] == against["clash"]
+    assert ["budget", "level", "moves:front"] == against["clash"]
     assert against["clash_proved_smallest"]
     assert [("budget", 1000)] == [(r["rule"], r["amount"]) for r in against["instead"]["relaxations"]]
 
@@ -139,7 +139,9 @@ def test_a_front_for_machines(say: Run) -> None:
 
     answer = json.loads(out)
     assert (["cost", "hold"], True, 1) == (answer["between"], answer["complete"], answer["knee"])
-    assert [(2000, 6.0), (7000, 9.0), (12000, 11.0)] == [(p["cost"], p["hold"]) for p in answer["points"]]
+    assert [(2000, 1.03), (7000, 2.12), (12000, 2.63)] == [
+        (p["cost"], pytest.approx(p["hold"], abs=0.01)) for p in answer["points"]
+    ]
 
 
 @pytest.mark.parametrize(("name", "start"), [("f.svg", b"<?xml"), ("f.png", b"\x89PNG")], ids=["svg", "png"])

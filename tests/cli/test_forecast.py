@@ -39,7 +39,7 @@ def test_the_page_says_that_it_is_invented(run: Run, outlook: Path) -> None:
     ran = run("forecast", outlook, "--months", "1")
 
     assert FITS == ran.code
-    assert ran.out.startswith("Parts for 1 month: to last in 95.0% of runs\n")
+    assert ran.out.startswith("Parts for 1 month: chance of not running out 95.0%\n")
     assert "The outlook is invented." in ran.out
 
 

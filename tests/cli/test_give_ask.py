@@ -14,7 +14,7 @@ import pytest
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
 from solver.give import Footing, Give
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from tests.cli.ran import Run, Stage
 
 DATA = Path(__file__).parent / "data" / "give"
@@ -28,7 +28,7 @@ def say(stage: Stage) -> Run:
         DATA,
         case=CASE,
         rich=CASE.replace("cap: 45", "cap: 90"),
-        unsure=CASE.replace("cap: 45", "cap: 90").replace("hold_n: 6", "hold_n: 4"),
+        unsure=CASE.replace("cap: 45", "cap: 90").replace("level_n: 6", "level_n: 4"),
         weighed=CASE + "severity: {need: 1, budget: 9, 'allowed:cut_bar': 2}\n",
         low=CASE.replace("room_mm: 12", "room_mm: 3").replace("money", "ends:\n  L: {on: i33, length_mm: 8}\nmoney"),
     )
@@ -54,7 +54,9 @@ def test_a_clash_for_machines(say: Run) -> None:
 
     answer = json.loads(out)
     assert ("relaxed", "complete", None) == (answer["status"], answer["list"], answer["plan"])
-    assert [["budget"], ["allowed:cut_bar"], ["hold"], ["need:A:undercut_mm"]] == [w["rules"] for w in answer["ways"]]
+    assert [["budget"], ["allowed:cut_bar"], ["level"], ["need:A:undercut_mm"]] == [
+        w["rules"] for w in answer["ways"]
+    ]
     assert 1500 == answer["ways"][0]["best"]["relaxations"][0]["amount"]
     assert [6000, 3000, 1500, 2000] == [way["best"]["cost"]["high"] for way in answer["ways"]]
     assert ["case.yaml:9"] == answer["clash"]["reasons"][0]["places"]
@@ -91,7 +93,7 @@ def test_an_interrupted_search_tells_what_it_found(say: Run, monkeypatch: pytest
 
 
 def test_an_interrupt_before_anything_is_known_is_undecided(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    def stopped(*_: object) -> tuple[Outcome, tuple[int, ...], frozenset[object]]:
+    def stopped(*_: object) -> Solved:
         raise KeyboardInterrupt
 
     monkeypatch.setattr(Master, "solve", stopped)
@@ -175,7 +177,7 @@ def test_ctrl_c_prints_what_there_is_and_says_that_it_is_not_whole(arguments: tu
 )
 def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
-    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+    monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
 
     assert (UNDECIDED, said, "") == say(command, "case.yaml")
 

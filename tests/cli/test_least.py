@@ -35,7 +35,7 @@ YEARS = Options(least="years")
 
 
 def case(**money: Any) -> Case:
-    return small_case(wanted={"hold_n": 4}, money={"years": 3, **money})
+    return small_case(wanted={"level_n": 4}, money={"years": 3, **money})
 
 
 def read(show: Callable[[Console], None]) -> str:
@@ -68,7 +68,7 @@ def test_what_costs_less_over_the_years_may_need_a_higher_cap() -> None:
 
 def test_an_answer_saves_over_the_years() -> None:
     asking = LASTING | {"needs": [need("gap_mm", at_least=1)]}
-    unsure = small_case(wanted={"hold_n": 4}, money={"years": 3}, segments={"B": {"gap_mm": "unknown"}})
+    unsure = small_case(wanted={"level_n": 4}, money={"years": 3}, segments={"B": {"gap_mm": "unknown"}})
     found = ask(unsure, stock(CHEAP, asking), YEARS)
 
     shown = read(lambda page: show_ask(page, found))

@@ -20,7 +20,7 @@ def case(tmp_path: Path) -> Path:
 
 def test_the_load_reads_as_it_should(case: Path, run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setenv("COLUMNS", "80")
-    lines = [line.rstrip() for line in run("plan", case).out.splitlines()]
+    lines = [line.rstrip() for line in run("plan", case, "--full").out.splitlines()]
     start, end = (
         next(n for n, line in enumerate(lines) if line.startswith(head)) for head in ("Load on the supports", "Over ")
     )

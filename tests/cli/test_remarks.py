@@ -23,7 +23,7 @@ SENTENCES = {
     "gap": (NarrowGap("A", 0.8, GapVerdict.PLAQUE), "A: 0.8 mm under the bar, plaque and calculus build up", "p. 18"),
     "ball": (
         WornBall(("L", "R"), 2.0, 2.2),
-        "L, R: a ball made as 2.2 mm has lost 200 um, more than the 30",
+        "L, R: measure again: 200 um of wear is far beyond the 30 um reported",
         "memory",
     ),
     "space": (

@@ -53,7 +53,7 @@ bite: {force_n: 120 +- 20}
 patient: {reference: "17", hand: weak, scans_expected: yes, sensitivities: [nickel], bruxism: no}
 allowed: {send_out: false, weld: true, cut_bar: true, bar_off: true, new_bar: false}
 money: {currency: EUR, cap: 900, bench_per_hour: 40, chair_per_hour: 100, exchange: 1.1, years: 7}
-wanted: {hold_n: 5, most_n: 30, movement: {whole: 1, front: 0.5}, insertions_per_day: 4}
+wanted: {hold_n: 5, level_n: 12, most_n: 30, movement: {whole: 1, front: 0.5}, insertions_per_day: 4}
 mix: {A: clip-spring x2}
 """
 

@@ -30,14 +30,14 @@ def case(tmp_path: Path) -> Path:
 
 
 def test_a_plan_on_invented_prices_says_so_at_the_top(case: Path, run: Run) -> None:
-    top = run("plan", case, "--no-sensitivity").out.split("\n\n")[0].replace("\n", " ")
+    top = run("plan", case, "--full", "--no-sensitivity").out.split("\n\n")[0].replace("\n", " ")
 
-    assert top.endswith("Its cost is made of invented prices and minutes.")
+    assert top.endswith("Prices and times are placeholders; load your own before quoting.")
     assert "sensitivity" not in run("plan", case, "--no-sensitivity", "--json").answer
 
 
 def test_every_plan_says_what_it_hangs_on(case: Path, run: Run) -> None:
-    assert run("plan", case, "--sensitivity").out == run("plan", case).out
+    assert run("plan", case, "--full", "--sensitivity").out == run("plan", case, "--full").out
     assert run("plan", case, "--sensitivity", "--json").answer == run("plan", case, "--json").answer
 
 
@@ -63,20 +63,20 @@ def test_a_mix_put_by_hand_hangs_on_nothing_chosen(case: Path, run: Run, tmp_pat
 
 
 def test_the_remark_at_the_top_agrees_with_the_json(case: Path, run: Run) -> None:
-    top = run("plan", case).out.split("\n\n")[0].replace("\n", " ")
+    top = run("plan", case, "--full").out.split("\n\n")[0].replace("\n", " ")
     told = run("plan", case, "--json").answer["sensitivity"]
 
     assert told["complete"]
     hangs = any(told["hangs_on"].values())
     assert ("This choice hangs on" in top) is hangs
-    assert ("This choice stands whichever" in top) is not hangs
+    assert ("leaves this choice as it is" in top) is not hangs
     named = {(tuple(turn["path"]), turn["source_kind"]) for flip in told["would_change"] for turn in flip["if"]}
     assert told["hangs_on"] == {kind: sum(of == kind for _, of in named) for kind in ("invented", "memory")}
 
 
 def test_every_flip_says_what_goes_where_instead(case: Path, run: Run) -> None:
     told = run("plan", case, "--json").answer
-    out = " ".join(run("plan", case).out.split())
+    out = " ".join(run("plan", case, "--full").out.split())
 
     for flip in told["sensitivity"]["would_change"]:
         planned = {site: entry["attachment"] for site, entry in told["mix"].items()}
@@ -88,7 +88,7 @@ def test_every_flip_says_what_goes_where_instead(case: Path, run: Run) -> None:
 def test_the_cost_of_a_flip_is_called_at_best_in_both_where_several_figures_lead_to_it(run: Run) -> None:
     case = Path(__file__).parents[2] / "docs" / "examples" / "lower-three-supports.yaml"
     told = run("plan", case, "--json").answer["sensitivity"]["would_change"]
-    out = run("plan", case).out
+    out = run("plan", case, "--full").out
 
     at_best = [flip["cost_is_at_best"] for flip in told]
     assert [flip["cost"] is not None and len(flip["if"]) > 1 for flip in told] == at_best
@@ -108,7 +108,7 @@ def test_figures_of_ones_own_are_not_varied(case: Path, run: Run, tmp_path: Path
 @pytest.mark.parametrize(
     ("said", "found"),
     [
-        ("This choice stands whichever of the 7 figures", Sensitivity((), 7, 3, complete=True)),
+        ("Changing any one of the 7 guessed figures", Sensitivity((), 7, 3, complete=True)),
         ("The time ran out before it was known", Sensitivity((), 7, 3, complete=False)),
     ],
     ids=["stands", "no time"],

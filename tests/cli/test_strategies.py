@@ -20,17 +20,17 @@ Ways out  costs at the high end; what is not open, with what it would need
  take the bar off  only if   20.00       20.00  5.0 to 8.0   1.00         6
  new bar           only if  500.00                                        2
  no attachment     only if   40.00       40.00  0.0 to 0.0   1.00         2
- - take the bar off: accept implants that no bar splints, once mobility and bone
-   of each are checked; upper jaw: bone is commonly taken as about half as dense
-   as in the lower jaw (common practice, no source); with fewer than four
-   implants about three times as many are lost (Kern et al. 2016, read in
-   abstract)
+ - take the bar off: accept single attachments on 1 implant where 4 are wanted;
+   accept implants that no bar splints, once mobility and bone of each are
+   checked; upper jaw: bone is commonly taken as about half as dense as in the
+   lower jaw (common practice, no source); with fewer than four implants about
+   three times as many are lost (Kern et al. 2016, read in abstract)
  - new bar: allow making a new bar
- - no attachment: accept a hold of 0.0 N where 5.0 N are asked"""
+ - no attachment: accept a level pull of 0.0 N where 5.0 N are asked"""
 
 
 def test_the_upper_jaw_reads_as_it_should() -> None:
-    problem = small_problem(with_what_ifs(STOCK), **UPPER, wanted={"hold_n": 5}, allowed={"bar_off": True})
+    problem = small_problem(with_what_ifs(STOCK), **UPPER, wanted={"level_n": 5}, allowed={"bar_off": True})
     page = io.StringIO()
 
     show_short(Console(file=page, width=80, highlight=False), problem, strategies(problem))
@@ -39,7 +39,7 @@ def test_the_upper_jaw_reads_as_it_should() -> None:
 
 
 def test_the_ways_for_machines() -> None:
-    problem = small_problem(with_what_ifs(STOCK), wanted={"hold_n": 5})
+    problem = small_problem(with_what_ifs(STOCK), wanted={"level_n": 5})
 
     found = json.loads(json.dumps(for_machines(problem, strategies(problem))))
 

@@ -9,14 +9,16 @@ from typing import Any
 import numpy as np
 import pytest
 
+from solver.assessment import assess
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.movement import Reach
 from solver.movement_verdict import DemandVerdict, MovementVerdict
 from solver.problem import Option, Problem
+from solver.verify import verify
 from solver.verify_motion import check_verdicts
 from tests.solver.parts import BALL, HINGE
-from tests.solver.small import part, small_problem, stock
+from tests.solver.small import part, preferring, small_problem, stock
 
 SPRUNG = {"hinge_deg": 20, "down_mm": 0.2, "tip_deg": 5, "turn_deg": "free"}
 STUD = {"down_mm": 0.2, "hinge_deg": 8, "tip_deg": 8, "turn_deg": "free"}
@@ -194,7 +196,7 @@ def test_a_demand_without_its_verdict_is_a_fault() -> None:
 
 def test_a_verdict_by_another_share_is_a_fault() -> None:
     problem, options = fitted("B=stud")
-    found = Mechanics(problem, 0.6).verdicts(options)
+    found = Mechanics(small_problem(preferring(CATALOGUE, in_kind=0.6))).verdicts(options)
     mix = [option.candidate for option in options]
 
     check_verdicts(problem, mix, found, 0.6)
@@ -202,6 +204,13 @@ def test_a_verdict_by_another_share_is_a_fault() -> None:
     for mixed in (found, (found[0], *sound[1:])):
         with pytest.raises(InternalFault, match="told by another share than"):
             check_verdicts(problem, mix, mixed)
+
+
+@pytest.mark.parametrize("share", [0.3, 0.5, 0.9])
+def test_the_share_is_that_of_the_catalogue(share: float) -> None:
+    problem = small_problem(preferring(CATALOGUE, in_kind=share))
+
+    verify(assess(problem, Mechanics(problem), [problem.option_of["B=stud"]]))
 
 
 def test_a_verdict_on_another_mix_is_a_fault() -> None:

@@ -1,0 +1,42 @@
+"""The hazards that belong on a first screen, in one short sentence each."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from cli.wording.places import PlaceNames, capital
+from solver.assessment import Assessment
+from solver.cautions import Hazard
+
+GRAVEST_FIRST = (
+    Hazard.MAGNET_SCAN,
+    Hazard.FEW_SUPPORTS,
+    Hazard.BAR_CUT,
+    Hazard.BAR_BENDS,
+    Hazard.BRUXISM,
+    Hazard.BAR_OFF,
+)
+_SHORT = {
+    Hazard.MAGNET_SCAN: "The denture with its magnets comes out before any magnetic resonance scan.",
+    Hazard.FEW_SUPPORTS: "With fewer than four upper implants about three times as many are lost (Kern et al. 2016, "
+    "read in abstract).",
+    Hazard.BAR_CUT: "Cutting weakens metal: measure {sites} before and after.",
+    Hazard.BAR_BENDS: "{sites} could bend under a full bite. An estimate; it does not rule the plan out.",
+    Hazard.BAR_OFF: "{off} each implant carries its own load.",
+}
+_GRINDING = {
+    "yes": "The patient grinds: parts wear sooner and thin metal carries more.",
+    "unknown": "If the patient grinds, parts wear sooner and thin metal carries more.",
+}
+
+
+def hazards(best: Assessment, places: PlaceNames) -> Iterator[str]:
+    """The hazards of a plan, the gravest first."""
+    found = {caution.hazard: caution for caution in best.cautions}
+    for hazard in GRAVEST_FIRST:
+        if hazard not in found:
+            continue
+        if hazard is Hazard.BRUXISM:
+            yield _GRINDING[best.problem.case.patient.bruxism]
+        else:
+            yield capital(_SHORT[hazard].format(sites=places.sites(found[hazard].sites), off=places.bar_off))
