@@ -8,7 +8,7 @@ from collections.abc import Callable
 import pytest
 
 from solver.problem import problem_of
-from solver.rules import Budget, Covered, Held, HoldCeiling, HoldFloor, Moves, Rule, Unsplint
+from solver.rules import Budget, Covered, Held, LevelPull, Moves, Peel, Rule, Unsplint
 from solver.second_opinion.decide import decide
 from solver.second_opinion.mixes import Mix
 from solver.second_opinion.world import World
@@ -30,13 +30,13 @@ def has(mix: Mix, site: str, attachment: str | None) -> bool:
 def only(world: World, kept: tuple[Rule, ...]) -> World:
     """The world with these of its limits and no others."""
     cap = any(isinstance(rule, Budget) for rule in kept)
-    floor = any(isinstance(rule, HoldFloor) for rule in kept)
+    floor = any(isinstance(rule, LevelPull) for rule in kept)
     held = any(isinstance(rule, Held) for rule in kept)
-    ceiling = any(isinstance(rule, HoldCeiling) for rule in kept)
+    ceiling = any(isinstance(rule, Peel) for rule in kept)
     shares = {rule.demand: rule.share for rule in kept if isinstance(rule, Moves)}
     wanted = world.case.wanted.model_copy(
         update={
-            "hold_n": world.case.wanted.hold_n if floor else 1e-3 if held else 0.0,
+            "level_n": world.case.wanted.level_n if floor else 1e-3 if held else 0.0,
             "most_n": world.case.wanted.most_n if ceiling else None,
             "movement": {d: shares.get(d, 0.0) for d in ("whole", "front", "left", "right")},
         }
