@@ -145,7 +145,14 @@ BAD = {
         "43 stands twice; name every implant once"),
     "tooth in words": (
         3, "canine", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
-        "expected a whole number, got 'canine'; write it without quotes and point"),
+        "expected the number of a tooth, got 'canine'; "
+        "write its FDI number: the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right), "
+        "then its place from the midline, e.g. `43`"),
+    "tooth with a letter": (
+        3, "22R", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
+        "expected the number of a tooth, got '22R'; "
+        "write its FDI number: the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right), "
+        "then its place from the midline, e.g. `43`"),
     "neither yes nor no": (
         5, "perhaps", "answer 6, Does the bar join 43 and 41? (yes, no): 'perhaps' is neither; answer `yes` or `no`"),
     "length below nothing": (
