@@ -51,6 +51,16 @@ def test_a_whole_interview(run: Run) -> None:
     assert (DATA / "new-lower.yaml").read_text() == Path("case.yaml").read_text()
 
 
+def test_teeth_are_shown_back_by_their_names(run: Run) -> None:
+    """In the upper jaw 11 and 14 are teeth in two systems, but not the same ones."""
+    lower = run("new", "case.yaml", stdin=answers(*LOWER)).err
+    upper = run("new", "other.yaml", "--defaults", stdin=answers("upper", "11 14", "?", "?")).err
+
+    assert "43 lower right canine, 41 lower right central incisor, 33 lower left canine" in " ".join(lower.split())
+    assert "\n  47 lower right second molar\n" in lower
+    assert "11 upper right central incisor, 14 upper right first premolar" in " ".join(upper.split())
+
+
 def test_the_case_is_as_answered(run: Run) -> None:
     run("new", "case.yaml", stdin=answers(*LOWER))
 
