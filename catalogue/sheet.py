@@ -42,7 +42,8 @@ def _telling(details: Iterable[ErrorDetails]) -> Iterator[ErrorDetails]:
         off_branch = (
             ("literal[" in branch and not is_word)
             or ("constrained-float" in branch and is_word)
-            or ("'int'" in branch and isinstance(detail["input"], list))
+            or (re.search(r"\bint\b", branch) and isinstance(detail["input"], list))
+            or ("tuple[" in branch and is_word)
         )
         if not off_branch:
             yield detail

@@ -39,6 +39,10 @@ class Asker(Protocol):
         """The value of the answer; an empty answer is the default where there is one."""
         ...
 
+    def tell(self, said: str) -> None:
+        """Say how an answer was understood."""
+        ...
+
 
 class Terminal:
     """A person: a bad answer is explained and the question put again."""
@@ -55,7 +59,11 @@ class Terminal:
             try:
                 return take(_given(answer))
             except Unusable as unusable:
-                click.echo("\n".join(f"  {line}" for line in _wrapped(str(unusable), 2)), err=True)
+                _aside(str(unusable))
+
+    def tell(self, said: str) -> None:
+        """Say it under the answer."""
+        _aside(said)
 
 
 class Script:
@@ -78,6 +86,10 @@ class Script:
         except Unusable as unusable:
             raise BadInput(f"answer {self._read}, {question}: {unusable.problem}", unusable.advice) from None
 
+    def tell(self, said: str) -> None:
+        """Say it under the line."""
+        _aside(said)
+
 
 class Quick:
     """Asks another only what has no default."""
@@ -89,6 +101,10 @@ class Quick:
         """The default at once, else the answer of the other."""
         return self._other.ask(question, take) if default is None else take(default)
 
+    def tell(self, said: str) -> None:
+        """As the other does."""
+        self._other.tell(said)
+
 
 def asker(*, quick: bool) -> Asker:
     """A person where standard input is a terminal, else its lines."""
@@ -99,6 +115,10 @@ def asker(*, quick: bool) -> Asker:
 def is_not_known(answer: str) -> bool:
     """True for the ways to say that one does not know."""
     return answer.strip().casefold().replace("\N{RIGHT SINGLE QUOTATION MARK}", "'") in _NOT_KNOWN
+
+
+def _aside(said: str) -> None:
+    click.echo("\n".join(f"  {line}" for line in _wrapped(said, 2)), err=True)
 
 
 def _given(answer: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Iterable
 from functools import partial
 from itertools import pairwise
 from string import ascii_uppercase
@@ -13,6 +14,7 @@ from catalogue.yaml_text import plain
 from cli.asking import Asker, Unusable, is_not_known
 from cli.draft import Draft
 from cli.talk import LEFT_OUT, TRUTH, UNKNOWN, YES_NO, Talk
+from cli.text.teeth import named
 from solver.case import Allowed, Arch
 from solver.layout import Layout
 
@@ -49,9 +51,16 @@ def _jaw(talk: Talk) -> None:
 
 def _supports(talk: Talk) -> None:
     talk.asker.ask("Where are the implants? FDI positions, e.g. 43 41 33", partial(_teeth, talk.draft))
+    _show_back(talk, [support.tooth for support in talk.draft.case.supports.values()])
     if talk.says_yes("Are make and size of every implant known, so that parts can be ordered?", "no"):
         for name in talk.draft.case.supports:
             talk.draft.put(("supports", name, "connection"), "documented")
+
+
+def _show_back(talk: Talk, teeth: Iterable[object]) -> None:
+    """The names of teeth: 11 and 14 of another system are others."""
+    if numbers := [tooth for tooth in teeth if isinstance(tooth, int)]:
+        talk.asker.tell(named(numbers))
 
 
 def _teeth(draft: Draft, text: str) -> None:
@@ -125,7 +134,8 @@ def _denture(talk: Talk) -> None:
     for side in ("left", "right"):
         question = f"Last tooth of the denture on the patient's {side}, FDI"
         means = {"first molar": LEFT_OUT}
-        talk.answer(("denture", side), question, means=means, default="first molar", unsure=LEFT_OUT)
+        answered = talk.answer(("denture", side), question, means=means, default="first molar", unsure=LEFT_OUT)
+        _show_back(talk, [answered])
     sinks = "How far the mucosa lets the base sink under a finger, mm"
     talk.answer(("denture", "settling_mm"), sinks, default=UNKNOWN, unsure=UNKNOWN)
 

@@ -5,12 +5,14 @@ Coordinates: x to the patient's left, y forwards, z up, mm.
 
 from __future__ import annotations
 
+import re
 from dataclasses import dataclass
 from typing import Annotated, Any, Literal, Self, TypeAlias
 
 from babel import Locale, UnknownLocaleError
 from pydantic import (
     AfterValidator,
+    BeforeValidator,
     Field,
     GetCoreSchemaHandler,
     GetJsonSchemaHandler,
@@ -43,10 +45,26 @@ def _locale(name: str) -> str:
     return name
 
 
+FDI = (
+    "write its FDI number: the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right), then its place "
+    "from the midline, e.g. `43`"
+)
+
+
+def _tooth(given: object) -> object:
+    """Refuse a word where a tooth is named; numbers are left to the type, and to the jaw."""
+    if isinstance(given, str):
+        word = given if len(given) <= 40 else given[:37] + "..."
+        advice = f"write `{word}` without quotes" if re.fullmatch(r"[1-4][1-8]", given) else FDI
+        raise ValueError(f"expected the number of a tooth, got '{word}'; {advice}")
+    return given
+
+
 SiteId: TypeAlias = Annotated[str, StringConstraints(pattern=names.SITE)]
 Coordinate: TypeAlias = Annotated[float, Field(ge=-80, le=80)]
 Point: TypeAlias = tuple[Coordinate, Coordinate, Coordinate]
-Spot: TypeAlias = int | tuple[Coordinate, Coordinate]
+ToothNumber: TypeAlias = Annotated[int, BeforeValidator(_tooth)]
+Spot: TypeAlias = ToothNumber | tuple[Coordinate, Coordinate]
 Amount: TypeAlias = Annotated[float, Field(ge=0, le=1e7)]
 LocaleName: TypeAlias = Annotated[str, StringConstraints(max_length=40), AfterValidator(_locale)]
 Azimuth: TypeAlias = Annotated[float, Field(ge=0, lt=360)]
@@ -105,7 +123,7 @@ class Room(Sheet):
 class Support(Room):
     """An implant or root that carries the bar; place it by `tooth` (FDI) or by `at_mm`."""
 
-    tooth: int | None = Field(default=None, description="FDI position (ISO 3950)")
+    tooth: ToothNumber | None = Field(default=None, description="FDI position (ISO 3950)")
     at_mm: Point | None = Field(default=None, description="x, y, z")
     diameter_mm: Annotated[float, Field(gt=0.5, le=12)] | None = Field(
         default=None, description="diameter of the collar or platform"

@@ -8,7 +8,7 @@ from rich.console import Console
 from rich.text import Text
 
 from catalogue.models import Catalogue
-from cli.text import insertion, words
+from cli.text import insertion, teeth, words
 from cli.text.aftercare import show_aftercare
 from cli.text.load import show_loads
 from cli.text.page import bullets, heading, table
@@ -42,6 +42,8 @@ def show_answer(
     """The whole answer of `plan`; `first` are remarks on it as a whole, `hangs` what it hangs on."""
     problem, best = found.problem, found.best
     verdict(page, problem, found.status, best, _proof(found))
+    if said := teeth.supports(problem.case):
+        page.print(Text(said, style="dim"))
     for sentence in (*resting_on(found, hangs), *first):
         page.print(Text(sentence))
     if best:

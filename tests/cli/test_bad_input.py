@@ -9,6 +9,10 @@ import pytest
 from cli.exit import BAD_INPUT
 from tests.cli.ran import CASE, Run
 
+FDI = (
+    "write its FDI number: the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right), "
+    "then its place from the midline, e.g. `43`"
+)
 WIDTH = "width_mm: 1.8}\n  B"
 A_WIDTH = "case.yaml:8:54: segments.A.width_mm: "
 RATE = "case.yaml:13:60: money.chair_per_hour: "
@@ -36,8 +40,22 @@ WRONG = {
         "case.yaml:13:17: allowed.weld: expected true or false, got 'maybe'; write `true` or `false`"),
     "word for a tooth": (
         "tooth: 43", "tooth: canine",
-        "case.yaml:4:16: supports.i43.tooth: expected a whole number, got 'canine'; "
-        "write it without quotes and point"),
+        "case.yaml:4:16: supports.i43.tooth: expected the number of a tooth, got 'canine'; " + FDI),
+    "tooth with a letter": (
+        "tooth: 43", "tooth: 22R",
+        "case.yaml:4:16: supports.i43.tooth: expected the number of a tooth, got '22R'; " + FDI),
+    "tooth in quotes": (
+        "tooth: 43", "tooth: '43'",
+        "case.yaml:4:16: supports.i43.tooth: expected the number of a tooth, got '43'; write `43` without quotes"),
+    "tooth with a point": (
+        "tooth: 43", "tooth: 4.3",
+        "case.yaml:4:16: supports.i43.tooth: expected a whole number, got 4.3; write it without quotes and point"),
+    "saddle with a letter": (
+        "money:", "denture: {left: UL6}\nmoney:",
+        "case.yaml:13:17: denture.left: expected the number of a tooth, got 'UL6'; " + FDI),
+    "saddle of three coordinates": (
+        "money:", "denture: {left: [1, 2, 3]}\nmoney:",
+        "case.yaml:13:17: denture.left: expected at most 2 in the list, got [1, 2, 3]"),
     # Unit and size
     "unit with the figure": (
         WIDTH, "width_mm: 1.8 mm}\n  B",
@@ -164,7 +182,7 @@ def test_every_slip_is_told_at_once_in_order_of_line(run: Run) -> None:
     Path("case.yaml").write_text(CASE.replace("tooth: 43", "tooth: x").replace("length_mm: 8", "length_mm: 0"))
 
     assert [
-        "case.yaml:4:16: supports.i43.tooth: expected a whole number, got 'x'; write it without quotes and point",
+        "case.yaml:4:16: supports.i43.tooth: expected the number of a tooth, got 'x'; " + FDI,
         "case.yaml:11:27: ends.L.length_mm: expected more than 0, got 0; check the unit",
     ] == run("plan", "case.yaml").err.splitlines()
 

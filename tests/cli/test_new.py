@@ -51,6 +51,16 @@ def test_a_whole_interview(run: Run) -> None:
     assert (DATA / "new-lower.yaml").read_text() == Path("case.yaml").read_text()
 
 
+def test_teeth_are_shown_back_by_their_names(run: Run) -> None:
+    """In the upper jaw 11 and 14 are teeth in two systems, but not the same ones."""
+    lower = run("new", "case.yaml", stdin=answers(*LOWER)).err
+    upper = run("new", "other.yaml", "--defaults", stdin=answers("upper", "11 14", "?", "?")).err
+
+    assert "43 lower right canine, 41 lower right central incisor, 33 lower left canine" in " ".join(lower.split())
+    assert "\n  47 lower right second molar\n" in lower
+    assert "11 upper right central incisor, 14 upper right first premolar" in " ".join(upper.split())
+
+
 def test_the_case_is_as_answered(run: Run) -> None:
     run("new", "case.yaml", stdin=answers(*LOWER))
 
@@ -145,7 +155,14 @@ BAD = {
         "43 stands twice; name every implant once"),
     "tooth in words": (
         3, "canine", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
-        "expected a whole number, got 'canine'; write it without quotes and point"),
+        "expected the number of a tooth, got 'canine'; "
+        "write its FDI number: the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right), "
+        "then its place from the midline, e.g. `43`"),
+    "tooth with a letter": (
+        3, "22R", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
+        "expected the number of a tooth, got '22R'; "
+        "write its FDI number: the quadrant (1 upper right, 2 upper left, 3 lower left, 4 lower right), "
+        "then its place from the midline, e.g. `43`"),
     "neither yes nor no": (
         5, "perhaps", "answer 6, Does the bar join 43 and 41? (yes, no): 'perhaps' is neither; answer `yes` or `no`"),
     "length below nothing": (
