@@ -21,6 +21,8 @@ def wide_world(seed: int) -> World:
     if seed % 5 == 1:  # no end can be made safe and no bar comes off: physics alone may be against every mix
         _take_out(catalogue, "end" if seed % 10 == 1 else "support")
     case = _case(dice, plain.case.model_dump(mode="json"), keeps_few="bar_off" if seed % 5 == 0 else "")
+    if seed % 10 == 5:  # a bar that is gone: nothing is to be allowed for its supports
+        case |= {"segments": {}, "ends": {}, "allowed": {**case["allowed"], "bar_off": False}}
     return World(Case.model_validate(case, strict=False), Catalogue.model_validate(catalogue, strict=False))
 
 
