@@ -24,6 +24,8 @@ def wide_world(seed: int) -> World:
         _add_steps(random.Random(f"own steps {seed}"), catalogue["attachments"])
     case = _case(dice, plain.case.model_dump(mode="json"), keeps_few="bar_off" if seed % 5 == 0 else "")
     case["denture"] |= _ends(random.Random(f"ends {seed}"), case["arch"])
+    if seed % 10 == 5:  # a bar that is gone: nothing is to be allowed for its supports
+        case |= {"segments": {}, "ends": {}, "allowed": {**case["allowed"], "bar_off": False}}
     return World(Case.model_validate(case, strict=False), Catalogue.model_validate(catalogue, strict=False))
 
 
