@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
-from functools import lru_cache
+from collections.abc import Collection, Iterator, Sequence
+from functools import lru_cache, partial
 
 import numpy as np
 
@@ -13,7 +13,7 @@ from solver.mirror import likes
 from solver.option import Option
 from solver.problem import Problem
 from solver.retention import Condition
-from solver.rules import Even, LevelPull, Peel, Pulls, Spread
+from solver.rules import Alike, Even, OneKind, Peel, Spread, WholeBar
 
 
 def undominated(
@@ -27,42 +27,59 @@ def undominated(
     stays where it must, cost does not rise, and what stands on the mirror site can follow. The optimum is therefore
     the same with and without the pruned ones.
     """
-    stands_for = Replacement(problem, mechanics)
+    stands_for = Replacement(problem, mechanics, options, wanted)
     kept: dict[tuple[str, object], list[Option]] = {}
     for option in sorted(options, key=_cheap_first):
-        sets = [keys for keys in wanted if option.candidate.key in keys]
         alike = kept.setdefault((option.site, option.places), [])
-        rivals = (b for b in alike if all(b.candidate.key in keys for keys in sets))
-        if not any(stands_for(better, option) for better in rivals):
+        if not any(stands_for(better, option) for better in alike):
             alike.append(option)
     stays = {id(option) for alike in kept.values() for option in alike}
     return [option for option in options if id(option) in stays]
 
 
 class Replacement:
-    """Whether one option can stand for another at its site in every mix of a problem."""
+    """Whether one option can stand for another at its site in every mix of some options of a problem.
 
-    def __init__(self, problem: Problem, mechanics: Mechanics) -> None:
-        self._problem, self._mechanics = problem, mechanics
+    A candidate named in a set of `wanted` keys is only replaced by one that the set names too.
+    """
+
+    def __init__(
+        self,
+        problem: Problem,
+        mechanics: Mechanics,
+        options: Sequence[Option],
+        wanted: Sequence[Collection[str]] = (),
+    ) -> None:
+        self._problem, self._mechanics, self._wanted = problem, mechanics, wanted
         kinds = {type(rule) for rule in (*problem.rules, *problem.stopgap)}
         self._exact = bool(kinds & {Spread, Even})  # a firmer grip on one side may leave the other too little
-        self._floor = bool(kinds & {Pulls, LevelPull})
         self._ceiling = Peel in kinds
-        self._prefers = bool(problem.preferences)
+        preferred = {type(rule) for rule in problem.preferences}
+        self._whole, self._alike = WholeBar in preferred, Alike in preferred
+        self._one_kind = OneKind in preferred
+        self._at: dict[str, list[Option]] = {}
+        for option in options:
+            self._at.setdefault(option.site, []).append(option)
+        self._likes: dict[str, frozenset[str]] = {}
 
     def __call__(self, better: Option, worse: Option) -> bool:
         """True where `better` can stand for `worse`."""
-        return self._replaces(better, worse) and (not self._prefers or self._is_preferred(better, worse))
+        return self._replaces(better, worse) and (not self._alike or self._is_followed(better, worse))
 
     def _replaces(self, better: Option, worse: Option) -> bool:
+        """True but for what stands on the mirror site."""
         one, other = better.candidate, worse.candidate
         return (
-            one.cost.high <= other.cost.high
+            all(one.key in keys for keys in self._wanted if other.key in keys)
+            and one.cost.high <= other.cost.high
             and one.parts <= other.parts
             and self._holds_as_well(better, worse)
             and set(one.questions) <= set(other.questions)
             and set(one.charges) <= set(other.charges)
             and set(better.needs_waived) <= set(worse.needs_waived)
+            and all(percent <= worse.short_percent.get(rule, 0) for rule, percent in better.short_percent.items())
+            and (not self._whole or not one.harms_bar or other.harms_bar)
+            and (not self._one_kind or one.attachment.id == other.attachment.id)
             and _moves_as_much(better, worse)
             and all(self._mechanics.kind_of(better, d) is self._mechanics.kind_of(worse, d) for d in DEMANDS)
         )
@@ -75,20 +92,42 @@ class Replacement:
         as_firm = one.low_n >= other.low_n and worn[0] >= worn[1]
         return as_firm and (one.high_n <= other.high_n or not self._ceiling)
 
-    def _is_preferred(self, better: Option, worse: Option) -> bool:
-        """It is the same attachment, the bar is not cut for it, and what stands on the mirror site can follow."""
-        if better.candidate.attachment.id != worse.candidate.attachment.id:
-            return False
-        if better.candidate.harms_bar and not worse.candidate.harms_bar:
-            return False
+    def _is_followed(self, better: Option, worse: Option) -> bool:
+        """True where whatever is alike with `worse` on the mirror site can follow, itself or by what replaces it.
+
+        What follows comes no later in order, so that replacing ever more comes to an end.
+        """
         mirror = self._problem.mirrors.get(better.site)
         if mirror is None:
             return True
-        there = self._problem.options_at(mirror)
-        followers, followed = ([there[i] for i in likes(each, there)] for each in (better, worse))
-        if not followed:
-            return not followers
-        return all(any(self._replaces(one, other) for one in followers) for other in followed)
+        return all(
+            self._goes_with(better, opposite) or any(map(partial(self._goes_with, better), self._followers(opposite)))
+            for opposite in (None, *self._problem.options_at(mirror))
+            if self._goes_with(worse, opposite)
+        )
+
+    def _followers(self, opposite: Option | None) -> Iterator[Option]:
+        """What may stand for an option of the mirror site."""
+        if opposite is not None:
+            earlier = (o for o in self._at.get(opposite.site, ()) if _cheap_first(o) < _cheap_first(opposite))
+            yield from (option for option in earlier if self._replaces(option, opposite))
+
+    def _goes_with(self, one: Option, other: Option | None) -> bool:
+        """True where two options of mirror sites are alike: neither lacks its like on the other."""
+        likes_of_one, likes_of_other = self._likes_of(one), self._likes_of(other)
+        if likes_of_one and (other is None or other.candidate.key not in likes_of_one):
+            return False
+        return not likes_of_other or one.candidate.key in likes_of_other
+
+    def _likes_of(self, option: Option | None) -> frozenset[str]:
+        """The keys of what is like an option on its mirror site."""
+        if option is None:
+            return frozenset()
+        key = option.candidate.key
+        if key not in self._likes:
+            there = self._problem.options_at(self._problem.mirrors[option.site])
+            self._likes[key] = frozenset(there[i].candidate.key for i in likes(option, there))
+        return self._likes[key]
 
 
 def _moves_as_much(better: Option, worse: Option) -> bool:

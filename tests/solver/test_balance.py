@@ -10,6 +10,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from solver.assessment import Assessment, assess
 from solver.balance import Balance
 from solver.choose import Options, choose
 from solver.mechanics import Mechanics
@@ -17,7 +18,7 @@ from solver.option import Option
 from solver.plan import plan
 from solver.problem import Problem
 from solver.ranking import best_first
-from solver.rules import Covered
+from solver.rules import Covered, LevelPull, WholeBar
 from tests.referee.every_mix import Broken
 from tests.solver.small import band, case_data, need, part, small_problem, stock
 from tests.solver.trying_all import FIT, GIVE, mixes, problem, rank
@@ -97,13 +98,20 @@ def test_saddles_that_end_in_one_point_have_no_midline() -> None:
     assert 1 == len(best(five(5, denture={"left": [0, 0], "right": [0, 0]})))
 
 
-@pytest.mark.parametrize("question", ["conflicts", "weak_pulls"])
-def test_what_mechanics_has_something_against_is_not_taken(question: str, monkeypatch: pytest.MonkeyPatch) -> None:
+def not_in_the_middle(mix: Assessment) -> bool:
+    return all(option.site != "B3" for option in mix.options)
+
+
+@pytest.mark.parametrize("against", ["a rule", "a preference", "what else is asked"])
+def test_what_has_something_against_it_is_not_taken(against: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """With a part in the middle refused, the part at the end moves beside it."""
-    asked = five(5)
-    options, mechanics = asked.options, Mechanics(asked)
-    monkeypatch.setattr(mechanics, question, lambda mix, _: [option for option in mix if option.site == "B3"])
-    balance = Balance(asked, mechanics, options, best_first(asked, options))
+    asked = replace(five(5), preferences=(WholeBar(0.3, ""),))
+    options = asked.options
+    rule = {"a rule": LevelPull, "a preference": WholeBar}.get(against)
+    if rule:
+        monkeypatch.setattr(rule, "kept", lambda _, mix: not_in_the_middle(mix))
+    asks = {"may_be_taken": not_in_the_middle} if not rule else {}
+    balance = Balance(asked, Mechanics(asked), options, best_first(asked, options), **asks)
     (end,) = (index for index, option in enumerate(options) if option.site == "B1")
 
     taken = balance.of((end,), frozenset(), (), math.inf)
@@ -176,13 +184,15 @@ def _worth(option: Option) -> tuple[int, int, int]:
 
 @pytest.mark.parametrize("seed", [*FIT, *GIVE])
 def test_no_equal_with_one_part_moved_balances_better(seed: int) -> None:
-    """Against every mix that breaks no other rule, each tried."""
+    """Against every mix that breaks no other rule and gives up no more, each tried."""
     asked = problem(seed)
+    mechanics = Mechanics(asked)
     found = plan(asked.case, asked.catalogue).best
     assert found is not None
     keys, given_up = {c.key for c in found.mix}, {entry.rule for entry in found.given_up}
     (chosen,) = (mix for mix in mixes(seed) if {o.candidate.key for o in mix.options} == keys)
     equals = [mix for mix in mixes(seed) if mix.rules <= given_up and moved(chosen.options, mix.options)]
+    equals = [mix for mix in equals if assess(asked, mechanics, mix.options).weight <= found.weight]
 
     assert [] == [mix for mix in equals if lean(asked, mix.options) < lean(asked, chosen.options)]
 
