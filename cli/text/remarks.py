@@ -32,9 +32,9 @@ def remark(found: Remark) -> str:
         case NarrowGap():
             return f"{found.site}: {found.gap_mm:g} mm under the bar, {_GAP[found.verdict]} ({figure(GAP_MM)})."
         case WornBall():
-            lost, most = (found.made_mm - found.ball_mm) * 1000, LARGEST_LOSS_UM
+            where, lost, most = ", ".join(found.sites), (found.made_mm - found.ball_mm) * 1000, LARGEST_LOSS_UM
             return (
-                f"{', '.join(found.sites)}: measure again: {lost:.0f} um of wear is far beyond the {most.middle:g} um "
+                f"{where}: measure again: {lost:.0f} um of wear is far beyond the {most.middle:g} um "
                 f"reported for any; it may not be a ball made as {found.made_mm:g} mm ({figure(most)})."
             )
         case TightSpace():

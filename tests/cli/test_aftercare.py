@@ -50,10 +50,9 @@ STORIES = {
 Over 3 years  3 to 5 insertions a day (assumed; studies differ)
  - hold if nothing is renewed: 5.0 to 8.0 N at fitting; after 1 year 2.7 to 7.6;
    2 years 1.4 to 7.1; 3 years 0.7 to 6.7
- - that is under 4.0 N after 5 months at the soonest, at the latest not within
-   these years
- - with renewals it holds at least 3.6 N (at the sooner dates) or 2.7 N (at the
-   later), under 4.0 N: renew as the hold goes
+ - may drop below 4.0 N after 5 months; may also stay above it for all 3 years
+ - with renewals on schedule 2.7 N (renewed late) to 3.6 N (renewed early) at
+   worst, below 4.0 N; renew when the patient notices
  site  what               times              EUR
  B     renew the insert  2 to 5  40.00 to 100.00
  - cost over 3 years: 50.00 to 112.00 EUR (fitting 10.00 to 12.00, renewals

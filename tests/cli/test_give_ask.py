@@ -68,8 +68,8 @@ def test_questions_for_machines(say: Run) -> None:
 
     answer = json.loads(out)
     assert [(0, 6000), (1, 1500)] == [(plan["answers"], plan["cost"]["high"]) for plan in answer["curve"]]
-    assert [("A", "width_mm", 0.75, 3375.0)] == [
-        (q["site"], q["of"], q["chance"], q["saving"]) for q in answer["ask"]
+    assert [(["segments.A.width_mm"], "width_mm", 0.75, 3375.0)] == [
+        (q["at"], q["of"], q["chance"], q["saving"]) for q in answer["ask"]
     ]
 
 

@@ -91,8 +91,8 @@ def test_a_case_that_does_not_fit_is_left_out(run: Run, cases: list[Path], tmp_p
 @pytest.fixture
 def misfits(tmp_path: Path) -> list[Path]:
     """One that would fit for more money, and one that nothing helps: no clip goes on so thick a bar."""
-    poor = CLIPS.replace("{currency", "{cap: 1, currency")
-    thick = CLIPS.replace("width_mm: 1.8", "width_mm: 9")
+    poor = CLIPS.replace("{currency", "{cap: 10, currency")
+    thick = CLIPS.replace("width_mm: 1.8", "width_mm: 3")
     assert thick != CLIPS
     return [written(tmp_path, "poor.yaml", poor), written(tmp_path, "thick.yaml", thick)]
 
@@ -115,7 +115,7 @@ def test_the_reasons_stand_in_the_text(run: Run, misfits: list[Path]) -> None:
 
     assert DOES_NOT_FIT == ran.code
     assert "nothing is ordered, for no case fits as it is" in said
-    assert "poor: fits only if something is given up; raise the cap by 105.66 EUR" in said
+    assert "poor: fits only if something is given up; raise the cap by 43.33 EUR" in said
     assert "thick: does not fit; nothing that could be given up helps" in said
     assert "proved least" not in said
 

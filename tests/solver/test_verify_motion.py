@@ -13,7 +13,7 @@ from solver.assessment import assess
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.movement import Reach
-from solver.movement_verdict import DemandVerdict, MovementVerdict
+from solver.movement_verdict import IN_KIND_SHARE, DemandVerdict, MovementVerdict
 from solver.problem import Option, Problem
 from solver.verify import verify
 from solver.verify_motion import check_verdicts
@@ -22,7 +22,7 @@ from tests.solver.small import part, preferring, small_problem, stock
 
 SPRUNG = {"hinge_deg": 20, "down_mm": 0.2, "tip_deg": 5, "turn_deg": "free"}
 STUD = {"down_mm": 0.2, "hinge_deg": 8, "tip_deg": 8, "turn_deg": "free"}
-CATALOGUE = stock(
+PARTS = stock(
     part("stud", movement=STUD),
     part("turns", movement=HINGE, length_mm=4, most=2),
     part("rigid", movement={}),
@@ -30,6 +30,7 @@ CATALOGUE = stock(
     part("ball", "ball", "end", movement={**BALL, "down_mm": 0.5}),
 )
 """On the bar of the small case, of which a ball stands at the end."""
+CATALOGUE = preferring(PARTS, in_kind=IN_KIND_SHARE)
 
 
 def fitted(*keys: str) -> tuple[Problem, tuple[Option, ...]]:
