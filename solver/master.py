@@ -154,7 +154,7 @@ class Master:
 
     def _most_overshoot(self, rule: Rule) -> int:
         match rule:
-            case Pulls():
+            case Pulls() | LevelPull():
                 return 100
             case Budget():
                 dearest = sum(self._most_at(lambda o: o.candidate.cost.high))
@@ -464,7 +464,7 @@ class Master:
             case Budget():
                 self._post_budget(rule)
             case LevelPull():
-                self._enforce(self.hold_low >= at_least(rule.least_n), rule)
+                self._post_level(rule)
             case Held():
                 holding = [x for x, option in self._picks() if option.candidate.low_n > 0]
                 self._sleep(self.model.add_bool_or(holding), rule)
@@ -481,6 +481,13 @@ class Master:
                 pass  # posted as cuts, in the kinds, or standing in every option
             case _:
                 assert_never(rule)
+
+    def _post_level(self, rule: LevelPull) -> None:
+        least = at_least(rule.least_n)
+        if rule in self.over:
+            self.model.add(100 * self.hold_low + least * self.over[rule] >= 100 * least)
+        else:
+            self._enforce(self.hold_low >= least, rule)
 
     def _post_budget(self, rule: Budget) -> None:
         if rule not in self.over:

@@ -129,6 +129,7 @@ class LevelPull(_Rule):
 
     least_n: float
     code: Literal["level"] = "level"
+    weighed: ClassVar[bool] = True
 
     def kept(self, mix: Assessment) -> bool:  # noqa: D102
         return reaches(mix.low_n, self.least_n)

@@ -168,7 +168,7 @@ class Mixes:
             missed["budget"] = percent(cost - cap, cap)
         held = sum(p.count * p.attachment.retention_n.low for p in mix)
         if held < asked.level_n - TOLERANCE:
-            missed["level"] = 0
+            missed["level"] = percent(asked.level_n - held, asked.level_n)
         if held <= 0:
             missed["held"] = 0
         on_supports = sum(piece.site.kind == "support" for piece in mix)

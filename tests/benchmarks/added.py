@@ -47,12 +47,9 @@ def moved(world: World) -> None:
     """The least cost that fits and moves, and the movement left."""
     problem = problem_of(*world)
     mechanics = Mechanics(problem)
-    for chosen in choose(problem, mechanics, Options()).mixes:
-        mix = tuple(option.candidate for option in chosen.options)
-        reaches = mechanics.reaches(chosen.options)
-        mechanics.level(chosen.options)
-        mechanics.freedoms(chosen.options)
-        verify(problem, mix, problem.cost_of(mix), reaches, chosen.given_up)
+    for mix in choose(problem, mechanics, Options()).mixes:
+        assert mix.reaches and mix.freedoms is not None
+        verify(mix)
 
 
 def _ms(action: Callable[[], object]) -> float:

@@ -221,7 +221,7 @@ def main() -> None:
 def _ready() -> Problem:
     """A first case, so that imports are not counted."""
     problem = problem_of(*sized_world(3, 10))
-    Master(problem, problem.options)
+    Master(problem, problem.options, Mechanics(problem))
     return problem
 
 

@@ -14,7 +14,7 @@ from cpmpy.tools.explain import mcs_opt
 
 from solver.newtons import at_least, at_most, force
 from solver.problem import Problem
-from solver.rules import Budget, Held, HoldCeiling, HoldFloor, Moves, NeedHolds, NotAllowed, Rule
+from solver.rules import Budget, Held, LevelPull, Moves, NeedHolds, NotAllowed, Rule
 from solver.switches import soft_rules
 from tests.benchmarks.rivals import (
     FAR_MM,
@@ -55,12 +55,10 @@ def _posted(question: Question, rule: Rule, kept: dict[Rule, Any], pick: Any, us
     match rule:
         case Budget():
             yield kept[rule].implies(cp.sum(pick * [c.cost.high for c in candidates]) <= rule.cap)
-        case HoldFloor():
+        case LevelPull():
             yield kept[rule].implies(cp.sum(pick * [force(c.low_n) for c in candidates]) >= at_least(rule.least_n))
         case Held():
             yield cp.any(literal for literal, candidate in zip(pick, candidates, strict=True) if candidate.low_n > 0)
-        case HoldCeiling():
-            yield kept[rule].implies(cp.sum(pick * [force(c.high_n) for c in candidates]) <= at_most(rule.most_n))
         case Moves():
             far = round(FAR_MM * STEPS_PER_MM)
             twist = cp.intvar(-far, far, shape=6)

@@ -22,7 +22,7 @@ from solver.newtons import at_least, force
 from solver.option import Option
 from solver.placement import FREE, Array
 from solver.problem import Problem
-from solver.rules import HoldFloor, Moves
+from solver.rules import LevelPull, Moves
 
 FAR_MM = 5.0
 """No scaled twist goes further than this where the mucosa lets nothing sink deeper than half a millimetre."""
@@ -83,7 +83,7 @@ def question_of(problem: Problem, options: Iterable[Option] | None = None) -> Qu
         tuple(map(tuple, at.values())),
         tuple(option.candidate.cost.high for option in chosen),
         tuple(force(option.candidate.low_n) for option in chosen),
-        max((at_least(rule.least_n) for rule in problem.rules if isinstance(rule, HoldFloor)), default=0),
+        max((at_least(rule.least_n) for rule in problem.rules if isinstance(rule, LevelPull)), default=0),
         tuple(Way(same, tuple(rows_of(chosen[same[0]]))) for same in groups),
         tuple(tuple(demand_rows(problem, rule)) for rule in problem.rules if isinstance(rule, Moves)),
     )

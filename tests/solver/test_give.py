@@ -9,7 +9,8 @@ import pytest
 from solver.conflict import Ending
 from solver.give import Footing, Give
 from solver.master import Master, Outcome
-from solver.rules import Budget, LevelPull, NotAllowed, severity
+from solver.rule_set import severity
+from solver.rules import Budget, LevelPull, NotAllowed
 from tests.solver.small import band, need, part, small_case, step, stock, waive
 
 
@@ -68,8 +69,7 @@ def test_one_kind_of_work_may_be_weighed_by_itself() -> None:
     case = small_case(severity={"allowed": 7, "allowed:weld": 3})
 
     assert [7, 3, 1, 3] == [
-        severity(rule, case)
-        for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), LevelPull(1))
+        severity(rule, case) for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), LevelPull(1))
     ]
 
 
@@ -108,22 +108,13 @@ def _ways_at_each_step(give: Give) -> Iterator[list[object]]:
         yield [way.rules for way in give.ways]
 
 
-def test_the_nearest_mix_misses_the_hold_by_least_where_the_best_misses_more() -> None:
+def test_the_mix_of_a_way_misses_the_hold_by_least() -> None:
     """20 N are wanted: the cheap clip holds 5, the dear one comes nearer."""
     dear = part("dear", retention_n=band(15, 18), price=band(30, 30))
     (way,) = searched(Give(small_case(wanted={"level_n": 20}), stock(part("cheap"), dear))).ways
 
-    assert ["hold"] == [rule.code for rule in way.rules]
-    assert ["cheap"] == [candidate.attachment.id for candidate in way.best.mix]
-    assert way.nearest is not None
-    assert ["dear"] == [candidate.attachment.id for candidate in way.nearest.mix]
-
-
-def test_there_is_no_nearest_mix_where_the_best_misses_no_more() -> None:
-    """There is but one part, so nothing comes nearer."""
-    (way,) = searched(Give(small_case(wanted={"level_n": 20}), stock(part("clip")))).ways
-
-    assert way.nearest is None
+    assert ["level"] == [rule.code for rule in way.rules]
+    assert ["dear"] == [candidate.attachment.id for candidate in way.best.mix]
 
 
 def test_where_nothing_can_hold_nothing_can_be_given_up() -> None:

@@ -125,45 +125,13 @@ GRIPS = (
 )
 
 
-def test_the_nearest_mix_is_sought_where_another_rule_goes_with_the_hold() -> None:
+def test_the_mix_of_a_way_misses_least_where_another_rule_goes_with_the_hold() -> None:
     """The cut takes a weld, and no clip holds 20 N: with none all of it is missed, with the better one 16."""
     cheapest = stock(cut("welded", 5, "weld"), *GRIPS, steps=STEPS)
     (way,) = searched(Give(small_case(**TALL, wanted={"level_n": 20}), cheapest)).ways
 
-    assert ["allowed:weld", "hold"] == sorted(rule.code for rule in way.rules)
-    assert ["welded"] == names(way)
-    assert way.nearest is not None
-    assert ["better", "welded"] == sorted(candidate.attachment.id for candidate in way.nearest.mix)
-
-
-CLIPS = (
-    part("firm", price=band(10, 10), retention_n=band(5, 20)),
-    part("milder", price=band(20, 20), retention_n=band(5, 9)),
-    part("as-mild", price=band(30, 30), retention_n=band(6, 9)),
-)
-
-
-@pytest.mark.parametrize(
-    ("nearest", "clips"),
-    [(["milder"], CLIPS), (["milder"], CLIPS[::2] + CLIPS[1:2]), (None, CLIPS[1:]), (None, CLIPS[:1])],
-    ids=["misses by less", "in any order", "the best misses by least", "only one"],
-)
-def test_the_nearest_mix_asks_least_of_the_hand_where_the_best_asks_more(
-    nearest: list[str] | None, clips: tuple[dict[str, Any], ...]
-) -> None:
-    """5 N are to hold, the hand has 8: every clip holds enough and asks too much."""
-    found = searched(Give(small_case(wanted={"level_n": 5, "most_n": 8}), stock(*clips)))
-    way = next(way for way in found.ways if way.rules[0].code == "pull")
-
-    assert nearest == ([c.attachment.id for c in way.nearest.mix] if way.nearest else None)
-
-
-def test_there_is_no_nearest_mix_where_neither_hold_nor_pull_is_given_up() -> None:
-    found = searched(Give(small_case(wanted={"level_n": 5}, money={"cap": 9}), stock(part("clip"))))
-    way = next(way for way in found.ways if way.rules[0].code == "budget")
-
-    assert ["clip"] == names(way)
-    assert way.nearest is None
+    assert ["allowed:weld", "level"] == sorted(rule.code for rule in way.rules)
+    assert ["better", "welded"] == sorted(names(way))
 
 
 @pytest.mark.parametrize("times", range(12))

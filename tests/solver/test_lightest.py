@@ -6,14 +6,16 @@ from collections.abc import Collection, Iterator
 
 import pytest
 
-from solver.choose import Chosen, Goal, Options
+from solver.assessment import Assessment, assess
+from solver.choose import LEAST_PULL, Goal, Options
 from solver.conflict import Verdict
-from solver.front import HOLD
 from solver.lightest import Lightest
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
+from solver.mechanics import Mechanics
 from solver.problem import Problem
-from solver.rules import Rule, severity
-from solver.switches import HOLD_HIGH, Switches, soft_rules
+from solver.rule_set import severity
+from solver.rules import Rule
+from solver.switches import Switches, soft_rules
 from tests.referee.every_mix import Broken, minimal
 from tests.solver.small import band, part, small_problem, stock
 from tests.solver.trying_all import FIT, GIVE, keeping, problem
@@ -78,7 +80,7 @@ def test_whether_there_are_larger_sets_is_known_without_listing_them(seed: int) 
         assert (Outcome.OPTIMAL if larger else Outcome.INFEASIBLE) is search.more(within)
 
 
-@pytest.mark.parametrize("goal", [None, HOLD.goal, HOLD_HIGH], ids=["cost", "hold, cost", "pull, cost"])
+@pytest.mark.parametrize("goal", [None, LEAST_PULL], ids=["cost", "least pull, cost"])
 @pytest.mark.parametrize("seed", SEEDS)
 def test_a_set_opens_the_mix_that_is_best_of_all_that_break_no_more(seed: int, goal: Goal | None) -> None:
     asked = problem(seed)
@@ -90,17 +92,17 @@ def test_a_set_opens_the_mix_that_is_best_of_all_that_break_no_more(seed: int, g
             asked, opened(asked, chosen), goal
         )
         assert chosen is not None
-        assert given_up == frozenset(chosen.given_up)
+        assert given_up == frozenset(chosen.broken)
 
 
-def opened(asked: Problem, chosen: Chosen | None) -> Broken:
+def opened(asked: Problem, chosen: Assessment | None) -> Broken:
     assert chosen is not None
-    cost = asked.cost_of([option.candidate for option in chosen.options]).high
-    return Broken(chosen.options, cost, frozenset(chosen.given_up), cost)
+    assert chosen.problem is asked
+    return Broken(chosen.options, chosen.cost.high, frozenset(chosen.broken), chosen.cost.high)
 
 
 def value(asked: Problem, mix: Broken, goal: Goal | None) -> tuple[int, ...]:
-    first = (goal.of(asked, [option.candidate for option in mix.options]),) if goal else ()
+    first = (goal.of(assess(asked, Mechanics(asked), mix.options)),) if goal else ()
     return (*first, mix.cost)
 
 
@@ -136,7 +138,7 @@ def test_what_a_list_asks_sleeps_between_its_questions() -> None:
 def test_the_only_rule_there_is_may_be_the_answer() -> None:
     """Only a hold is asked, of the least weight there is, and the clip holds less: it goes, and then no more."""
     weak = stock(part("weak", retention_n=band(1, 1)))
-    asked = small_problem(weak, wanted={"level_n": 5, "movement": {"whole": 0}}, severity={"hold": 1}, **ALLOWED)
+    asked = small_problem(weak, wanted={"level_n": 5, "movement": {"whole": 0}}, severity={"level": 1}, **ALLOWED)
     assert [1] == list(weights(asked).values())
 
     assert [frozenset(soft_rules(asked))] == list(listed(lightest(asked), asked))
@@ -150,7 +152,7 @@ def test_a_search_without_time_says_so(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = small_problem(stock(part("clip", price=band(9, 9))), wanted={"level_n": 9})
     search = lightest(asked)
     (only,) = listed(search, asked)
-    monkeypatch.setattr(Master, "solve", lambda *_: (Outcome.UNDECIDED, (), frozenset()))
+    monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
 
     assert Verdict.UNDECIDED is search((), weights(asked))
     assert search.opened(only) is None

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 import time
+from fractions import Fraction
 
 import pytest
 
@@ -23,7 +24,7 @@ def test_rank_is_by_what_is_made_least(least: Least) -> None:
     found = plan(case, CATALOGUE, Options(least=least))
     cost = {"now": 1200, "years": 2400 + found.problem.recalls.high}[least]
 
-    assert (0, cost, 0, 1) == Incumbent(found, math.inf).rank
+    assert (0, Fraction(cost), 0, 1) == Incumbent(found, math.inf).rank
 
 
 def test_a_search_has_the_time_that_is_left() -> None:

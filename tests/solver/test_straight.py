@@ -148,7 +148,14 @@ BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titani
         (["free"], [FREE_CLIP], {"wanted": {"level_n": 5, "pull_n": {"front": 4.5}}}),
         (["free", "sent"], [clip("sent", 7, steps=["send"]), FREE_CLIP], {}),
     ],
-    ids=["over the cap", "too firm at an edge", "nothing is asked", "binds, then over the cap", "tips", "a charge that not every mix pays"],
+    ids=[
+        "over the cap",
+        "too firm at an edge",
+        "nothing is asked",
+        "binds, then over the cap",
+        "tips",
+        "a charge that not every mix pays",
+    ],
 )
 def test_handed_on(left: list[str], parts: Sequence[dict[str, Any]], changes: dict[str, Any]) -> None:
     """What the hold alone does not decide, and no single option is to blame for, is for CP-SAT."""

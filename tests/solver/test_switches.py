@@ -4,12 +4,19 @@ from __future__ import annotations
 
 import pytest
 
-from solver.choose import Chosen, Options
+from solver.assessment import Assessment
+from solver.choose import Goal, Options
 from solver.conflict import Verdict
 from solver.master import Outcome
 from solver.rules import Budget, LevelPull, Moves
-from solver.switches import HOLD_HIGH, Switches
+from solver.switches import Switches
 from tests.solver.small import FREE, band, need, part, small_problem, stock
+
+MOST_PARTS_HELD = Goal(
+    lambda master: sum(x * round(o.candidate.high_n) for x, o in zip(master.pick, master.options, strict=True)),
+    lambda mix: round(mix.high_n),
+)
+"""What a hand may have to overcome, made small."""
 
 CHEAP = part("cheap", price=band(10, 10), retention_n=band(6, 20))
 MILD = part("mild", price=band(30, 30), retention_n=band(6, 9))
@@ -22,7 +29,7 @@ def switches(cap: int = 100) -> Switches:
     )
 
 
-def names(chosen: Chosen | None) -> list[str]:
+def names(chosen: Assessment | None) -> list[str]:
     assert chosen is not None
     return [option.candidate.attachment.id for option in chosen.options]
 
@@ -30,12 +37,12 @@ def names(chosen: Chosen | None) -> list[str]:
 def test_a_goal_comes_before_the_cost_and_the_cost_decides_among_equals() -> None:
     asked = switches()
 
-    assert ["mild"] == names(asked.best(asked.every, HOLD_HIGH)[1])
+    assert ["mild"] == names(asked.best(asked.every, MOST_PARTS_HELD)[1])
 
 
 def test_a_goal_reached_before_binds_no_later_question() -> None:
     asked = switches()
-    asked.best(asked.every, HOLD_HIGH)
+    asked.best(asked.every, MOST_PARTS_HELD)
 
     assert ["cheap"] == names(asked.best(asked.every)[1])
     (goal,) = (each for each in asked.master.model.proto.variables if each.name == "at the goal")
@@ -45,7 +52,7 @@ def test_a_goal_reached_before_binds_no_later_question() -> None:
 def test_a_goal_under_rules_that_clash_has_no_mix() -> None:
     asked = switches(cap=5)
 
-    assert (Outcome.INFEASIBLE, None) == asked.best(asked.every, HOLD_HIGH)
+    assert (Outcome.INFEASIBLE, None) == asked.best(asked.every, MOST_PARTS_HELD)
 
 
 def test_feasible_is_asked_of_the_rules_kept_and_answers_the_same_twice() -> None:
@@ -67,27 +74,26 @@ def test_only_what_the_best_mix_breaks_is_named() -> None:
 
     assert ["cheap"] == names(found)
     assert found is not None
-    assert [Budget] == [type(rule) for rule in found.given_up]
+    assert [Budget] == [type(entry.rule) for entry in found.given_up]
 
 
 def test_an_offer_holds_what_its_parts_hold_together() -> None:
     asked = switches()
     found = asked.best(asked.every)[1]
     assert found is not None
-    offer = asked.offer(found)
 
-    assert (6, 20, 1000, ()) == (offer.low_n, offer.high_n, offer.cost.high, offer.given_up)
-    assert offer.cost is offer.paid("now")
-    assert offer.cost_years is offer.paid("years")
+    assert (6, 20, 1000, ()) == (found.low_n, found.high_n, found.cost.high, found.given_up)
+    assert found.cost is found.paid("now")
+    assert found.cost_years is found.paid("years")
 
 
 def test_an_offer_tells_by_how_much_the_whole_base_sinks_too_little() -> None:
     """The clip gives by 0.15 of the 0.3 mm of settling: half, though each point of the base alone sinks in full."""
     half = part("half", movement={**FREE, "down_mm": 0.15})
-    asked = Switches(small_problem(stock(half), wanted={"level_n": 5}), Options())
+    asked = Switches(small_problem(stock(half), wanted={"level_n": 5, "movement": {"whole": 1}}), Options())
     found = asked.best([rule for rule in asked.every if rule != Moves("whole", 1.0)])[1]
     assert found is not None
-    (given_up,) = asked.offer(found).given_up
+    (given_up,) = found.given_up
 
     assert Moves("whole", 1.0) == given_up.rule
     assert pytest.approx(0.5) == given_up.amount
@@ -101,4 +107,4 @@ def test_an_offer_hangs_on_what_its_parts_hang_on_each_thing_once() -> None:
     found = asked.best(asked.every)[1]
     assert found is not None
 
-    assert ["segments.B.gap_mm", "segments.B.height_mm"] == [*map(str, asked.offer(found).questions)]
+    assert ["segments.B.gap_mm", "segments.B.height_mm"] == [*map(str, found.questions)]

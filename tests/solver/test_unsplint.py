@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from cli.wording.rules import given_up
+from cli.wording.rules import RuleWords
 from solver.assessment import Status
 from solver.check import check
 from solver.mechanics import Mechanics
@@ -62,7 +62,7 @@ def test_the_sentence_gives_the_reason_and_how_it_is_known(supports: int, said: 
     best = plan(case, STUDS).best
 
     assert best is not None
-    assert [said] == [given_up(entry, 2, "EUR") for entry in best.given_up]
+    assert [said] == [RuleWords.of(best.problem).given_up(entry) for entry in best.given_up]
 
 
 def test_a_mix_that_is_proposed_breaks_the_rule() -> None:
