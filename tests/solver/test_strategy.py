@@ -63,7 +63,7 @@ def needs(found: Strategy) -> list[type]:
         ("what-if what-if what-if what-if", {"money": {"cap": 5}}),
         ("open open what-if open", {"wanted": {"level_n": 0}, "allowed": {"bar_off": True}}),
         ("open what-if what-if what-if", {**UPPER, "allowed": {"bar_off": True}}),
-        ("closed what-if what-if what-if", {"segments": {"B": None}, "ends": {"E": None}}),
+        ("closed open what-if what-if", {"segments": {"B": None}, "ends": {"E": None}}),
     ],
     ids=["nothing allowed", "all allowed", "tight cap", "no cap left", "no hold asked", "upper jaw", "no bar"],
 )
