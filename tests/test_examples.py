@@ -114,20 +114,19 @@ def ways(name: str) -> dict[Way, Strategy]:
     return {found.way: found for found in strategies(problem_of(opened.case, opened.catalogue))}
 
 
-def test_in_the_upper_jaw_the_bar_stays_though_single_studs_cost_less() -> None:
+def test_in_the_upper_jaw_the_bar_stays_though_it_may_come_off() -> None:
     """Bone of half the density: common practice, no source. Losses below four: Kern et al. 2016, read in abstract."""
     found = ways("upper-keep-the-bar")
     kept, off = found[Way.KEEP], found[Way.OFF]
 
     assert Standing.OPEN is kept.standing
     assert [EnoughSupports(4), Unsplint(3)] == [entry.rule for entry in off.needs]
-    assert kept.cost is not None
-    assert off.cost is not None
-    assert off.cost.high < kept.cost.high
+    assert off.plan is not None
+    assert {"S1", "S2", "S3"} >= {candidate.site.id for candidate in off.plan.mix}
 
 
 def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing_but_a_lining() -> None:
-    """A lining slackens before its first renewal is due: a stopgap."""
+    """A lining alone takes less than even a stopgap promises."""
     found = ways("bar-off")
     kept = found[Way.KEEP]
 
@@ -136,4 +135,4 @@ def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing_but_a_lin
     assert Standing.WHAT_IF is kept.standing
     assert kept.plan is not None
     assert ["lining"] == [candidate.attachment.kind for candidate in kept.plan.mix]
-    assert "stopgap" == tier_of(kept.plan)
+    assert tier_of(kept.plan) is None

@@ -40,8 +40,10 @@ def _hold(found: Aftercare) -> Iterator[str]:
     yield f"hold if nothing is renewed: {_newtons(start)} N at fitting; after {left}"
     floor, (soonest, latest) = words.newtons(found.floor_n), found.under_floor
     if soonest is not None:
-        stays = f"for all {found.years} years" if found.years > 1 else "for the whole year"
-        later = f"may also stay above it {stays}" if latest is None else f"does so {_month(latest)} at the latest"
+        throughout = f"for all {found.years} years" if found.years > 1 else "for the whole year"
+        later = (
+            f"may also stay above it {throughout}" if latest is None else f"does so {_month(latest)} at the latest"
+        )
         yield f"may drop below {floor} {_month(soonest)}; {later}"
     if found.renewals:
         sooner, later_n = (words.newtons(n) for n in found.renewed_n)

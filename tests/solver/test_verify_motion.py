@@ -14,7 +14,8 @@ from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.movement import Reach
 from solver.movement_verdict import IN_KIND_SHARE, DemandVerdict, MovementVerdict
-from solver.problem import Option, Problem
+from solver.option import Option
+from solver.problem import Problem
 from solver.verify import verify
 from solver.verify_motion import check_verdicts
 from tests.solver.parts import BALL, HINGE
