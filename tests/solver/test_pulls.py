@@ -8,22 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from solver.assessment import assess
 from solver.case import PULLS
 from solver.hold import PLAIN_LIFT, LiftField, PullModel
 from solver.layout import Layout
 from solver.mechanics import Mechanics
+from solver.option import Option
 from solver.point import Point
-from solver.pulls import (
-    FLOOR,
-    contact_points,
-    hold_against,
-    holding_points,
-    holds_against,
-    lift_worth,
-    pull_points,
-    weakest,
-)
-from solver.retention import high_n, worn_n
+from solver.pulls import contact_points, hold_against, holding_points, holds_against, lift_worth, pull_points
+from solver.retention import Condition
+from solver.rule_set import FLOORS
+from solver.rules import BestShares, Spread
 from tests.solver.small import band, part, renewal, small_case, small_problem, stock
 
 CLIP = part("clip", retention_n=band(5, 8), length_mm=4, spacing_mm=2, most=2)
@@ -76,52 +71,63 @@ def test_the_hold_against_a_pull_at_the_front_is_that_of_a_lever(expected: float
 def test_an_option_adds_its_retention_times_the_lift_where_its_parts_are() -> None:
     tips = LiftField(0, 0, 1 / 28)
 
-    assert pytest.approx(10) == lift_worth(PLAIN_LIFT, TWO)
-    assert pytest.approx(2 * 5 * 20 / 28) == lift_worth(tips, TWO)
-    assert pytest.approx(5 * (20 - 12) / 28) == lift_worth(LiftField(-12 / 28, 0, 1 / 28), ONE)
-    assert 0 == lift_worth(LiftField(-1, 0, 1 / 28), ONE)
+    assert pytest.approx(10) == lift_worth(PLAIN_LIFT, TWO, 5)
+    assert pytest.approx(2 * 5 * 20 / 28) == lift_worth(tips, TWO, 5)
+    assert pytest.approx(5 * (20 - 12) / 28) == lift_worth(LiftField(-12 / 28, 0, 1 / 28), ONE, 5)
+    assert 0 == lift_worth(LiftField(-1, 0, 1 / 28), ONE, 5)
+
+
+def tight_n(option: Option) -> float:
+    return EVEN.retention_n(option.candidate, Condition.TIGHT)
 
 
 def test_retention_may_be_counted_at_its_high_end() -> None:
     """8 and 9 N instead of 5 and 3."""
-    points, retentions = holding_points([TWO, BALL], high_n)
+    points, retentions = holding_points([TWO, BALL], tight_n)
+    (front,) = holds_against(EVEN.layout, [ONE], ["front"], tight_n)
 
     assert (3, [8, 8, 9]) == (len(points), retentions)
-    assert pytest.approx(8 * 30 / 38) == hold_against(EVEN.layout, [ONE], "front", high_n).hold_n
-    assert pytest.approx(16) == lift_worth(PLAIN_LIFT, TWO, high_n)
+    assert pytest.approx(8 * 30 / 38) == front.hold_n
+    assert pytest.approx(16) == lift_worth(PLAIN_LIFT, TWO, 8)
+    assert front.hold_n == Mechanics(EVEN).pull([ONE], "front", Condition.TIGHT).hold_n
 
 
 @pytest.mark.parametrize(
-    ("left", "service", "loss", "wanted"),
+    ("held_n", "service", "loss", "wanted"),
     [
-        (0.5**2, {"service": renewal(12, 24)}, (0.2, 0.5), {}),
-        (0.5**1, {"service": renewal(12, 24)}, (0.2, 0.5), {"insertions_per_day": 2.5}),
-        (0.5**10, {}, (0.2, 0.5), {}),
-        (0.5**10, {"service": renewal(120, 240)}, (0.2, 0.5), {}),
-        (1.0, {"service": renewal(12, 24)}, (-0.2, -0.1), {}),
+        (6.5 * 0.5**2, {"service": renewal(12, 24)}, (0.3, 0.7), {}),
+        (6.5 * 0.5**1, {"service": renewal(12, 24)}, (0.3, 0.7), {"insertions_per_day": 2}),
+        (6.5 * 0.5**10, {}, (0.3, 0.7), {}),
+        (6.5 * 0.5**20, {"service": renewal(120, 240)}, (0.3, 0.7), {}),
+        (5.0, {"service": renewal(12, 24)}, (0.0, 0.1), {}),
+        (5.0, {"service": renewal(12, 24)}, (-0.2, -0.1), {}),
     ],
-    ids=["to the sooner renewal", "fewer insertions", "for all years", "no renewal in time", "gains"],
+    ids=["to the sooner renewal", "fewer insertions", "for all years", "renewed after them", "hardly", "gains"],
 )
 def test_worn_is_what_is_left_when_a_part_is_due(
-    left: float, service: dict[str, Any], loss: tuple[float, float], wanted: dict[str, Any]
+    held_n: float, service: dict[str, Any], loss: tuple[float, float], wanted: dict[str, Any]
 ) -> None:
-    """Half is lost in 912.5 insertions, half a year at the most insertions a day, 5; five years are counted."""
-    wear = {"loss": loss, "cycles": 912, "source": "invented"}
+    """Of 6.5 N, amid 5 and 8, and never above 5 N; half is lost in half a year at 4 insertions a day, amid 3 and 5.
+
+    Five years are counted.
+    """
+    wear = {"loss": loss, "cycles": 730, "source": "invented"}
     clip = part("clip", wear=wear, retention_n=band(5, 8), **service)
     worn = small_problem(stock(clip), wanted=wanted)
-    held_n = worn_n(worn.case)(worn.option_of["B=clip"])
+    option = worn.option_of["B=clip"]
 
-    assert 5 * left == pytest.approx(held_n, rel=2e-2)
-    front = {hold.name: hold.hold_n for hold in Mechanics(worn).worn_pulls([worn.option_of["B=clip"]])}["front"]
-    assert front == pytest.approx(hold_against(worn.layout, [worn.option_of["B=clip"]], "front").hold_n * held_n / 5)
+    assert held_n == pytest.approx(worn.retention_n(option.candidate, Condition.WORN))
+    front = Mechanics(worn).pull([option], "front", Condition.WORN).hold_n
+    assert front == pytest.approx(hold_against(worn.layout, [option], "front").hold_n * held_n / 5, abs=1e-9)
 
 
 def test_of_two_clips_each_counts_for_itself_when_worn() -> None:
-    clip = part("clip", wear={"loss": (0.1, 0.5), "cycles": 9125, "source": "invented"}, length_mm=4, most=2)
+    """Half of 6.5 N in five years of 4 insertions a day."""
+    clip = part("clip", wear={"loss": (0.3, 0.7), "cycles": 7300, "source": "invented"}, length_mm=4, most=2)
     worn = small_problem(stock(clip))
-    one, two = worn.option_of["B=clip"], worn.option_of["B=clip x2"]
+    one, two = (worn.retention_n(worn.option_of[key].candidate, Condition.WORN) for key in ("B=clip", "B=clip x2"))
 
-    assert 2.5 == pytest.approx(worn_n(worn.case)(one)) == pytest.approx(worn_n(worn.case)(two))
+    assert 3.25 == pytest.approx(one) == pytest.approx(two)
 
 
 def test_a_peel_is_the_easiest_edge_at_the_high_end() -> None:
@@ -137,31 +143,31 @@ def test_a_peel_is_the_easiest_edge_at_the_high_end() -> None:
 
 
 def test_the_share_of_a_mix_is_that_of_its_weaker_side() -> None:
-    found = Mechanics(EVEN).share([ONE, BALL])
-    right = hold_against(EVEN.layout, [ONE, BALL], "right").hold_n
+    mix = assess(EVEN, Mechanics(EVEN), [ONE, BALL])
+    left, right = (hold_against(EVEN.layout, [ONE, BALL], side).hold_n for side in ("left", "right"))
 
-    assert ("right", 8) == (found.weaker.name, found.total_n)
-    assert right / 8 == pytest.approx(found.share)
+    assert right < left
+    assert (right, left, 8) == pytest.approx((mix.weaker_side_n, mix.stronger_side_n, mix.low_n))
+    assert right / 8 == pytest.approx(Spread(0.5, BestShares(0.4, 0.3), "invented").shortfall(mix).have)
 
 
-def test_the_forces_against_a_pull_are_told_site_by_site() -> None:
-    hold = hold_against(EVEN.layout, [TWO, BALL], "front")
-    forces = hold.forces_n([TWO, BALL])
+@pytest.mark.parametrize(
+    ("expected", "options"), [([5, 5, 3], [TWO, BALL]), ([3, 5, 5], [BALL, TWO])], ids=["clips first", "ball first"]
+)
+def test_the_forces_against_a_pull_are_told_part_by_part(expected: list[float], options: list[Option]) -> None:
+    hold = hold_against(EVEN.layout, options, "front")
 
-    assert ["B", "E"] == list(forces)
-    assert [2, 1] == [len(each) for each in forces.values()]
-    assert [5, 5, 3] == pytest.approx([n for each in forces.values() for n in each])
+    assert expected == pytest.approx(list(hold.pull.attachment_n))
 
 
 def test_the_weakest_pull_is_sought_at_the_middle_the_sides_and_the_front() -> None:
     """The usual base ends farther behind than the other of these tests: both heels lift first."""
     usual = small_problem(stock(CLIP))
-    pulls = holds_against(usual.layout, [usual.option_of["B=clip"]], PULLS)
-    least, counted = min(pulls, key=lambda hold: hold.hold_n), weakest(pulls)
+    mix = assess(usual, Mechanics(usual), [usual.option_of["B=clip"]])
+    least = min(mix.pulls, key=lambda hold: hold.hold_n)
 
-    assert set(PULLS) == {*FLOOR, "behind"}
-    assert ("behind", "left") == (least.name, counted and counted.name)
-    assert weakest([least]) is None
+    assert set(PULLS) == {*FLOORS, "behind"}
+    assert ("behind", "left") == (least.name, mix.weakest.name)
 
 
 USUAL = Layout(small_case(denture={"left": None, "right": None, "front": None}))

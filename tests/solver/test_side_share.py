@@ -10,12 +10,14 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solver.arch import tooth_position
+from solver.assessment import assess
 from solver.hold import PullModel
 from solver.layout import Layout
 from solver.mechanics import Mechanics
 from solver.point import Point
 from solver.problem import Problem
 from solver.pulls import contact_points, pull_points
+from solver.rules import Spread
 from solver.second_opinion.places import Map
 from solver.second_opinion.pulled import Pulled
 from solver.second_opinion.world import World
@@ -46,7 +48,9 @@ TWO, FOUR, ENDED = bar(43, 33), bar(44, 42, 32, 34), bar(44, 42, 32, 34, ends=Tr
 
 
 def share(problem: Problem, *keys: str) -> float:
-    return Mechanics(problem).share([problem.option_of[key] for key in keys]).share
+    """What the weaker side takes of all retention, as the rule tells it."""
+    mix = assess(problem, Mechanics(problem), [problem.option_of[key] for key in keys])
+    return Spread(1.0, best_shares(problem.layout, problem.options), "invented").shortfall(mix).have
 
 
 @pytest.mark.parametrize(

@@ -13,7 +13,7 @@ from solver.assessment import assess
 from solver.faults import InternalFault
 from solver.mechanics import Mechanics
 from solver.movement import Reach
-from solver.movement_verdict import IN_KIND_SHARE, DemandVerdict, MovementVerdict
+from solver.movement_verdict import DemandVerdict, MovementVerdict
 from solver.option import Option
 from solver.problem import Problem
 from solver.verify import verify
@@ -23,15 +23,17 @@ from tests.solver.small import part, preferring, small_problem, stock
 
 SPRUNG = {"hinge_deg": 20, "down_mm": 0.2, "tip_deg": 5, "turn_deg": "free"}
 STUD = {"down_mm": 0.2, "hinge_deg": 8, "tip_deg": 8, "turn_deg": "free"}
-PARTS = stock(
-    part("stud", movement=STUD),
-    part("turns", movement=HINGE, length_mm=4, most=2),
-    part("rigid", movement={}),
-    part("lifts", movement={"up_mm": 0.4}),
-    part("ball", "ball", "end", movement={**BALL, "down_mm": 0.5}),
+CATALOGUE = preferring(
+    stock(
+        part("stud", movement=STUD),
+        part("turns", movement=HINGE, length_mm=4, most=2),
+        part("rigid", movement={}),
+        part("lifts", movement={"up_mm": 0.4}),
+        part("ball", "ball", "end", movement={**BALL, "down_mm": 0.5}),
+    ),
+    in_kind=0.5,
 )
 """On the bar of the small case, of which a ball stands at the end."""
-CATALOGUE = preferring(PARTS, in_kind=IN_KIND_SHARE)
 
 
 def fitted(*keys: str) -> tuple[Problem, tuple[Option, ...]]:
