@@ -11,11 +11,13 @@ from itertools import combinations, product
 import pytest
 
 from solver.case import DEMANDS, DemandName
-from solver.cuts import Cut, Cutter
+from solver.cuts import Cut
+from solver.cutter import Cutter
 from solver.mechanics import Mechanics
 from solver.movement_verdict import Kind, MovementVerdict
-from solver.problem import Option, Problem, problem_of
-from solver.rules import Moves
+from solver.option import Option
+from solver.problem import Problem, problem_of
+from solver.rules import NoFight
 from solver.second_opinion.mixes import Mix, Mixes
 from solver.verify_motion import check_verdicts
 from tests.referee.random_case import random_world
@@ -101,7 +103,7 @@ def test_kinds_and_wedges_leave_exactly_the_mixes_that_do_not_fight(demand: Dema
     wedged = 0
     for seed in CUT_SEEDS:
         problem, mechanics, _ = prepared(seed)
-        cutter, index = Cutter(problem.options, mechanics), {id(o): i for i, o in enumerate(problem.options)}
+        cutter, index = Cutter(problem, problem.options, mechanics), {id(o): i for i, o in enumerate(problem.options)}
         every = list(every_mix(problem))
         fights = {
             mix: next(v for v in mechanics.verdicts(mix) if v.demand == demand).verdict is MovementVerdict.FIGHTS
@@ -110,7 +112,7 @@ def test_kinds_and_wedges_leave_exactly_the_mixes_that_do_not_fight(demand: Dema
         cuts: list[Cut] = []
         for mix in every:
             if apart(mechanics, mix, demand):
-                cuts += cutter.against_wedges(Moves(demand, 0.5), mechanics.wedges(mix, demand))
+                cuts += cutter.of_wedges(NoFight(demand), mechanics.wedges(mix, demand))
         wedged += len(cuts)
         for mix in every:
             allowed = apart(mechanics, mix, demand) and all(kept(cut, index, mix) for cut in cuts)
