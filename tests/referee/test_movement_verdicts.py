@@ -19,17 +19,25 @@ from solver.option import Option
 from solver.problem import Problem, problem_of
 from solver.rules import NoFight
 from solver.second_opinion.mixes import Mix, Mixes
+from solver.second_opinion.world import World
 from solver.verify_motion import check_verdicts
 from tests.referee.random_case import random_world
+from tests.solver.small import preferring
 
 SEEDS = range(60)
 MOST = 8
 """Mixes of a case that are judged."""
 
 
+def world_of(seed: int) -> World:
+    """A random case where a part gives that lets half of the settling through in kind."""
+    world = random_world(seed)
+    return World(world.case, preferring(world.catalogue, in_kind=0.5))
+
+
 @cache
 def prepared(seed: int) -> tuple[Problem, Mechanics, dict[tuple[str, str, int], Option]]:
-    problem = problem_of(*random_world(seed))
+    problem = problem_of(*world_of(seed))
     kinds = {
         (option.site, option.candidate.attachment.id, option.candidate.count): option for option in problem.options
     }
@@ -38,7 +46,7 @@ def prepared(seed: int) -> tuple[Problem, Mechanics, dict[tuple[str, str, int], 
 
 def some_mixes(seed: int) -> tuple[Mixes, list[tuple[Mix, tuple[Option, ...]]]]:
     """Mixes of the second opinion, with the same parts as options."""
-    world, kinds = random_world(seed), prepared(seed)[2]
+    world, kinds = world_of(seed), prepared(seed)[2]
     mixes, dice = Mixes(world), random.Random(seed)
     groups = [list(group.values()) for group in mixes.groups if any(group.values())]
     drawn: dict[Mix, None] = {}
