@@ -82,4 +82,7 @@ _ALL = (
 )  # fmt: skip
 
 QUANTITIES: dict[str, Quantity] = {quantity.name: quantity for quantity in _ALL}
+OF_THE_BAR = frozenset({"fixing", "screws"})
+"""Quantities of which there is one for the whole bar, the same at each of its sites."""
+
 WORDS: tuple[str, ...] = tuple(q.name for q in _ALL if not q.is_number)

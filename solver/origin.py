@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from catalogue.quantities import OF_THE_BAR
 from catalogue.yaml_text import Loc
 from solver.case import Case
 
@@ -12,7 +13,7 @@ def fact_origins(case: Case, site: str, of: str) -> tuple[Loc, ...]:
         return (("patient", "scans_expected" if of == "scans" else "sensitivities"),)
     if of == "grinding":
         return (("patient", "bruxism"), ("opposing",))
-    if of in ("fixing", "screws"):
+    if of in OF_THE_BAR:
         return (("bar", of),)
     group = next(name for name in ("segments", "ends", "supports") if site in getattr(case, name))
     own, shared = getattr(case, group)[site], case.room

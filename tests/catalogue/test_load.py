@@ -164,6 +164,25 @@ def test_an_overlay_lies_over_the_starter_catalogue(write: Write) -> None:
     assert starter.attachments.keys() - {"clip-round-polymer-5"} == catalogue.attachments.keys()
 
 
+@pytest.mark.parametrize(
+    ("more", "harms"),
+    [
+        pytest.param("", False, id="asks for nothing"),
+        pytest.param("permissions: [weld], ", False, id="welds"),
+        pytest.param("permissions: [cut_bar], ", True, id="cuts"),
+        pytest.param("permissions: [cut_bar], cuts_only_worn: true, ", False, id="cuts what is worn"),
+    ],
+)
+def test_a_rework_as_it_was_written_before_is_read_and_harms_by_what_it_asks_for(
+    whole: Path, write: Write, more: str, harms: bool
+) -> None:
+    old = "name: File, at: [segment], price: {low: 0, high: 0, source: own}, work: {source: own}, source: own"
+
+    rework = load_catalogue([whole, write(f"reworks: {{file: {{{more}{old}}}}}\n")], starter=False).reworks["file"]
+
+    assert (harms, "mouth", ()) == (rework.harms_bar, rework.where, rework.steps)
+
+
 def test_an_empty_overlay_changes_nothing(whole: Path, write: Write) -> None:
     assert load_catalogue([whole], starter=False) == load_catalogue([whole, write("# nothing yet\n")], starter=False)
 
@@ -189,6 +208,15 @@ REFUSED = {
     "a step taken away is missed where it is used": (
         "reworks: {thread: null}\n",
         "whole.yaml:44:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
+    ),
+    "unknown step of a rework": (
+        "reworks:\n  thread: {steps: [unscrew]}\n",
+        "mine.yaml:2:20: reworks.thread.steps.0: no rework is called 'unscrew'; add it under `reworks`",
+    ),
+    "a step that has steps": (
+        "reworks:\n  thread: {steps: [thread]}\n",
+        "mine.yaml:2:20: reworks.thread.steps.0: 'thread' has steps of its own; "
+        "name them here, before it, and take them out there",
     ),
     "no attachment left": (
         "attachments: {clip: null}\n",

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from catalogue.models import Catalogue
+from solver.assessment import Status
 from solver.candidate import Question
 from solver.case import Case
 from solver.choose import Options, choose
 from solver.measure import Measure
 from solver.mechanics import Mechanics
-from solver.plan import Status, plan
+from solver.plan import plan
 from solver.problem import problem_of
 from solver.second_opinion.world import World
 from solver.sites import Fact

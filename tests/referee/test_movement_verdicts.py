@@ -11,23 +11,33 @@ from itertools import combinations, product
 import pytest
 
 from solver.case import DEMANDS, DemandName
-from solver.cuts import Cut, Cutter
+from solver.cuts import Cut
+from solver.cutter import Cutter
 from solver.mechanics import Mechanics
 from solver.movement_verdict import Kind, MovementVerdict
-from solver.problem import Option, Problem, problem_of
-from solver.rules import Moves
+from solver.option import Option
+from solver.problem import Problem, problem_of
+from solver.rules import NoFight
 from solver.second_opinion.mixes import Mix, Mixes
+from solver.second_opinion.world import World
 from solver.verify_motion import check_verdicts
 from tests.referee.random_case import random_world
+from tests.solver.small import preferring
 
 SEEDS = range(60)
 MOST = 8
 """Mixes of a case that are judged."""
 
 
+def world_of(seed: int) -> World:
+    """A random case where a part gives that lets half of the settling through in kind."""
+    world = random_world(seed)
+    return World(world.case, preferring(world.catalogue, in_kind=0.5))
+
+
 @cache
 def prepared(seed: int) -> tuple[Problem, Mechanics, dict[tuple[str, str, int], Option]]:
-    problem = problem_of(*random_world(seed))
+    problem = problem_of(*world_of(seed))
     kinds = {
         (option.site, option.candidate.attachment.id, option.candidate.count): option for option in problem.options
     }
@@ -36,7 +46,7 @@ def prepared(seed: int) -> tuple[Problem, Mechanics, dict[tuple[str, str, int], 
 
 def some_mixes(seed: int) -> tuple[Mixes, list[tuple[Mix, tuple[Option, ...]]]]:
     """Mixes of the second opinion, with the same parts as options."""
-    world, kinds = random_world(seed), prepared(seed)[2]
+    world, kinds = world_of(seed), prepared(seed)[2]
     mixes, dice = Mixes(world), random.Random(seed)
     groups = [list(group.values()) for group in mixes.groups if any(group.values())]
     drawn: dict[Mix, None] = {}
@@ -101,7 +111,7 @@ def test_kinds_and_wedges_leave_exactly_the_mixes_that_do_not_fight(demand: Dema
     wedged = 0
     for seed in CUT_SEEDS:
         problem, mechanics, _ = prepared(seed)
-        cutter, index = Cutter(problem.options, mechanics), {id(o): i for i, o in enumerate(problem.options)}
+        cutter, index = Cutter(problem, problem.options, mechanics), {id(o): i for i, o in enumerate(problem.options)}
         every = list(every_mix(problem))
         fights = {
             mix: next(v for v in mechanics.verdicts(mix) if v.demand == demand).verdict is MovementVerdict.FIGHTS
@@ -110,7 +120,7 @@ def test_kinds_and_wedges_leave_exactly_the_mixes_that_do_not_fight(demand: Dema
         cuts: list[Cut] = []
         for mix in every:
             if apart(mechanics, mix, demand):
-                cuts += cutter.against_wedges(Moves(demand, 0.5), mechanics.wedges(mix, demand))
+                cuts += cutter.of_wedges(NoFight(demand), mechanics.wedges(mix, demand))
         wedged += len(cuts)
         for mix in every:
             allowed = apart(mechanics, mix, demand) and all(kept(cut, index, mix) for cut in cuts)

@@ -7,10 +7,11 @@ import random
 import pytest
 
 from catalogue.blocks import Wear
+from solver.assessment import assess
 from solver.case import PULLS
-from solver.mechanics import Mechanics
+from solver.mechanics import EDGES, Mechanics
 from solver.problem import problem_of
-from solver.pulls import EDGES
+from solver.retention import Condition
 from solver.second_opinion.mixes import Mixes
 from solver.second_opinion.pulled import high, worn
 from solver.second_opinion.world import World
@@ -48,12 +49,14 @@ def test_the_second_opinion_pulls_alike(number: int) -> None:
 
     low = {hold.name: hold.hold_n for hold in mechanics.pulls(options)}
     assert low == pytest.approx({name: pulled.held_n(mix, name) for name in PULLS}, abs=1e-6)
-    aged = {hold.name: hold.hold_n for hold in mechanics.worn_pulls(options)}
+    aged = {name: mechanics.pull(options, name, Condition.WORN).hold_n for name in PULLS}
     assert aged == pytest.approx({name: pulled.held_n(mix, name, worn(world)) for name in PULLS}, abs=1e-6)
     most = {hold.name: hold.hold_n for hold in mechanics.peels(options)}
     assert most == pytest.approx({name: pulled.held_n(mix, name, high) for name in EDGES}, abs=1e-6)
     assert mechanics.peel(options).hold_n == pytest.approx(pulled.peel_n(mix), abs=1e-6)
-    assert mechanics.share(options).share == pytest.approx(pulled.share(mix), abs=1e-6)
+    found = assess(problem, mechanics, options)
+    share = found.weaker_side_n / found.low_n if found.low_n else 0.0
+    assert share == pytest.approx(pulled.share(mix), abs=1e-6)
 
 
 @pytest.mark.parametrize("number", range(0, len(WORLDS), 3))

@@ -147,7 +147,7 @@ def test_the_second_opinion_asks_the_same_of_the_bar(told: str) -> None:
     pieces = [piece for piece in Mixes(world).groups[0]["B"] if piece.attachment.id == "clip"]
 
     assert (0 if verdict is FAILS else 1) == len(pieces)
-    assert [{("B", of) for of in asked}] * len(pieces) == [set(piece.asks) for piece in pieces]
+    assert [{frozenset({f"bar.{of}"}) for of in asked}] * len(pieces) == [set(piece.asks) for piece in pieces]
     assert [["unscrew", "deepen"]] * len(pieces) == [[r.id for r in piece.reworks] for piece in pieces]
 
 
@@ -180,7 +180,9 @@ def test_what_is_ground_off_carries_the_error_of_the_hand(width_mm: float, verdi
     pieces = Mixes(World(small_case(**changes), catalogue)).groups[0]["B"]
 
     assert verdict is slimmed.verdict
-    assert {HOLDS: [set()], ASK: [{("B", "width_mm")}], FAILS: []}[verdict] == [set(p.asks) for p in pieces]
+    assert {HOLDS: [set()], ASK: [{frozenset({"segments.B.width_mm"})}], FAILS: []}[verdict] == [
+        set(p.asks) for p in pieces
+    ]
 
 
 def test_the_error_of_a_change_adds_to_that_of_the_measure() -> None:

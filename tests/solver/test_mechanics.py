@@ -11,15 +11,18 @@ from typing import Any
 import pytest
 
 from catalogue.models import Jaws
+from solver.assessment import assess
 from solver.case import DEMANDS, PULLS
 from solver.freedom import Level
 from solver.mechanics import Mechanics
 from solver.movement_verdict import Kind, MovementVerdict
-from solver.problem import Option, Problem, problem_of
+from solver.option import Option
+from solver.problem import Problem, problem_of
+from solver.retention import Condition
 from solver.rules import Moves, Pulls, Rule
 from tests.referee.random_case import INVENTED
 from tests.solver.parts import BALL, HINGE, RIGID
-from tests.solver.small import FREE, band, part, small_case, small_problem, stock
+from tests.solver.small import FREE, band, part, preferring, small_case, small_problem, stock
 from tests.solver.trying_all import FIT, GIVE, mixes, problem
 
 SEEDS = (*FIT, *GIVE)
@@ -34,6 +37,10 @@ def some_mixes(seed: int, most: int = 12) -> list[tuple[Option, ...]]:
 
 def demands(seed: int) -> list[Moves]:
     return [rule for rule in problem(seed).rules if isinstance(rule, Moves)]
+
+
+def asked_but(seed: int, given_up: frozenset[Rule]) -> list[Rule]:
+    return [rule for rule in problem(seed).rules if rule not in given_up]
 
 
 def misses(mechanics: Mechanics, options: tuple[Option, ...], rule: Moves) -> bool:
@@ -51,7 +58,7 @@ def test_each_conflict_is_a_smallest_part_and_without_them_the_demand_is_met(see
 
     for mix in some_mixes(seed):
         for given_up in (NOTHING, frozenset[Rule](whole)):
-            found = mechanics.conflicts(mix, given_up)
+            found = mechanics.conflicts(mix, asked_but(seed, given_up))
             for rule in demands(seed):
                 parts = [conflict.options for conflict in found if conflict.rule == rule]
                 if rule in given_up or _follows(rule, [other for other in whole if other not in given_up]):
@@ -82,7 +89,8 @@ def test_a_mix_with_no_conflict_misses_no_demand(seed: int) -> None:
 
     for mix in some_mixes(seed):
         for given_up in (NOTHING, whole):
-            assert bool(mechanics.shortfalls(mix, given_up)) is bool(mechanics.conflicts(mix, given_up))
+            missed = [rule for rule in demands(seed) if rule not in given_up and misses(mechanics, mix, rule)]
+            assert bool(missed) is bool(mechanics.conflicts(mix, asked_but(seed, given_up)))
 
 
 def test_where_the_duals_name_nobody_the_whole_mix_is_held_to_account() -> None:
@@ -91,7 +99,7 @@ def test_where_the_duals_name_nobody_the_whole_mix_is_held_to_account() -> None:
     mix = tuple(stiff.option_of[key] for key in ("B=clip", "E=ball"))
     mechanics = Mechanics(replace(stiff, settling_mm=1e11))
 
-    found = list(islice(mechanics.conflicts(mix, NOTHING), 3))
+    found = list(islice(mechanics.conflicts(mix, stiff.rules), 3))
 
     assert found
     assert all(conflict.options for conflict in found)
@@ -104,23 +112,29 @@ def reaches(seed: int, options: tuple[Option, ...]) -> dict[str, float]:
 
 
 @pytest.mark.parametrize("seed", SEEDS)
-def test_what_is_missed_is_what_falls_short_and_is_not_given_up(seed: int) -> None:
+def test_what_a_mix_breaks_is_what_falls_short(seed: int) -> None:
     asked, mechanics = problem(seed), Mechanics(problem(seed))
     pulled = [rule for rule in asked.rules if isinstance(rule, Pulls)]
 
     for mix in some_mixes(seed):
         reach = {r.demand: r.reach for r in mechanics.reaches(mix)}
         hold_n = {p.name: p.hold_n for p in mechanics.pulls(mix)}
+        worn_n = {name: mechanics.pull(mix, name, Condition.WORN).hold_n for name in PULLS}
+        taken_n = {Condition.NEW: hold_n, Condition.WORN: worn_n}
         assert (list(DEMANDS), list(PULLS)) == (list(reach), list(hold_n))
         short = [rule for rule in demands(seed) if reach[rule.demand] < rule.share - 1e-6]
-        weak = [rule for rule in pulled if hold_n[rule.pull] < rule.least_n - 1e-6]
+        weak = [rule for rule in pulled if taken_n[rule.condition][rule.pull] < rule.least_n - 1e-6]
         for given_up in (NOTHING, frozenset[Rule](short[:1]), frozenset[Rule](weak[:1])):
-            assert [rule for rule in short if rule not in given_up] == [
-                rule for rule, _ in mechanics.shortfalls(mix, given_up)
-            ]
-            assert [rule for rule in weak if rule not in given_up] == [
-                rule for rule, _ in mechanics.weak_pulls(mix, given_up)
-            ]
+            rest = asked_but(seed, given_up)
+            found = assess(replace(asked, rules=tuple(rest)), mechanics, mix)
+            assert [rule for rule in short if rule in rest] == [r for r in found.broken if isinstance(r, Moves)]
+            assert [rule for rule in weak if rule in rest] == [r for r in found.broken if isinstance(r, Pulls)]
+            assert {rule for rule in short + weak if rule in rest} == {
+                rule
+                for rule in (*(each.rule for each in found.given_up), *found.against)
+                if isinstance(rule, Moves | Pulls)
+            }
+            assert {c.rule for c in mechanics.conflicts(mix, rest)} <= {rule for rule in short if rule in rest}
 
 
 @pytest.mark.parametrize(
@@ -131,7 +145,8 @@ def test_a_pull_missed_by_no_more_than_rounding_is_taken(expected: list[Pulls], 
     clip = part("clip", retention_n=band(3.5, 3.5))
     asked = small_problem(stock(clip), wanted={"pull_n": {"front": asks}})
 
-    assert expected == [rule for rule, _ in Mechanics(asked).weak_pulls(asked.options, NOTHING)]
+    broken = assess(asked, Mechanics(asked), asked.options).broken
+    assert expected == [rule for rule in broken if isinstance(rule, Pulls)]
 
 
 def test_what_binds_alone_names_the_first_demand_that_it_misses() -> None:
@@ -180,12 +195,13 @@ def test_beside_another_catalogue_each_answers_as_if_alone() -> None:
 
 def fighting_itself() -> tuple[Problem, dict[str, Option]]:
     """Parts that turn any way but do not sink: one right at the end of a saddle, or two on either side of it."""
+    catalogue = stock(
+        part("ball", movement=BALL, length_mm=4, spacing_mm=6, most=2),
+        part("cut", kind="bare"),
+        part("stiff", movement={}),
+    )
     asked = small_problem(
-        stock(
-            part("ball", movement=BALL, length_mm=4, spacing_mm=6, most=2),
-            part("cut", kind="bare"),
-            part("stiff", movement={}),
-        ),
+        preferring(catalogue, in_kind=0.5),
         denture={"right": [0, 20]},
     )
     return asked, {option.candidate.label: option for option in asked.options}
@@ -205,12 +221,15 @@ def test_an_option_of_two_parts_may_fight_itself_and_is_no_giver() -> None:
     assert not mechanics.wedges([at["ball x2"]], "right")
 
 
-def test_the_threshold_in_kind_is_an_argument() -> None:
+def test_the_threshold_in_kind_is_that_of_the_catalogue() -> None:
     """A turning clip lets a tenth or so of the settling through by its play."""
-    asked = small_problem(stock(part("turns", movement=HINGE)))
-    kinds = [Mechanics(asked, share).kind_of(asked.options[0], "whole") for share in (0.5, 0.05)]
-    verdicts = [Mechanics(asked, share).verdicts(asked.options)[0].verdict for share in (0.5, 0.05)]
+    turns = stock(part("turns", movement=HINGE))
+    half, little = (small_problem(preferring(turns, in_kind=share)) for share in (0.5, 0.05))
+    kinds = [Mechanics(asked).kind_of(asked.options[0], "whole") for asked in (half, little)]
+    verdicts = [Mechanics(asked).verdicts(asked.options)[0].verdict for asked in (half, little)]
 
     assert [Kind.STOPPER, Kind.GIVER] == kinds
     assert [MovementVerdict.STANDS, MovementVerdict.BOTTOMS] == verdicts
-    assert Kind.GIVER is Mechanics(asked, 0.05).beside(asked).kind_of(asked.options[0], "whole")
+    first = Mechanics(half)
+    assert Kind.STOPPER is first.kind_of(half.options[0], "whole")
+    assert Kind.GIVER is first.beside(little).kind_of(half.options[0], "whole")

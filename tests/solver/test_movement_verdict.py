@@ -19,8 +19,9 @@ from solver.layout import Layout
 from solver.mechanics import Mechanics
 from solver.movement import MovementModel, meets
 from solver.movement_verdict import DemandVerdict, Kind, MovementVerdict, Part, PartName, kind_of, verdict_of
+from solver.option import Option
 from solver.placement import Placement
-from solver.problem import Option, Problem, problem_of
+from solver.problem import Problem, problem_of
 from solver.put import candidate_for, read_put
 from solver.second_opinion.motion import Motion
 from solver.second_opinion.pieces import Piece
