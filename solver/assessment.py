@@ -294,9 +294,9 @@ class Assessment:
 
     @cached_property
     def little_known(self) -> bool:
-        """True if less than a third of what its needs ask of the sites was measured or named.
+        """True if three answers or more are open, and less than a third of what its needs ask was measured or named.
 
-        A third is chosen, no source.
+        Both are chosen, no source.
         """
         asked = {
             (c.site.id, j.of): j.verdict is not Verdict.ASK
@@ -304,7 +304,7 @@ class Assessment:
             for j in c.judgements
             if j.of in QUANTITIES and j.of != "length_mm" and not j.step
         }
-        return bool(asked) and 3 * sum(asked.values()) < len(asked)
+        return len(self.questions) >= 3 and 3 * sum(asked.values()) < len(asked)
 
 
 def assess(problem: Problem, mechanics: Mechanics, options: Iterable[Option]) -> Assessment:

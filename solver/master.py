@@ -154,7 +154,7 @@ class Master:
 
     def _most_overshoot(self, rule: Rule) -> int:
         match rule:
-            case Pulls() | LevelPull():
+            case Pulls() | LevelPull() | EnoughSupports():
                 return 100
             case Budget():
                 dearest = sum(self._most_at(lambda o: o.candidate.cost.high))
@@ -475,8 +475,7 @@ class Master:
             case Borne():
                 self._post_borne(rule)
             case EnoughSupports():
-                used = [x for x, option in self._picks() if option.candidate.takes_bar_off]
-                self._enforce(sum(used) >= rule.least * self.bar_off, rule)
+                self._post_supports(rule)
             case Pulls() | Peel() | Spread() | Even() | Moves() | NoFight() | NotAllowed() | NeedHolds():
                 pass  # posted as cuts, in the kinds, or standing in every option
             case _:
@@ -488,6 +487,13 @@ class Master:
             self.model.add(100 * self.hold_low + least * self.over[rule] >= 100 * least)
         else:
             self._enforce(self.hold_low >= least, rule)
+
+    def _post_supports(self, rule: EnoughSupports) -> None:
+        used = sum(x for x, option in self._picks() if option.candidate.takes_bar_off)
+        if rule in self.over:
+            self.model.add(100 * used + rule.least * self.over[rule] >= 100 * rule.least * self.bar_off)
+        else:
+            self._enforce(used >= rule.least * self.bar_off, rule)
 
     def _post_budget(self, rule: Budget) -> None:
         if rule not in self.over:

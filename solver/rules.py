@@ -285,6 +285,7 @@ class EnoughSupports(_Rule):
 
     least: int
     code: Literal["supports"] = "supports"
+    weighed: ClassVar[bool] = True
 
     def kept(self, mix: Assessment) -> bool:  # noqa: D102
         return not mix.takes_bar_off or mix.supports_used >= self.least

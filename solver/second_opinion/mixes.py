@@ -173,7 +173,7 @@ class Mixes:
             missed["held"] = 0
         on_supports = sum(piece.site.kind == "support" for piece in mix)
         if 0 < on_supports < asked.alone_on:
-            missed["supports"] = 0
+            missed["supports"] = percent(asked.alone_on - on_supports, asked.alone_on)
         if on_supports and asked.splint:
             missed["unsplint"] = 0
         filled = {piece.site.id for piece in mix}

@@ -10,7 +10,7 @@ from catalogue.models import Catalogue
 from solver.case import Case
 from solver.conflict import Ending
 from solver.give import Footing, Give, Way
-from solver.master import Master, Outcome
+from solver.master import Master, Outcome, Solved
 from tests.solver.small import band, part, small_case, step, stock
 from tests.solver.test_give import searched
 
@@ -145,7 +145,7 @@ def test_wherever_time_runs_out_what_was_found_stands_and_nothing_is_called_comp
 
     def limited(self: Master, objective: Any, time_limit_s: float) -> Any:
         asked[0] += 1
-        return solve(self, objective, time_limit_s) if asked[0] <= times else (Outcome.UNDECIDED, (), frozenset())
+        return solve(self, objective, time_limit_s) if asked[0] <= times else Solved(Outcome.UNDECIDED)
 
     monkeypatch.setattr(Master, "solve", limited)
     found = searched(Give(*world))
