@@ -21,7 +21,7 @@ COMMANDS = {
     "check": "judge a mix that you propose",
     "why": "why an attachment is in the plan or not, or all of them",
     "give": "what would have to give where nothing fits, or to pay less",
-    "ask": "what to ask or measure next, and what each answer is worth",
+    "ask": "what to ask or measure next, and what each answer leads to",
     "vary": "what if a value of the case were another, or over a range",
     "trade": "what more hold costs: every mix worth choosing",
     "strategies": "keep the bar, take it off, or go another way",

@@ -13,14 +13,14 @@ from dataclasses import dataclass
 from math import inf
 
 from catalogue.models import Catalogue
-from solver.answered import Answer
+from solver.answered import Answer, entry_at
 from solver.assessment import Assessment
 from solver.candidate import Candidate, Question
 from solver.case import Case
 from solver.choose import Options
 from solver.judge import Judgement, Verdict
 from solver.master import Outcome
-from solver.outcomes import WORDS, Outcomes, outcomes
+from solver.outcomes import WORDS, Outcomes, extremes, outcomes
 from solver.plan import verified
 from solver.problem import Least, Problem
 from solver.reply import Reply, reply
@@ -89,7 +89,7 @@ def ask(case: Case, catalogue: Catalogue, how: Options = Options()) -> Ask:  # n
     try:
         curve.extend(_from_the_cheapest(worlds))
         asked.extend(_asked(worlds, how.least))
-        later, idle = _others(worlds.problem(), curve, asked)
+        later, idle = _others(worlds, curve, asked)
     except Undecided:
         outcome = Outcome.UNDECIDED
     return Ask(worlds.problem(), tuple(curve[::-1]), _in_order(asked, how.least), later, idle, outcome, how.least)
@@ -115,18 +115,35 @@ def _in_order(asked: Sequence[Asked], least: Least) -> tuple[Asked, ...]:
 
 
 def _others(
-    problem: Problem, curve: Sequence[Assessment], asked: Sequence[Asked]
+    worlds: Worlds, curve: Sequence[Assessment], asked: Sequence[Asked]
 ) -> tuple[tuple[Question, ...], tuple[Question, ...]]:
-    """What comes in later, and what changes nothing; how a step comes out is no question that can be answered."""
-    taken = {entry.question for entry in asked}
+    """What comes in later, and what changes nothing.
+
+    How a step comes out is no question that can be answered. What touches the plan by another way than what is asked,
+    as the space does where its room is, is left out.
+    """
+    problem, taken = worlds.problem(), {entry.question for entry in asked}
     after = (plan for entry in asked if entry.badly for plan in (entry.badly.plan, entry.badly.certain) if plan)
     usable = (c for c in problem.fit.usable if not problem.option_of[c.key].needs_waived)
     hanging, every = (
-        dict.fromkeys(q for each in some for q in each.questions if not q.of_a_step)
+        dict.fromkeys(q for each in some for q in each.questions if not q.of_a_step and q not in taken)
         for some in ((*curve, *after), usable)
     )
-    later = tuple(question for question in hanging if question not in taken)
-    return later, tuple(question for question in every if question not in taken and question not in hanging)
+    planned = curve[0].mix if curve else ()
+    apart = {question for question in hanging | every if not _touches(worlds, question, planned)}
+    later = tuple(question for question in hanging if question in apart)
+    return later, tuple(question for question in every if question in apart and question not in hanging)
+
+
+def _touches(worlds: Worlds, question: Question, mix: Sequence[Candidate]) -> bool:
+    """True where some answer makes a need of the mix stand worse than it does."""
+    trial = Trial(worlds.case, worlds.catalogue, worlds.purse, question)
+    return any(
+        trial.verdict(candidate, judgement, value) > judgement.verdict
+        for value in extremes(trial)
+        for candidate in mix
+        for judgement in candidate.judgements
+    )
 
 
 def _asked(worlds: Worlds, least: Least) -> Iterator[Asked]:
@@ -150,11 +167,15 @@ def _answers(
     before: Answers = frozenset()
     ordered = sorted((q for q in questions if not q.of_a_step), key=lambda q: (q.of not in WORDS, q))
     for number, question in enumerate(ordered, 1):
-        alike = [other for other in ordered[number:] if {question.of, other.of} == _SIZES]
+        alike = [other for other in ordered[number:] if {question.of, other.of} == _SIZES and _unknown(worlds, other)]
         trial = Trial(worlds.case_with(before), worlds.catalogue, worlds.purse, question, alike)
         found = outcomes(trial, mix, worlds.problem().fit.usable)
         before |= {Answer(question, found.good)}
         yield question, found
+
+
+def _unknown(worlds: Worlds, question: Question) -> bool:
+    return not any(entry_at(worlds.case, place).known for place in question.places)
 
 
 def _cost(worlds: Worlds, answer: Answer, least: Least) -> float:

@@ -53,6 +53,11 @@ def outcomes(trial: Trial, mix: Sequence[Candidate], every: Sequence[Candidate])
     return _of_numbers(trial, *([w for c in each for w in trial.windows(c)] for each in (planned, others)))
 
 
+def extremes(trial: Trial) -> tuple[Fact, ...]:
+    """Every word that may be the answer, or the least and the greatest number."""
+    return WORDS.get(trial.question.of) or (Measure(trial.limits.low), Measure(trial.limits.high))
+
+
 def _of_words(trial: Trial, planned: Sequence[Candidate], others: Sequence[Candidate]) -> Outcomes:
     def standing(candidates: Sequence[Candidate], word: str) -> list[Verdict]:
         return [trial.verdict(c, j, word) for c in candidates for j in trial.hanging(c)]

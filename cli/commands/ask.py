@@ -26,10 +26,10 @@ from solver.problem import Least
 @time_option
 @json_option
 def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: float, as_json: bool) -> int:
-    """What to ask or measure next in CASE: what plans cost that hang on fewer answers, and what each answer is worth.
+    """What to ask or measure next in CASE: what plans cost that hang on fewer answers, and what each answer leads to.
 
-    A measure within its error of a limit is a question too. An answer is taken as likely good as bad, or by the
-    share of the error interval where the need holds; answers are taken as independent.
+    A measure within its error of a limit is a question too. A figure that stands once in the case, or that is not
+    known along one bar, is one question. Each answer is planned anew with a good and with a bad value in the case.
 
     \b
     regrip ask docs/examples/unknown-undercut.yaml

@@ -68,9 +68,17 @@ def test_questions_for_machines(say: Run) -> None:
 
     answer = json.loads(out)
     assert [(0, 6000), (1, 1500)] == [(plan["answers"], plan["cost"]["high"]) for plan in answer["curve"]]
-    assert [(["segments.A.width_mm"], "width_mm", 0.75, 3375.0)] == [
-        (q["at"], q["of"], q["chance"], q["saving"]) for q in answer["ask"]
+    (asked,) = answer["ask"]
+    assert (["segments.A.width_mm"], "width_mm", 0.75, 4500) == (
+        asked["at"], asked["of"], asked["chance"], asked["costs_more"],
+    )  # fmt: skip
+    replies = [
+        (asked[name]["answer"], asked[name]["from"], asked[name]["to"], asked[name]["to_included"])
+        for name in ("well", "badly")
     ]
+    assert [(1.825, 1.75, None, None), (1.725, None, 1.75, False)] == replies
+    assert [1500, 6000] == [asked[name]["plan"]["cost"]["high"] for name in ("well", "badly")]
+    assert asked["well"]["certain"] == asked["well"]["plan"]
 
 
 def test_an_interrupted_search_tells_what_it_found(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:

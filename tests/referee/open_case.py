@@ -64,7 +64,6 @@ def _catalogue(dice: random.Random, catalogue: dict[str, Any]) -> dict[str, Any]
                 {"of": "gap_mm", "at_least": 1},
                 {"of": "width_mm", "at_least": 1.7, "at_most": dice.choice([2.0, 2.5])},
                 {"of": "alloy", "one_of": ["gold", "titanium"]},
-                {"of": "proof_mpa", "at_least": 450},
             ]
         taken = {need["of"] for need in attachment["needs"]}
         attachment["needs"] += [
