@@ -23,7 +23,7 @@ from solver.money import minor_digits
 
 @dataclass(frozen=True, slots=True)
 class Repriced:
-    """An overlay file with new prices, not yet written. `old` is the text there now, None where there is no file."""
+    """An overlay file with new prices, not yet written. `old` is the text it had, None where there was no file."""
 
     target: Path
     old: str | None
@@ -51,7 +51,7 @@ def repriced(prices: Path, overlays: Sequence[str], output: Path | None) -> Repr
 
     Raises `InputError`, and `BadInput` for a file that must not be written.
     """
-    target = _target(overlays, output)
+    target, is_there = _target(overlays, output)
     lower = [read_as(CATALOGUE, path) for path in overlays[:-1]]
     name, raw = (overlays[-1], read_raw(overlays[-1])) if overlays else (str(target), b"")
     before = load_catalogue([*lower, document_of(CATALOGUE, raw, name)])
@@ -61,18 +61,21 @@ def repriced(prices: Path, overlays: Sequence[str], output: Path | None) -> Repr
     patch = overlay_of(before, quotes, f"price list {prices.name}")
     new = patched(text, patch, str(target)) if patch else text
     after = load_catalogue([*lower, parse_yaml(new, str(target))])
-    return Repriced(target, _text(target), new, after, difference(before, after))
+    old = text if is_there else None  # what was worked on, and not what stands there by now
+    return Repriced(target, old, new, after, difference(before, after))
 
 
-def _target(overlays: Sequence[str], output: Path | None) -> Path:
+def _target(overlays: Sequence[str], output: Path | None) -> tuple[Path, bool]:
+    """The file to write, and whether it is there: then it is the last of `overlays`."""
     if output is None and not overlays:
         raise BadInput("no file is named for the prices", "give `-o our.yaml`, or `--catalogue our.yaml`")
     target = Path(overlays[-1]) if output is None else output
     if target.resolve().is_relative_to(catalogue.load.STARTER.resolve()):
         raise BadInput(f"{target} is part of the starter catalogue", "give `-o our.yaml`, a file of your own")
-    if target.exists() and not (overlays and target.samefile(overlays[-1])):
+    is_there = target.exists()
+    if is_there and not (overlays and target.samefile(overlays[-1])):
         raise BadInput(f"{target} exists already", f"give `--catalogue {target}` last to change it, or another name")
-    return target
+    return target, is_there
 
 
 def _text(path: Path) -> str | None:

@@ -29,6 +29,12 @@ def _small_catalogue(monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(catalogue.load, "STARTER", DATA / "catalogue")
 
 
+@pytest.fixture(autouse=True)
+def _eighty_columns(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Whatever the terminal of the one who runs them; tests that speak of another width set it."""
+    monkeypatch.setenv("COLUMNS", "80")
+
+
 @pytest.fixture
 def run(capsys: pytest.CaptureFixture[str], monkeypatch: pytest.MonkeyPatch) -> Run:
     """`run("plan", path)`: exit code, stdout and stderr of one command."""
@@ -48,7 +54,6 @@ def stage(run: Run, monkeypatch: pytest.MonkeyPatch, tmp_path: Path) -> Stage:
 
     def staged(data: Path, **cases: str) -> Run:
         monkeypatch.setattr(catalogue.load, "STARTER", data / "catalogue")
-        monkeypatch.setenv("COLUMNS", "80")
         monkeypatch.chdir(tmp_path)
         for name, text in cases.items():
             Path(f"{name}.yaml").write_text(text)

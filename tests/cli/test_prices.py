@@ -5,12 +5,14 @@ from __future__ import annotations
 import stat
 import threading
 from pathlib import Path
+from typing import Any
 
 import pytest
 
 import catalogue.load
 import cli.alone
 from catalogue.load import load_catalogue
+from catalogue.price_list import read_prices
 from cli import files, repricing
 from cli.alone import alone
 from cli.commands import prices
@@ -133,6 +135,21 @@ def test_the_same_list_again_writes_nothing(run: Run) -> None:
 def test_a_file_changed_in_between_is_left_alone() -> None:
     ready = repriced(Path("new.csv"), ["our.yaml"], None)
     Path("our.yaml").write_text(OURS + "# one more\n")
+
+    with pytest.raises(BadInput, match=r"our\.yaml was changed in the meantime"):
+        ready.write()
+    assert OURS + "# one more\n" == Path("our.yaml").read_text()
+
+
+def test_a_file_changed_while_the_list_is_worked_out_is_left_alone(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Between reading it and knowing what is new in it."""
+
+    def meanwhile(*given: Any) -> Any:
+        Path("our.yaml").write_text(OURS + "# one more\n")
+        return read_prices(*given)
+
+    monkeypatch.setattr(repricing, "read_prices", meanwhile)
+    ready = repriced(Path("new.csv"), ["our.yaml"], None)
 
     with pytest.raises(BadInput, match=r"our\.yaml was changed in the meantime"):
         ready.write()

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import signal
+import subprocess
+import sys
 from pathlib import Path
 from typing import TYPE_CHECKING
+
+import pytest
 
 from cli.page.recovery import kept, recovery_path
 from tests.cli.page.browser import PATIENCE_MS, Server, opened, serving, settled
@@ -136,3 +141,29 @@ def test_after_a_power_cut_the_work_is_there(browser: Browser, case: Path) -> No
 
     assert TEXT.replace("1.8 +- 0.05", "2.5 +- 0.05") == case.read_text()
     assert not recovery_path(case).exists()
+
+
+@pytest.mark.skipif(sys.platform != "linux", reason="only Linux sets the limits of another process")
+def test_what_a_full_disk_does_not_take_is_told_on_the_page_and_at_the_end(browser: Browser, case: Path) -> None:
+    """No file may grow beyond 100 bytes, as where the disk has filled up while the page was open."""
+    import resource  # noqa: PLC0415 - not on every system
+
+    server = Server(case, stderr=subprocess.PIPE)
+    page = opened(browser, server)
+    settled(page)
+    resource.prlimit(server.process.pid, resource.RLIMIT_FSIZE, (100, 100))
+    page.locator('[id="f-segments.A.width_mm"]').fill("2,5")
+    page.wait_for_selector("#unkept:not([hidden])")
+    notice = page.locator("#unkept").inner_text()
+    page.keyboard.press("Control+s")
+    page.wait_for_selector("#save-problem:not(:empty)")
+    told = page.locator("#save-problem").inner_text()
+    server.process.send_signal(signal.SIGINT)
+    _, farewell = server.process.communicate(timeout=60)
+    page.context.close()
+
+    lost = f"regrip: what is not saved of {case} is lost, it could not be kept: file too large\n"
+    assert (2, lost) == (server.process.returncode, farewell)
+    assert "What is not saved cannot be kept beside the file either: file too large" in notice
+    assert "The file cannot be saved: file too large." == told
+    assert ([case], TEXT) == (list(case.parent.iterdir()), case.read_text())
