@@ -115,11 +115,12 @@ def problem(**changes: Any) -> Problem:
     return small_problem(stock(part("clip")), **{**plain, **changes})
 
 
-NONE = HoldFloor(0, False, "")
+NONE = HoldFloor(0, False, ""), Held()
+"""No hold is asked; something holds all the same."""
 FOUND: dict[str, tuple[tuple[Rule, ...], dict[str, Any]]] = {
-    "nothing is asked": ((NONE,), {}),
-    "a cap": ((Budget(1250), NONE), {"money": {"cap": 12.5}}),
-    "a cap of nothing": ((Budget(0), NONE), {"money": {"cap": 0}}),
+    "nothing is asked": ((*NONE,), {}),
+    "a cap": ((Budget(1250), *NONE), {"money": {"cap": 12.5}}),
+    "a cap of nothing": ((Budget(0), *NONE), {"money": {"cap": 0}}),
     "a hold": ((HoldFloor(3, False, ""), Held()), {"wanted": {"hold_n": 3, "movement": STILL}}),
     "a hold of less than a newton": (
         (HoldFloor(0.5, False, ""), Held()), {"wanted": {"hold_n": 0.5, "movement": STILL}},
@@ -128,24 +129,24 @@ FOUND: dict[str, tuple[tuple[Rule, ...], dict[str, Any]]] = {
         (HoldFloor(5, True, INVENTED), Held()), {"wanted": {"hold_n": None, "movement": STILL}},
     ),
     "the most that a patient pulls": (
-        (NONE, HoldCeiling(0, False, "")), {"wanted": {"hold_n": 0, "most_n": 0, "movement": STILL}},
+        (*NONE, HoldCeiling(0, False, "")), {"wanted": {"hold_n": 0, "most_n": 0, "movement": STILL}},
     ),
-    "the most that a weak hand pulls": ((NONE, HoldCeiling(15, True, INVENTED)), {"patient": {"hand": "weak"}}),
+    "the most that a weak hand pulls": ((*NONE, HoldCeiling(15, True, INVENTED)), {"patient": {"hand": "weak"}}),
     "a pull told goes before the hand": (
-        (NONE, HoldCeiling(9, False, "")),
+        (*NONE, HoldCeiling(9, False, "")),
         {"patient": {"hand": "weak"}, "wanted": {"hold_n": 0, "most_n": 9, "movement": STILL}},
     ),
     "pulls at points": (
-        (NONE, Pulls("left", 0.5), Pulls("front", 2)),
+        (*NONE, Pulls("left", 0.5), Pulls("front", 2)),
         {"wanted": {"hold_n": 0, "movement": STILL, "pull_n": {"front": 2, "left": 0.5, "right": 0}}},
     ),
     "demands, in full unless said": (
-        (NONE, Moves("whole", 0.5), Moves("left", 1), Moves("right", 1)),
+        (*NONE, Moves("whole", 0.5), Moves("left", 1), Moves("right", 1)),
         {"wanted": {"hold_n": 0, "movement": {"whole": 0.5, "front": 0}}},
     ),
-    "work": ((NONE, NotAllowed("weld")), {"allowed": {**dict.fromkeys(PERMISSIONS, True), "weld": False}}),
-    "an upper bar": ((NONE, Unsplint(2)), {"arch": "upper"}),
-    "an upper jaw without a bar": ((NONE,), {"arch": "upper", "segments": {"B": None}}),
+    "work": ((*NONE, NotAllowed("weld")), {"allowed": {**dict.fromkeys(PERMISSIONS, True), "weld": False}}),
+    "an upper bar": ((*NONE, Unsplint(2)), {"arch": "upper"}),
+    "an upper jaw without a bar": ((*NONE,), {"arch": "upper", "segments": {"B": None}}),
 }  # fmt: skip
 
 
