@@ -13,7 +13,7 @@ from solver.knapsack import Group, Item, lightest
 from solver.newtons import at_least, force
 from solver.problem import Option
 from solver.ranking import Ranking
-from solver.rules import Covered, HoldFloor, Rule, Unsplint
+from solver.rules import Covered, Held, HoldFloor, Rule, Unsplint
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,14 +33,15 @@ class CheapestMix:
         self._off: dict[str, list[Item]] = {}
         for index, (option, weight) in enumerate(zip(options, ranking.options, strict=True)):
             side = self._off if option.candidate.takes_bar_off else self._on
-            side.setdefault(option.site, []).append(Item(weight, force(option.candidate.low_n), index))
+            side.setdefault(option.site, []).append(Item(weight, _size(option.candidate.low_n), index))
         for here in (*self._on.values(), *self._off.values()):
             here.sort()
 
     def of(self, left_out: Collection[int], rules: Iterable[Rule]) -> Cheapest | None:
         """Without those left out; of the rules hold, covers and splinting count. None: none holds enough."""
         rules = tuple(rules)
-        floor = max((at_least(rule.least_n) for rule in rules if isinstance(rule, HoldFloor)), default=0)
+        floors = [at_least(rule.least_n) for rule in rules if isinstance(rule, HoldFloor)]
+        floor = max([*floors, *(1 for rule in rules if isinstance(rule, Held))], default=0)
         covered = {rule.site for rule in rules if isinstance(rule, Covered)}
         on, off = _without(left_out, self._on), _without(left_out, self._off)
         found = [self._on_bar(on, floor, covered)]
@@ -69,6 +70,11 @@ class CheapestMix:
                 break
             always.intersection_update(self._options[item.name].candidate.charges)
         return Cheapest(weight + sum(self._ranking.charges[name] for name in always), tuple(sorted(taken)))
+
+
+def _size(low_n: float) -> int:
+    """In millinewtons; what holds at all is no nothing, however little it is."""
+    return force(low_n) or int(low_n > 0)
 
 
 def _without(left_out: Collection[int], at: Mapping[str, list[Item]]) -> dict[str, list[Item]]:

@@ -158,13 +158,22 @@ CLIPS = stock(
 
 @pytest.mark.parametrize(
     ("expected", "hold"),
-    [((), 0), (("B=two",), 2), (("B=firm",), 4)],
-    ids=["nothing is cheapest", "cheapest that holds", "same price: one part rather than two, no question"],
+    [(("B=two",), 0), (("B=two",), 2), (("B=firm",), 4)],
+    ids=["nothing would be cheaper", "cheapest that holds", "same price: one part rather than two, no question"],
 )
 def test_cost_then_questions_then_parts(expected: tuple[str, ...], hold: float) -> None:
     problem = small_problem(CLIPS, wanted={"hold_n": hold})
 
     assert [expected] == keys(chosen(problem))
+
+
+@pytest.mark.parametrize("plans", [1, 2], ids=["short way", "CP-SAT"])
+def test_nothing_fitted_is_never_a_plan_however_little_is_asked(plans: int) -> None:
+    """What holds a ten-thousandth of a newton holds; what holds nothing answers no case."""
+    idle, faint = part("idle", retention_n=band(0, 9)), part("faint", price=band(30, 30), retention_n=band(0.0001, 9))
+
+    assert [] == keys(chosen(small_problem(stock(idle)), plans=plans))
+    assert ("B=faint",) == keys(chosen(small_problem(stock(idle, faint)), plans=plans))[0]
 
 
 def test_fewer_plans_than_asked_are_all_there_are() -> None:

@@ -74,7 +74,8 @@ HINGED, FREE_CLIP = clip("hinged", 7, movement=HINGE), clip("free", 8, movement=
     ("expected", "rounds", "parts", "changes"),
     [
         (["free"], 1, [FREE_CLIP], {}),
-        ([], 1, [FREE_CLIP], {"wanted": {"hold_n": 0}}),
+        (["free"], 1, [FREE_CLIP], {"wanted": {"hold_n": 0}}),
+        (None, 1, [clip("idle", 1, 0)], {"wanted": {"hold_n": 0}}),
         (["free"], 2, [RIGID_CLIP, FREE_CLIP], {}),
         (["free"], 2, [RIGID_CLIP, STIFF_CLIP, FREE_CLIP], {}),
         (None, 1, [clip("weak", 1, 4.9)], {}),
@@ -84,7 +85,7 @@ HINGED, FREE_CLIP = clip("hinged", 7, movement=HINGE), clip("free", 8, movement=
         (["sent"], 1, [clip("sent", 2, steps=["send"])], {}),
     ],
     ids=[
-        "stands at once", "nothing is asked", "the cheapest binds", "one proof for both", "nothing holds enough",
+        "stands at once", "no hold is asked", "nothing holds", "the cheapest binds", "one proof for both", "nothing holds enough",
         "all bind", "border of the cap", "border of the ceiling", "a charge that any mix pays",
     ],
 )  # fmt: skip
@@ -172,7 +173,7 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
 @pytest.mark.parametrize(
     ("expected", "changes", "left_out"),
     [
-        ((0, []), {"wanted": {"hold_n": 0}}, []),
+        ((800, ["B=free"]), {"wanted": {"hold_n": 0}}, []),
         ((800, ["B=free"]), {}, []),
         ((900, ["E=ball"]), {}, ["B=free"]),
         ((1100, ["R=stud"]), {}, ["B=free", "E=ball"]),
@@ -185,7 +186,7 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
         (None, {"arch": "upper", "wanted": {"hold_n": 5}}, ["B=free", "E=ball"]),
     ],
     ids=[
-        "nothing", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
+        "something holds", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
         "more than all hold", "the end must be covered", "a bar off leaves no end", "two of them", "splinted",
     ],
 )  # fmt: skip
