@@ -50,6 +50,8 @@ def guarded(command: click.Command, arguments: Sequence[str] | None) -> int:
         return _fail(BAD_INPUT, "usage", error.format_message() + ("" if as_json else where), as_json)
     except (click.Abort, KeyboardInterrupt):
         return _fail(INTERRUPTED, "interrupted", "stopped", as_json)
+    except UnicodeDecodeError as error:  # files have words of their own for it
+        return _fail(BAD_INPUT, "input", f"the input is not {error.encoding} text; give it in that encoding", as_json)
     except OSError as error:
         name = f"{error.filename}: " if error.filename else ""
         return _fail(BAD_INPUT, "file", f"{name}{(error.strerror or str(error)).lower()}", as_json)

@@ -2,8 +2,13 @@
 
 from __future__ import annotations
 
+import codecs
+import io
+import json
 import re
+import sys
 import unicodedata
+from collections.abc import Sequence
 
 # Characters that XML 1.0 (section 2.2) does not allow and those that steer a terminal (ECMA-48, C0 and C1), and the
 # invisible ones that turn the direction of what follows.
@@ -19,6 +24,26 @@ def legible(text: str) -> str:
 def harmless(text: str) -> str:
     """The text as a terminal may have it: as `legible`, but of the same length."""
     return _TURNING.sub("\N{REPLACEMENT CHARACTER}", _FORBIDDEN.sub("\N{REPLACEMENT CHARACTER}", text))
+
+
+def replace_what_cannot_be_written(arguments: Sequence[str]) -> None:
+    """From now on a character that the encoding of the output lacks is a question mark, in JSON its escape."""
+    codecs.register_error(_IN_JSON, _escaped)
+    as_json = "--json" in arguments or arguments[:1] == ["schema"]
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, io.TextIOWrapper):
+            stream.reconfigure(errors=_IN_JSON if as_json else "replace")
+
+
+_IN_JSON = "regrip-in-json"
+
+
+def _escaped(error: UnicodeError) -> tuple[str, int]:
+    """As JSON writes it: of what lies beyond 16 bits two halves."""
+    if not isinstance(error, UnicodeEncodeError):
+        raise error
+    lacking = error.object[error.start : error.end]
+    return json.dumps(lacking)[1:-1], error.end
 
 
 def shortened(text: str, most: int) -> str:

@@ -14,6 +14,7 @@ from typing import Any
 import click
 from click.shell_completion import CompletionItem
 
+from cli import legible
 from cli.exit import EXIT_CODES, BadInput, guarded
 
 COMMANDS = {
@@ -119,6 +120,7 @@ def regrip() -> None:
 
 def main(arguments: list[str] | None = None) -> None:
     """Entry point; never shows a traceback."""
+    legible.replace_what_cannot_be_written(sys.argv[1:] if arguments is None else arguments)
     # Imports and plans leave hardly any cycles; to look for them as often as usual takes a tenth of a cold command.
     gc.set_threshold(50_000)
     with ending_with_its_reader():

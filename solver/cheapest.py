@@ -13,7 +13,7 @@ from solver.knapsack import Group, Item, lightest
 from solver.newtons import at_least, force
 from solver.option import Option
 from solver.ranking import Ranking
-from solver.rules import Covered, LevelPull, Pulls, Rule, Unsplint
+from solver.rules import Covered, Held, LevelPull, Pulls, Rule, Unsplint
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,7 +33,7 @@ class CheapestMix:
         self._off: dict[str, list[Item]] = {}
         for index, (option, weight) in enumerate(zip(options, ranking.options, strict=True)):
             side = self._off if option.candidate.takes_bar_off else self._on
-            side.setdefault(option.site, []).append(Item(weight, force(option.candidate.low_n), index))
+            side.setdefault(option.site, []).append(Item(weight, _size(option.candidate.low_n), index))
         for here in (*self._on.values(), *self._off.values()):
             here.sort()
 
@@ -43,7 +43,8 @@ class CheapestMix:
         No pull is taken by more than all retentions together, so what the pulls ask is a floor of that sum.
         """
         rules = tuple(rules)
-        floor = max((at_least(rule.least_n) for rule in rules if isinstance(rule, LevelPull | Pulls)), default=0)
+        floors = [at_least(rule.least_n) for rule in rules if isinstance(rule, LevelPull | Pulls)]
+        floor = max([*floors, *(1 for rule in rules if isinstance(rule, Held))], default=0)
         covered = {rule.site for rule in rules if isinstance(rule, Covered)}
         on, off = _without(left_out, self._on), _without(left_out, self._off)
         found = [self._on_bar(on, floor, covered)]
@@ -72,6 +73,11 @@ class CheapestMix:
                 break
             always.intersection_update(self._ranking.called_for(self._options[item.name].candidate))
         return Cheapest(weight + sum(self._ranking.once[name] for name in always), tuple(sorted(taken)))
+
+
+def _size(low_n: float) -> int:
+    """In millinewtons; what holds at all is no nothing, however little it is."""
+    return force(low_n) or int(low_n > 0)
 
 
 def _without(left_out: Collection[int], at: Mapping[str, list[Item]]) -> dict[str, list[Item]]:

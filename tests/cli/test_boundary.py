@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 import os
 import signal
 import subprocess
@@ -167,3 +168,54 @@ def test_a_reader_that_goes_away_ends_it_quietly(arguments: list[str]) -> None:
         done = subprocess.run(command, stdout=pipe, stderr=subprocess.PIPE, check=False, text=True)
 
     assert (-signal.SIGPIPE, "") == (done.returncode, done.stderr)
+
+
+def spoken(*arguments: str, encoding: str, given: bytes = b"") -> tuple[int, bytes, bytes]:
+    """Exit code and streams of a process whose streams are in this encoding."""
+    environment = {**os.environ, "PYTHONIOENCODING": encoding, "COLUMNS": "100"}
+    command = [sys.executable, "-m", "cli.main", *arguments]
+    ran = subprocess.run(command, input=given, capture_output=True, check=False, env=environment, cwd=Path.cwd())
+    return ran.returncode, ran.stdout, ran.stderr
+
+
+WORLDLY = CASE.replace("case: test", "case: Gr\u00f6\u00dfe \u4e0a\u988c \U0001f9b7")
+
+
+def test_a_character_that_the_output_lacks_is_replaced(case: str) -> None:
+    Path(case).write_text(WORLDLY, encoding="utf-8")
+    arguments = ("plan", "case.yaml", "--no-sensitivity")
+    code, plain, _ = spoken(*arguments, encoding="utf-8")
+
+    for encoding in ("ascii", "latin-1", "cp437"):
+        found, out, err = spoken(*arguments, encoding=encoding)
+        said, whole = out.decode(encoding).splitlines(), plain.decode().splitlines()
+        assert (code, b"", len(whole)) == (found, err, len(said))
+        assert said[0].startswith("Gr??e ?? ?: " if encoding == "ascii" else "Gr\u00f6\u00dfe ?? ?: ")
+
+
+@pytest.mark.parametrize("encoding", ["ascii", "latin-1", "utf-8"])
+def test_in_json_it_is_escaped_and_reads_back(case: str, encoding: str) -> None:
+    name = "Gr\u00f6\u00dfe \u4e0a\u988c \U0001f9b7.yaml"
+
+    code, out, err = spoken("plan", name, "--json", encoding=encoding)
+
+    assert (BAD_INPUT, b"") == (code, err)
+    told = out.decode("utf-8" if encoding == "ascii" else encoding)  # in ASCII click writes UTF-8 all the same
+    assert name == json.loads(told)["mistakes"][0]["file"]
+
+
+def test_a_failure_is_told_in_any_encoding(case: str) -> None:
+    """In ASCII click writes UTF-8 all the same."""
+    said = "Gr\u00f6\u00dfe ??.yaml:1:1: cannot be read: no such file or directory\n"
+    for encoding in ("latin-1", "cp437"):
+        code, out, err = spoken("plan", "Gr\u00f6\u00dfe \u4e0a\u988c.yaml", encoding=encoding)
+        assert (BAD_INPUT, b"", said) == (code, out, err.decode(encoding))
+    assert BAD_INPUT == spoken("plan", "Gr\u00f6\u00dfe.yaml", encoding="ascii")[0]
+
+
+def test_input_that_is_not_in_its_encoding_is_told_so(case: str) -> None:
+    code, out, err = spoken("new", "new.yaml", encoding="utf-8", given=b"Gr\xf6\xdfe\nlower\n")
+
+    assert (BAD_INPUT, b"") == (code, out)
+    assert err.endswith(b"regrip: the input is not utf-8 text; give it in that encoding\n")
+    assert not Path("new.yaml").exists()

@@ -37,7 +37,7 @@ def checked(puts: dict[str, str], **changes: Any) -> Checked:
     ("status", "broken", "puts", "changes"),
     [
         pytest.param(Status.FITS, [], {"B": "clip", "E": "ball"}, {}, id="fits"),
-        pytest.param(Status.FITS, [], {}, {}, id="nothing, where nothing is asked"),
+        pytest.param(Status.NONE, ["held"], {}, {}, id="nothing, where no hold is asked"),
         pytest.param(Status.FITS_IF, [], {"B": "asks"}, {}, id="hangs on an answer"),
         pytest.param(Status.NONE, [], {"B": "grips"}, {}, id="a need fails"),
         pytest.param(Status.RELAXED, ["need:B:undercut_mm"], {"B": "short"}, {}, id="a need is short"),

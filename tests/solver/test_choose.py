@@ -161,6 +161,15 @@ def test_cost_then_questions_then_parts(expected: tuple[str, ...], hold: float) 
     assert [expected] == keys(chosen(problem))
 
 
+@pytest.mark.parametrize("plans", [1, 2], ids=["short way", "CP-SAT"])
+def test_nothing_fitted_is_never_a_plan_however_little_is_asked(plans: int) -> None:
+    """What holds a ten-thousandth of a newton holds; what holds nothing answers no case."""
+    idle, faint = part("idle", retention_n=band(0, 9)), part("faint", price=band(30, 30), retention_n=band(0.0001, 9))
+
+    assert [] == keys(chosen(small_problem(stock(idle)), plans=plans))
+    assert ("B=faint",) == keys(chosen(small_problem(stock(idle, faint)), plans=plans))[0]
+
+
 def test_fewer_plans_than_asked_are_all_there_are() -> None:
     found = chosen(small_problem(CLIPS, wanted={"level_n": 4}), plans=9)
 

@@ -185,7 +185,7 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
 @pytest.mark.parametrize(
     ("expected", "changes", "left_out"),
     [
-        ((0, []), {"wanted": {"level_n": 0}}, []),
+        ((800, ["B=free"]), {"wanted": {"level_n": 0}}, []),
         ((800, ["B=free"]), {}, []),
         ((900, ["E=ball"]), {}, ["B=free"]),
         ((1100, ["R=stud"]), {}, ["B=free", "E=ball"]),
@@ -198,7 +198,7 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
         (None, {"arch": "upper", "wanted": {"level_n": 5}}, ["B=free", "E=ball"]),
     ],
     ids=[
-        "nothing", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
+        "something holds", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
         "more than all hold", "the end must be covered", "a bar off leaves no end", "two of them", "splinted",
     ],
 )  # fmt: skip
