@@ -46,7 +46,7 @@ def changes_of(found: Answer, figures: Iterable[WeakFigure]) -> Iterator[Change]
     look_of = {c.key: _look(problem, c, over_years=over_years) for c in problem.fit.usable}
     planned = {candidate.key for candidate in found.best.mix} if found.best else set()
     limits = _limits(problem)
-    stands_for = Replacement(problem, Mechanics(problem))
+    stands_for = Replacement(problem, Mechanics(problem), problem.options)
     bench = Bench(problem.case, problem.catalogue, problem.purse)
     for found_at in problem.fit.sites:
         bench.fit_site(found_at.site)
