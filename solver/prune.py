@@ -13,7 +13,7 @@ from solver.mirror import likes
 from solver.option import Option
 from solver.problem import Problem
 from solver.retention import Condition
-from solver.rules import Alike, Even, OneKind, Peel, Spread, WholeBar
+from solver.rules import Alike, Even, OneKind, Peel, Rule, Spread, WholeBar
 
 
 def undominated(
@@ -60,7 +60,7 @@ class Replacement:
         self._at: dict[str, list[Option]] = {}
         for option in options:
             self._at.setdefault(option.site, []).append(option)
-        self._likes: dict[str, frozenset[str]] = {}
+        self._likes: dict[tuple[str, tuple[Rule, ...]], frozenset[str]] = {}
 
     def __call__(self, better: Option, worse: Option) -> bool:
         """True where `better` can stand for `worse`."""
@@ -123,7 +123,7 @@ class Replacement:
         """The keys of what is like an option on its mirror site."""
         if option is None:
             return frozenset()
-        key = option.candidate.key
+        key = option.candidate.key, option.needs_waived
         if key not in self._likes:
             there = self._problem.options_at(self._problem.mirrors[option.site])
             self._likes[key] = frozenset(there[i].candidate.key for i in likes(option, there))

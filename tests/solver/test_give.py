@@ -9,8 +9,7 @@ import pytest
 from solver.conflict import Ending
 from solver.give import Footing, Give
 from solver.master import Master, Outcome, Solved
-from solver.rule_set import severity
-from solver.rules import Budget, LevelPull, NotAllowed
+from solver.rules import Peel
 from tests.solver.small import band, need, part, small_case, step, stock, waive
 
 
@@ -62,24 +61,15 @@ def test_a_case_may_weigh_for_itself(weights: dict[str, int], expected: list[str
 
     found = searched(Give(case, stock(cheap, dear)))
 
-    assert expected == [way.rules[0].code for way in found.ways if way.rules[0].code != "hold"]
-
-
-def test_one_kind_of_work_may_be_weighed_by_itself() -> None:
-    case = small_case(severity={"allowed": 7, "allowed:weld": 3})
-
-    assert [7, 3, 1, 3] == [
-        severity(rule, case) for rule in (NotAllowed("bar_off"), NotAllowed("weld"), Budget(1), LevelPull(1))
-    ]
+    assert expected == [way.rules[0].code for way in found.ways if way.rules[0].code != "level"]
 
 
 def test_where_nothing_costs_less_nothing_has_to_give() -> None:
-    """Something must hold the denture, and there is but one part."""
     found = searched(Give(small_case(), stock(part("clip"))))
 
     assert (Footing.FITS, Ending.COMPLETE, []) == (found.footing, found.ending, found.ways)
     assert found.best is not None
-    assert ["clip"] == [candidate.attachment.id for candidate in found.best.mix]
+    assert ("B=clip",) == found.best.keys
 
 
 def test_a_search_without_time_knows_nothing(monkeypatch: pytest.MonkeyPatch) -> None:
@@ -109,13 +99,31 @@ def _ways_at_each_step(give: Give) -> Iterator[list[object]]:
         yield [way.rules for way in give.ways]
 
 
-def test_the_mix_of_a_way_misses_the_hold_by_least() -> None:
-    """20 N are wanted: the cheap clip holds 5, the dear one comes nearer."""
-    dear = part("dear", retention_n=band(15, 18), price=band(30, 30))
-    (way,) = searched(Give(small_case(wanted={"level_n": 20}), stock(part("cheap"), dear))).ways
+def test_a_way_opens_the_mix_that_misses_its_limit_by_least_and_then_costs_least() -> None:
+    """20 N are to be taken at the front: the cheap clip takes far less, the dear ones come nearer."""
+    dear, dearer = (
+        part(name, retention_n=band(15, 18), price=band(p, p)) for name, p in (("dear", 30), ("dearer", 31))
+    )
+    case = small_case(wanted={"pull_n": {"front": 20}})
+    (way,) = searched(Give(case, stock(part("cheap"), dearer, dear))).ways
 
-    assert ["level"] == [rule.code for rule in way.rules]
+    assert ["pulls:front"] == [rule.code for rule in way.rules]
     assert ["dear"] == [candidate.attachment.id for candidate in way.best.mix]
+
+
+def test_ways_come_in_order_of_what_they_weigh_amounts_counted() -> None:
+    """Either the hand lifts 157.5 N at 0.305, 48 N where 15 are asked, or a need goes that it may do without."""
+    firm = part("firm", retention_n=band(5, 157.5), price=band(5, 5))
+    short = part("short", needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))])
+    case = small_case(wanted={"level_n": 5, "most_n": 15})
+    ways = searched(Give(case, stock(firm, short))).ways
+
+    assert [["need:B:undercut_mm"], ["peel"]] == [
+        [rule.code for rule in way.rules] for way in ways if ("level",) != tuple(rule.code for rule in way.rules)
+    ]
+    assert sorted(way.best.weight for way in ways) == [way.best.weight for way in ways]
+    (peel,) = (way for way in ways if isinstance(way.rules[0], Peel))
+    assert (3, [221]) == (peel.severity, [each.percent for each in peel.best.given_up])
 
 
 def test_where_nothing_can_hold_nothing_can_be_given_up() -> None:

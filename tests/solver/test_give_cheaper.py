@@ -1,4 +1,4 @@
-"""What a plan that costs less would need, how many rules are given up together, and which mix comes nearest."""
+"""What a plan that costs less would need, how many rules are given up together, and which mix each set opens."""
 
 from __future__ import annotations
 
@@ -24,6 +24,8 @@ STEPS = tuple(step(_name(work), "end", always_with=True, permissions=[work]) for
 NONE_ALLOWED = {"allowed": dict.fromkeys(WORK, False)}
 TALL: dict[str, Any] = {"ends": {"E": {"room_mm": 1}}, **NONE_ALLOWED}
 """The end stands too high to be left or covered, so it must be cut off; no work is allowed."""
+HOLDS = part("holds", price=band(0, 0))
+"""Something must hold: a clip that costs nothing."""
 
 
 def cut(name: str, price: float, *work: str) -> dict[str, Any]:
@@ -36,12 +38,12 @@ def codes(ways: list[Way]) -> list[tuple[str, ...]]:
 
 
 def names(way: Way) -> list[str]:
-    return [candidate.attachment.id for candidate in way.best.mix]
+    return sorted(candidate.attachment.id for candidate in way.best.mix if candidate.attachment.id != "holds")
 
 
 def cheaper(most: int, *cuts: dict[str, Any]) -> Give:
     """What would be needed to pay less than 40 EUR for the cut."""
-    found = searched(Give(small_case(**TALL), stock(cut("plain", 40), *cuts, steps=STEPS), most=most))
+    found = searched(Give(small_case(**TALL), stock(HOLDS, cut("plain", 40), *cuts, steps=STEPS), most=most))
     assert Footing.FITS is found.footing
     assert found.best is not None
     assert 4000 == found.best.cost.high
@@ -101,8 +103,8 @@ def needing(*work: str, hold_n: float = 5) -> tuple[Case, Catalogue]:
 @pytest.mark.parametrize(
     ("expected", "ending", "work"),
     [
-        ([("hold",), THREE_WORKS], Ending.COMPLETE, ["send_out", "cut_bar", "bar_off"]),
-        ([("hold",)], Ending.BOUNDED, WORK),
+        ([("level",), THREE_WORKS], Ending.COMPLETE, ["send_out", "cut_bar", "bar_off"]),
+        ([("level",)], Ending.BOUNDED, WORK),
     ],
     ids=["three", "four"],
 )
@@ -125,13 +127,41 @@ GRIPS = (
 )
 
 
-def test_the_mix_of_a_way_misses_least_where_another_rule_goes_with_the_hold() -> None:
-    """The cut takes a weld, and no clip holds 20 N: with none all of it is missed, with the better one 16."""
+def test_the_mix_that_comes_nearest_is_opened_where_another_rule_goes_with_the_pull() -> None:
+    """The cut takes a weld, and no clip takes 20 N at the front: the better one misses it by least."""
     cheapest = stock(cut("welded", 5, "weld"), *GRIPS, steps=STEPS)
-    (way,) = searched(Give(small_case(**TALL, wanted={"level_n": 20}), cheapest)).ways
+    (way,) = searched(Give(small_case(**TALL, wanted={"pull_n": {"front": 20}}), cheapest)).ways
 
-    assert ["allowed:weld", "level"] == sorted(rule.code for rule in way.rules)
-    assert ["better", "welded"] == sorted(names(way))
+    assert ["allowed:weld", "pulls:front"] == sorted(rule.code for rule in way.rules)
+    assert ["better", "welded"] == names(way)
+
+
+CLIPS = (
+    part("firm", price=band(10, 10), retention_n=band(5, 20)),
+    part("milder", price=band(20, 20), retention_n=band(5, 9)),
+    part("as-mild", price=band(30, 30), retention_n=band(6, 9)),
+)
+
+
+@pytest.mark.parametrize(
+    ("expected", "clips"),
+    [("milder", CLIPS), ("milder", CLIPS[::2] + CLIPS[1:2]), ("milder", CLIPS[1:]), ("firm", CLIPS[:1])],
+    ids=["misses by less", "in any order", "the firm one is not there", "only one"],
+)
+def test_the_mix_that_asks_least_of_the_hand_is_opened(expected: str, clips: tuple[dict[str, Any], ...]) -> None:
+    """The hand lifts 1 N, and 0.305 of every clip is more: 2.74 N of 9, 6.1 of 20."""
+    found = searched(Give(small_case(wanted={"level_n": 5, "most_n": 1}), stock(*clips)))
+    way = next(way for way in found.ways if way.rules[0].code == "peel")
+
+    assert [expected] == names(way)
+
+
+def test_where_only_the_cap_goes_the_cheapest_mix_is_opened() -> None:
+    dear = part("dear", price=band(20, 20))
+    found = searched(Give(small_case(wanted={"level_n": 5}, money={"cap": 9}), stock(part("clip"), dear)))
+    way = next(way for way in found.ways if way.rules[0].code == "budget")
+
+    assert ["clip"] == names(way)
 
 
 @pytest.mark.parametrize("times", range(12))

@@ -12,7 +12,8 @@ from catalogue.blocks import Recall
 from solver import stoppable
 from solver.case import DEMANDS
 from solver.cuts import Cut
-from solver.master import Master, Outcome, bound
+from solver.master import Master, Outcome, Solved, bound
+from solver.mechanics import Mechanics
 from solver.ranking import Ranking, best_first
 from solver.rules import LevelPull, Moves, Rule
 from tests.referee.random_case import INVENTED
@@ -76,7 +77,7 @@ def test_a_ranking_starts_from_the_cheapest_by_hold_and_never_below_it(
     expected: list[str], soft: tuple[Rule, ...], kept: tuple[Rule, ...], answered: bool, fails: tuple[str, ...]
 ) -> None:
     """Nothing but the hold is asked of these mixes, so the cheapest by hold is the answer too."""
-    master = Master(PROBLEM, PROBLEM.options, soft)
+    master = Master(PROBLEM, PROBLEM.options, Mechanics(PROBLEM), soft)
     master.switch(kept)
     for literal in master.asked.values():
         bound(literal, 0, int(answered))
@@ -84,9 +85,9 @@ def test_a_ranking_starts_from_the_cheapest_by_hold_and_never_below_it(
         master.add(alone(master, key))
     ranking = best_first(PROBLEM, master.options)
 
-    outcome, picked, _ = master.solve(ranking, 10)
+    found = master.solve(ranking, 10)
 
-    assert (Outcome.OPTIMAL, expected) == (outcome, [master.options[i].candidate.key for i in picked])
+    assert (Outcome.OPTIMAL, expected) == (found.outcome, [master.options[i].candidate.key for i in found.picked])
     assert expected == started_from(master)
     assert weight(master, ranking, expected) == least_weight(master)
 
@@ -100,20 +101,20 @@ def alone(master: Master, key: str) -> Cut:
 
 def test_a_bound_that_no_mix_reaches_is_infeasible_without_a_search(monkeypatch: pytest.MonkeyPatch) -> None:
     asked = small_problem(STOCK, wanted={"level_n": 99})
-    master = Master(asked, asked.options, NEED)
+    master = Master(asked, asked.options, Mechanics(asked), NEED)
     monkeypatch.setattr(stoppable, "solve", None)
 
-    assert (Outcome.INFEASIBLE, (), frozenset()) == master.solve(best_first(asked, master.options), 10)
+    assert Solved(Outcome.INFEASIBLE) == master.solve(best_first(asked, master.options), 10)
 
 
 def test_each_ranking_has_its_own_bound() -> None:
     """By cost now, over the years, and by cost again: weights of the one bound nothing of the other."""
     asked = small_problem(stock(WEARS, part("lasts", price=band(6, 6))), wanted=WANTED)
-    master = Master(asked, asked.options)
+    master = Master(asked, asked.options, Mechanics(asked))
     now, years = (best_first(asked, master.options, least) for least in ("now", "years"))
 
     for ranking, expected in ((now, ["B=wears"]), (years, ["B=lasts"]), (now, ["B=wears"])):
-        assert expected == [master.options[i].candidate.key for i in master.solve(ranking, 10)[1]]
+        assert expected == [master.options[i].candidate.key for i in master.solve(ranking, 10).picked]
         assert expected == started_from(master)
         assert weight(master, ranking, expected) == least_weight(master)
 
@@ -122,7 +123,7 @@ def test_each_ranking_has_its_own_bound() -> None:
 def test_only_where_told_does_a_search_start_from_the_mix_found_last(
     expected: list[str], told: dict[str, bool]
 ) -> None:
-    master = Master(PROBLEM, PROBLEM.options, NEED, **told)
+    master = Master(PROBLEM, PROBLEM.options, Mechanics(PROBLEM), NEED, **told)
     for x, option in zip(master.pick, master.options, strict=True):
         master.model.add(x == int(option.candidate.key == "E=ball"))
 
@@ -138,7 +139,7 @@ def test_any_time_is_a_search_and_none_is_none(monkeypatch: pytest.MonkeyPatch) 
         given.append((solver.parameters.num_workers, limit_s))
 
     monkeypatch.setattr(stoppable, "solve", unfinished)
-    master = Master(PROBLEM, PROBLEM.options, NEED)
+    master = Master(PROBLEM, PROBLEM.options, Mechanics(PROBLEM), NEED)
     for limit_s in (0.5, 0.0, -1.0):
         assert Outcome.UNDECIDED is master.solve(None, limit_s)[0]
 
@@ -152,7 +153,7 @@ def test_the_cost_over_the_years_is_that_of_the_mix_with_its_visits(expected: Ou
     world = stock(WEARS)
     world = world.model_copy(update={"defaults": world.defaults.model_copy(update={"recall": recall})})
     asked = small_problem(world, wanted=WANTED, money={"years": 5})
-    master = Master(asked, asked.options)
+    master = Master(asked, asked.options, Mechanics(asked))
     master.model.add(master.pick[0] == 1)
     master.model.add(master.paid_high("years") <= 24500 - less)
 

@@ -15,7 +15,7 @@ from solver.choose import Options
 from solver.money import Cost
 from solver.plan import plan
 from solver.problem import problem_of
-from solver.rules import Budget, LevelPull, NotAllowed, Unsplint
+from solver.rules import Budget, EnoughSupports, LevelPull, NotAllowed, Unsplint
 from solver.second_opinion.decide import decide
 from solver.second_opinion.mixes import Mix
 from solver.second_opinion.world import World
@@ -84,7 +84,7 @@ def test_in_the_upper_jaw_the_bar_comes_off_only_against_a_rule() -> None:
     """Never silently, whatever the case allows."""
     found = ways(**UPPER, allowed={"bar_off": True})
 
-    assert [Unsplint(2)] == [entry.rule for entry in found[Way.OFF].needs]
+    assert [EnoughSupports(4), Unsplint(2)] == [entry.rule for entry in found[Way.OFF].needs]
     assert Hazard.BAR_OFF in {caution.hazard for caution in found[Way.OFF].cautions}
 
 

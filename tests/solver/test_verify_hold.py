@@ -7,6 +7,7 @@ from dataclasses import replace
 
 import pytest
 
+from solver.assessment import assess
 from solver.case import PULLS
 from solver.faults import InternalFault
 from solver.hold import LiftField
@@ -15,8 +16,8 @@ from solver.option import Option
 from solver.problem import Problem, problem_of
 from solver.pulls import PullHold
 from solver.retention import Condition
-from solver.verify_hold import check_pull
-from tests.referee.random_case import random_world, with_service
+from solver.verify_hold import check_pull, proved_peel_n, proved_pull_n, proved_sides_n
+from tests.referee.random_case import random_world, with_tiers
 from tests.solver.small import band, part, small_problem, stock
 
 CLIP = small_problem(
@@ -37,16 +38,17 @@ def some_mix(problem: Problem, dice: random.Random) -> list[Option]:
 
 @pytest.mark.parametrize("seed", range(30))
 def test_every_pull_of_a_random_mix_is_certified(seed: int) -> None:
-    problem = problem_of(*with_service(random_world(seed), seed))
+    problem = problem_of(*with_tiers(random_world(seed), seed))
     mechanics, mix = Mechanics(problem), some_mix(problem, random.Random(seed))
     candidates = [option.candidate for option in mix]
 
-    for hold in mechanics.pulls(mix):
-        check_pull(problem, candidates, hold, Condition.NEW)
-    for hold in mechanics.peels(mix):
-        check_pull(problem, candidates, hold, Condition.TIGHT)
-    for name in PULLS:
-        check_pull(problem, candidates, mechanics.pull(mix, name, Condition.WORN), Condition.WORN)
+    for condition in Condition:
+        for name in PULLS:
+            check_pull(problem, candidates, mechanics.pull(mix, name, condition), condition)
+    found = assess(problem, mechanics, mix)
+    assert found.peel_n == pytest.approx(proved_peel_n(found), abs=1e-4)
+    assert sorted((found.weaker_side_n, found.stronger_side_n)) == pytest.approx(sorted(proved_sides_n(found)))
+    assert found.hold_n("front", Condition.WORN) == proved_pull_n(found, "front", Condition.WORN)
 
 
 def front() -> PullHold:
@@ -56,29 +58,34 @@ def front() -> PullHold:
     return hold
 
 
+def check_hold(hold: PullHold, condition: Condition = Condition.NEW) -> None:
+    check_pull(CLIP, MIX, hold, condition)
+
+
 def test_the_sound_one_is_taken() -> None:
-    check_pull(CLIP, MIX, front(), Condition.NEW)
+    check_hold(front())
 
 
 def test_a_peel_is_no_pull_at_the_low_end() -> None:
     (peel,) = (hold for hold in Mechanics(CLIP).peels(OPTIONS) if hold.name == "front")
 
-    check_pull(CLIP, MIX, peel, Condition.TIGHT)
+    check_hold(peel, Condition.TIGHT)
     with pytest.raises(InternalFault, match="asks more of a part than it holds"):
-        check_pull(CLIP, MIX, peel, Condition.NEW)
+        check_hold(peel)
 
 
 def test_a_pull_at_the_low_end_is_no_peel() -> None:
-    with pytest.raises(InternalFault, match="the lift at front is not the way that the denture gives by"):
-        check_pull(CLIP, MIX, front(), Condition.TIGHT)
+    """3.158 N are balanced, and by the lift 7.105 would be."""
+    with pytest.raises(InternalFault, match="is not the way that the denture gives by"):
+        check_hold(front(), Condition.TIGHT)
 
 
 @pytest.mark.parametrize("by", [0.01, -0.01])
 def test_a_figure_that_is_off_is_noticed(by: float) -> None:
     hold = front()
 
-    with pytest.raises(InternalFault, match="the forces against the pull at front are out of balance"):
-        check_pull(CLIP, MIX, replace(hold, pull=replace(hold.pull, hold_n=hold.hold_n + by)), Condition.NEW)
+    with pytest.raises(InternalFault, match="out of balance"):
+        check_hold(replace(hold, pull=replace(hold.pull, hold_n=hold.hold_n + by)))
 
 
 def test_a_contact_that_pulls_is_noticed() -> None:
@@ -86,7 +93,7 @@ def test_a_contact_that_pulls_is_noticed() -> None:
     contact_n = (-1.0, *hold.pull.contact_n[1:])
 
     with pytest.raises(InternalFault, match="asks more of a part"):
-        check_pull(CLIP, MIX, replace(hold, pull=replace(hold.pull, contact_n=contact_n)), Condition.NEW)
+        check_hold(replace(hold, pull=replace(hold.pull, contact_n=contact_n)))
 
 
 @pytest.mark.parametrize(
@@ -102,4 +109,4 @@ def test_a_way_to_give_that_is_none_or_not_the_easiest_is_noticed(lift: LiftFiel
     hold = front()
 
     with pytest.raises(InternalFault, match=what):
-        check_pull(CLIP, MIX, replace(hold, pull=replace(hold.pull, lift=lift)), Condition.NEW)
+        check_hold(replace(hold, pull=replace(hold.pull, lift=lift)))
