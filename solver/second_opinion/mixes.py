@@ -44,14 +44,15 @@ class Mixes:
     def __init__(self, world: World) -> None:
         self.world, self.prices, self.motion, self.asked = world, Prices(world), Motion(world), Asked(world)
         places = self.motion.map.places
-        useful_at = {place.id: useful(world, pieces_at(world, place, self.prices)) for place in places}
-        self.likeness = Likeness(mirrored(self.motion.map), useful_at)
-        self._percents = {piece: percents(world, piece) for pieces in useful_at.values() for piece in pieces}
+        self.useful = {place.id: useful(world, pieces_at(world, place, self.prices)) for place in places}
+        self.mirrors = mirrored(self.motion.map)
+        self.likeness = Likeness(self.mirrors, self.useful)
+        self._percents = {piece: percents(world, piece) for pieces in self.useful.values() for piece in pieces}
         self.groups = [
-            {place.id: self._needed(useful_at[place.id]) for place in places if (place.kind == "support") is bar_off}
-            for bar_off in (False, True)
+            {place.id: self._needed(self.useful[place.id]) for place in places if (place.kind == "support") is off}
+            for off in (False, True)
         ]
-        self.hold = Hold(self.asked, Pulls(world, self.motion.pulled, useful_at), ("usual",))
+        self.hold = Hold(self.asked, Pulls(world, self.motion.pulled, self.useful), ("usual",))
         self.ends = [place for place in places if place.kind == "end"]
         self._once = {r.id: self.prices.high(r) for r in world.catalogue.reworks.values() if r.once}
 

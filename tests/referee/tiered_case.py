@@ -8,7 +8,7 @@ from typing import Any
 from catalogue.models import Catalogue
 from solver.case import PULLS, Case
 from solver.second_opinion.world import World
-from tests.referee.random_case import INVENTED
+from tests.referee.random_case import INVENTED, entry
 from tests.referee.wide_case import wide_world
 
 Told = dict[str, Any]
@@ -160,13 +160,13 @@ def _off(dice: random.Random, case: Told, catalogue: Told) -> None:
     case["allowed"]["bar_off"] = True
     for support in case["supports"].values():
         support |= {"connection": "documented", "space_mm": 13}
-    for name in ("low-stud", "stud"):
-        catalogue["attachments"][name] = catalogue["attachments"]["magnet-post"] | {
-            "id": name, "name": name, "kind": "stud", "magnetic": False, **_used(dice, {"movement": STUD}),
-        }  # fmt: skip
-
-
-STUD = {"hinge_deg": 12, "tip_deg": 12, "turn_deg": "free", "source": INVENTED}
+    for name in ("low-stud", "stud", "high-stud"):
+        stud = entry(
+            name, "stud", ["support"], steps=["take-bar-off"], stack={"part": 2, "source": INVENTED},
+            price={"low": 9, "high": dice.choice([12, 30, 47.5]), "source": INVENTED},
+        )  # fmt: skip
+        stud["movement"] = {"hinge_deg": 12, "tip_deg": 12, "turn_deg": "free", "source": INVENTED}
+        catalogue["attachments"][name] = stud | _used(dice, stud)
 
 
 def _whole(dice: random.Random, case: Told, catalogue: Told) -> None:
