@@ -1,6 +1,7 @@
 """`docs/answers.md`: what the commands print for the worked examples, so that the page can never go stale.
 
-`python -m tests.answers_page --write` writes it again; without `--write` it goes to standard output.
+`python -m tests.answers_page --write` writes it again, and the example of the README; without `--write` it goes to
+standard output.
 """
 
 from __future__ import annotations
@@ -27,6 +28,8 @@ from solver.sensitivity import Sensitivity, sensitivity
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs" / "answers.md"
+README = ROOT / "README.md"
+FENCE = "```\n"
 WIDTH = 96
 LONG_S = 3600.0
 HEAD = """\
@@ -121,6 +124,13 @@ def page() -> str:
     return "\n".join([HEAD, *(section(story) for story in STORIES)])
 
 
+def readme(text: str, whole: str) -> str:
+    """The text of the README with the first output of the whole page as its example."""
+    blocks = text.split(FENCE)
+    at = next(number for number, block in enumerate(blocks) if block.startswith("$ regrip "))
+    return FENCE.join([*blocks[:at], whole.split(FENCE)[1], *blocks[at + 1 :]])
+
+
 def section(story: Story) -> str:
     """One part: what it shows, the command, its output and the headings left out."""
     title = f"## {story.title}\n\n" if story.title else ""
@@ -185,9 +195,13 @@ def _headings(text: str) -> Iterator[tuple[int, str]]:
 def main() -> None:
     """Write the page, or print it."""
     parser = argparse.ArgumentParser(description=__doc__)
-    parser.add_argument("--write", action="store_true", help=f"write {PAGE.relative_to(ROOT)}")
+    parser.add_argument(
+        "--write", action="store_true", help=f"write {PAGE.relative_to(ROOT)} and the example of the README"
+    )
     if parser.parse_args().write:
-        PAGE.write_text(page(), encoding="utf-8")
+        whole = page()
+        PAGE.write_text(whole, encoding="utf-8")
+        README.write_text(readme(README.read_text(encoding="utf-8"), whole), encoding="utf-8")
     else:
         print(page(), end="")
 

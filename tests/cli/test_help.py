@@ -65,7 +65,7 @@ def test_the_list_names_every_command_and_every_exit_code(run: Run) -> None:
     assert [
         "  Exit codes:",
         "    0  fits, or did what was asked",
-        "    1  does not fit without giving something up, or too little is known (explained)",
+        "    1  does not fit without giving something up, or too little known (explained)",
         "    2  usage or input file",
         "    3  undecided in the time given",
         "    4  internal fault",
