@@ -162,7 +162,7 @@ def with_rules(problem: Problem) -> Problem:
 
 
 def _uncovered(fitted: Fit) -> Iterator[Covered]:
-    """The bar ends that stand too high to be left bare, or may do: to leave such a one is an option with a question."""
+    """The bar ends that stand too high to be left bare, or may do: leaving one is an option with a question."""
     for found in fitted.sites:
         if found.bare is not None and found.bare.verdict is not Verdict.HOLDS:
             yield Covered(found.site.id, found.bare.short_by, found.bare.verdict is Verdict.SHORT)

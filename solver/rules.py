@@ -418,7 +418,7 @@ class WholeBar(_Rule):
 
 @dataclass(frozen=True, slots=True, order=True)
 class OneKind(_Rule):
-    """One kind of part throughout: a preference, given up for a saving, since every kind is kept and renewed apart."""
+    """One kind of part throughout: a preference, given up for a saving: every kind is kept and renewed apart."""
 
     saves: float
     source: str

@@ -85,8 +85,8 @@ def _segment_facts(case: Case, segment: Segment, clear_length_mm: float) -> Fact
     return _facts(
         segment, case.room, section=segment.section, alloy=segment.alloy, proof_mpa=segment.proof_mpa,
         width_mm=segment.width_mm, height_mm=segment.height_mm, undercut_mm=segment.undercut_mm,
-        gap_mm=segment.gap_mm, length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)), fixing=case.bar.fixing,
-        screws=case.bar.screws,
+        gap_mm=segment.gap_mm, length_mm=segment.length_mm or Measure(round(clear_length_mm, 6)),
+        fixing=case.bar.fixing, screws=case.bar.screws,
     )  # fmt: skip
 
 

@@ -48,7 +48,8 @@ def moved(world: World) -> None:
     problem = problem_of(*world)
     mechanics = Mechanics(problem)
     for mix in choose(problem, mechanics, Options()).mixes:
-        assert mix.reaches and mix.freedoms is not None
+        assert mix.reaches
+        assert mix.freedoms is not None
         verify(mix)
 
 

@@ -12,7 +12,7 @@ from typing import Any
 import cpmpy as cp
 from cpmpy.tools.explain import mcs_opt
 
-from solver.newtons import at_least, at_most, force
+from solver.newtons import at_least, force
 from solver.problem import Problem
 from solver.rules import Budget, Held, LevelPull, Moves, NeedHolds, NotAllowed, Rule
 from solver.switches import soft_rules

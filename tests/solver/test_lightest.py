@@ -133,7 +133,7 @@ def test_what_a_list_asks_sleeps_between_its_questions() -> None:
 
 
 def test_the_only_rule_there_is_may_be_the_answer() -> None:
-    """Only a level pull is asked, of the least weight there is, and the clip holds less: it goes, and then no more."""
+    """Only a level pull is asked, of the least weight there is, and the clip holds less: it goes, alone."""
     weak = stock(part("weak", retention_n=band(1, 1)))
     still = {"level_n": 5, "movement": {"whole": 0}}
     asked = small_problem(weak, wanted=still, severity={"level": 1}, **ALLOWED)

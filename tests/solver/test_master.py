@@ -426,8 +426,10 @@ def test_the_least_pull_is_no_more_than_its_cuts_leave(grip: int, cuts: list[Any
     master = master_of()
     worth = {index_of(master, CLIP): 1.499995, index_of(master, BALL): 0.0}
     for cut in cuts:
-        mix = isinstance(cut, MixCut)
-        master.add(replace(cut, picked=(index_of(master, CLIP),)) if mix else replace(cut, worth=worth))
+        if isinstance(cut, MixCut):
+            master.add(replace(cut, picked=(index_of(master, CLIP),)))
+        elif isinstance(cut, LinearCut):
+            master.add(replace(cut, worth=worth))
     pick_exactly(master, *keys)
 
     found = master.solve(-master.grip, 10)

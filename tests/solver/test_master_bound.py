@@ -121,7 +121,7 @@ def test_each_ranking_has_its_own_bound() -> None:
 
 @pytest.mark.parametrize(("expected", "told"), [(["E=ball"], {"from_last": True}), ([], {})])
 def test_only_where_told_does_a_search_start_from_the_mix_found_last(
-    expected: list[str], told: dict[str, bool]
+    expected: list[str], told: dict[str, Any]
 ) -> None:
     master = Master(PROBLEM, PROBLEM.options, Mechanics(PROBLEM), NEED, **told)
     for x, option in zip(master.pick, master.options, strict=True):

@@ -104,7 +104,7 @@ def test_replaces(expected: tuple[bool, bool], changes: dict[str, Any]) -> None:
 @pytest.mark.parametrize("figures", [{"spread": 0.6}, {"even": 0.5}], ids=["spread", "even"])
 @pytest.mark.parametrize(("expected", "retention_n"), [(True, band(5, 8)), (False, band(6, 8)), (False, band(4, 8))])
 def test_where_both_sides_must_hold_a_firmer_grip_on_one_may_be_too_much(
-    expected: bool, retention_n: dict[str, Any], figures: dict[str, float]
+    expected: bool, retention_n: dict[str, Any], figures: dict[str, Any]
 ) -> None:
     problem = of({}, {"retention_n": retention_n}, **figures)
     plain, other = problem.options

@@ -266,7 +266,7 @@ def test_an_upper_jaw_wants_four_supports_and_keeps_its_bar(
     expected: tuple[Rule, ...], changes: dict[str, Any]
 ) -> None:
     """Four: Sadowsky and Zitzmann 2016 (abstract)."""
-    upper = {"arch": "upper", "denture": {"left": None, "right": None, "front": None}}
+    upper: dict[str, Any] = {"arch": "upper", "denture": {"left": None, "right": None, "front": None}}
 
     assert expected == problem(**upper, **changes).rules[5:]
 

@@ -87,7 +87,8 @@ HINGED, FREE_CLIP = clip("hinged", 7, movement=HINGE), clip("free", 8, movement=
     ],
     ids=[
         "stands at once", "the cheapest binds", "one proof for both", "nothing holds enough",
-        "all bind", "border of the cap", "just lifted at an edge", "just holds at a side", "a charge that any mix pays",
+        "all bind", "border of the cap", "just lifted at an edge", "just holds at a side",
+        "a charge that any mix pays",
     ],
 )  # fmt: skip
 def test_settled(
@@ -198,7 +199,8 @@ BOTH = stock(FREE_CLIP, STUD, BALL, steps=STEPS)
         (None, {"arch": "upper", "wanted": {"level_n": 5}}, ["B=free", "E=ball"]),
     ],
     ids=[
-        "something holds", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once", "with one stud",
+        "something holds", "a clip", "without it", "bar off, paid once", "two studs, bar off paid once",
+        "with one stud",
         "more than all hold", "the end must be covered", "a bar off leaves no end", "two of them", "splinted",
     ],
 )  # fmt: skip

@@ -17,7 +17,7 @@ WITH_PULLS, WITH_SERVICE = 1000, 2000
 """Added to a seed: the same case with pulls asked for, or with parts that are renewed."""
 
 FIT = (2, 3, 34, 4, 102, 1009, 1022, 1034, 1004, 1069, 2015, 2033, 2120, 2040, 2059)
-"""Seeds of which some mix keeps every rule: of 2, 2015 and 2033 after one that binds, of 3, 102 and 1004 after more."""
+"""Seeds of which some mix keeps every rule: 2, 2015 and 2033 after one that binds; 3, 102, 1004 after more."""
 
 GIVE = (0, 7, 13, 20, 42, 55, 59, 103, 107, 112, 1036, 1068, 1072)
 """Seeds of which none does, for want of hold, money, cover, pull or movement."""
