@@ -55,7 +55,7 @@ def weakest_n(found: Any) -> float:
 # A lower bar on three implants, one ball worn
 
 
-@awaited("the floor is a sum of retentions: the sound ball alone passes, though it takes 0 N anywhere")
+@awaited("two balls alone keep what most would deliver, so the clip between them is not bought")
 def test_the_worn_ball_is_capped_to_the_size_of_the_sound_one_and_the_clip_sinks_too() -> None:
     """Cap over a re-shaped ball: Moreira et al., Rev Port Estomatol 2020;61:23-28 (read in part)."""
     found = planned(THREE)
@@ -71,7 +71,6 @@ def test_the_cap_reaches() -> None:
     assert planned(THREE)["cost"]["high"] <= CAP_MINOR
 
 
-@awaited("the ceiling is a sum of retentions, 57 N against 40 N, and not the peel of an edge by the carer")
 def test_the_mix_is_not_refused() -> None:
     found = checked(THREE, SINKS)
 
@@ -79,7 +78,6 @@ def test_the_mix_is_not_refused() -> None:
     assert found["status"] in {"fits", "fits-if"}
 
 
-@awaited("movement is a reach a demand, without a verdict")
 def test_the_mix_moves_or_bottoms_with_the_amount() -> None:
     movement = checked(THREE, SINKS)["movement"]
 
@@ -90,7 +88,6 @@ def test_the_mix_moves_or_bottoms_with_the_amount() -> None:
         assert 0 < said["reach"] <= 1
 
 
-@awaited("movement is a reach a demand, without a verdict and a pair")
 def test_a_clip_that_only_turns_fights_and_the_pair_is_named() -> None:
     """A rigid class among resilient ones binds: engineering inference, no paper read."""
     found = checked(THREE, TURNS)
@@ -100,8 +97,7 @@ def test_a_clip_that_only_turns_fights_and_the_pair_is_named() -> None:
     assert "fights" == found["movement"]["whole"]["verdict"]
     assert fights
     for said in fights:
-        assert "A" in said["pair"]
-        assert {"A"} < set(said["pair"]) <= {"A", "R", "L"}
+        assert {"A"} < {part["site"] for part in said["pair"]} <= {"A", "R", "L"}
 
 
 def test_a_threaded_stud_is_refused_for_width_and_depth() -> None:
@@ -115,7 +111,6 @@ def test_a_threaded_stud_is_refused_for_width_and_depth() -> None:
     assert (1.8, 1.8) == (failed["width_mm"]["have"], failed["height_mm"]["have"])
 
 
-@awaited("the sound ball alone is planned")
 def test_half_the_cap_gets_what_it_pays_for_and_no_ball_alone() -> None:
     found = planned(HALF_CAP)
 
@@ -124,7 +119,6 @@ def test_half_the_cap_gets_what_it_pays_for_and_no_ball_alone() -> None:
     assert not {"R", "L"} & set(found["mix"])
 
 
-@awaited("the sound ball alone passes as `fits`, with nothing lost")
 def test_half_the_cap_says_what_is_lost_by_it() -> None:
     """What falls below what most would deliver is named with its amount; with the whole cap nothing is."""
     lost = [each for each in planned(HALF_CAP)["relaxations"] if each["rule"] != "budget"]
@@ -138,7 +132,6 @@ def test_half_the_cap_says_what_is_lost_by_it() -> None:
 # An upper bar on four implants, its clips gone
 
 
-@awaited("one clip in front passes, though the sides take 0.3 N")
 def test_the_upper_bar_stays_and_takes_clips_left_and_right() -> None:
     found = planned(UPPER)
     parts = fitted(found)
@@ -165,7 +158,7 @@ def test_to_unsplint_the_upper_implants_is_a_rule_that_a_person_gives_up() -> No
     assert "unsplint" in {need["rule"] for need in found["bar-off"]["needs"]}
 
 
-@awaited("two of the four are planned, and not all")
+@awaited("two of the four are too narrow for any single attachment, so two are planned")
 def test_single_attachments_on_all_four_stand_beside_it_with_cost_and_hold() -> None:
     off = ways(UPPER)["bar-off"]
 
