@@ -20,8 +20,8 @@ from solver.plan import Plan
 from solver.reply import Reply
 
 ODDS = (
-    "Odds are an assumption: even, or the share of the error interval where the need holds. What an answer leads to is "
-    "planned anew, all else being as it is, and holds for every value named."
+    "Odds are an assumption: even, or the share of the error interval where the need holds. What an answer leads to "
+    "is planned anew, all else being as it is, and holds for every value named."
 )
 
 
