@@ -19,7 +19,11 @@ _FIT = ("tests/solver/test_judge.py", "tests/solver/test_fit.py", "tests/publish
 _HANGS = ("tests/solver/test_weak_figures.py", "tests/solver/test_hunt.py", "tests/solver/test_sensitivity.py")
 _STOCK = ("tests/catalogue/test_load.py", "tests/catalogue/test_starter.py")
 
+_ASK = ("tests/solver/test_ask.py", "tests/solver/test_provenance.py", "tests/referee/test_ask_answers.py")
+
 TESTS: dict[str, tuple[str, ...]] = {
+    **dict.fromkeys(("ask", "outcomes", "windows", "extent", "reply", "worlds", "answered"), _ASK),
+    **dict.fromkeys(("provenance", "bars"), ("tests/solver/test_provenance.py", "tests/solver/test_ask.py")),
     "movement": (
         "tests/solver/test_movement.py",
         "tests/solver/test_stops.py",
