@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from solver.plan import Status, plan
+from solver.assessment import Status
+from solver.plan import plan
 from solver.second_opinion.decide import decide
 from solver.second_opinion.world import World
 from tests.solver.small import band, need, part, small_case, step, stock
