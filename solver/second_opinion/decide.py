@@ -58,8 +58,14 @@ def best_of(
     return _first(mixes, wanted, least, lambda missed: 0 if missed.keys() <= given_up else None)
 
 
-def relaxed(mixes: Mixes, only: Collection[str] | None = None, *, least: Least = "now") -> Verdict:
-    """The best of the mixes that give up the least, amounts counted; `only` these rules, and none that is physics.
+def relaxed(
+    mixes: Mixes,
+    only: Collection[str] | None = None,
+    *,
+    wanted: Callable[[Mix], bool] = lambda _: True,
+    least: Least = "now",
+) -> Verdict:
+    """The best of the wanted mixes that give up the least, amounts counted; `only` these rules, and no physics.
 
     What a stopgap promises is always among them.
     """
@@ -69,7 +75,7 @@ def relaxed(mixes: Mixes, only: Collection[str] | None = None, *, least: Least =
         other = only is not None and any(code not in only for code in missed if not code.startswith("stopgap:"))
         return None if hard or other else mixes.weight(missed)
 
-    return _first(mixes, lambda _: True, least, weigh)
+    return _first(mixes, wanted, least, weigh)
 
 
 def _first(

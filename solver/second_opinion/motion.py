@@ -45,6 +45,7 @@ class Motion:
         self.shares = {name: share for name, share in world.case.wanted.movement.items() if share > 0}
         self._binding: dict[str, Known] = {name: Known() for name in DEMANDS}
         self._blocked: dict[str, Known] = {name: Known() for name in DEMANDS}
+        self._boxed: dict[tuple[object, ...], list[list[Box]]] = {}
         self._alone: dict[tuple[object, ...], frozenset[bool]] = {}
 
     def binds(self, mix: Sequence[Piece], name: DemandName) -> bool:
@@ -115,25 +116,31 @@ class Motion:
         found = self._linprog([0] * 6 + [-1], A_ub=np.array(rows), b_ub=limits, bounds=bounds, method="highs")
         return float(-found.fun)
 
-    def _boxes(self, piece: Piece, way: Way) -> Iterator[list[Box]]:
+    def _boxes(self, piece: Piece, way: Way) -> list[list[Box]]:
         """The boxes of every part of a piece, `way` saying how far each component goes."""
-        moves = piece.attachment.movement
-        a, across, v = piece.site.axes
+        key = *piece.moves_as, way
+        if key not in self._boxed:
+            self._boxed[key] = list(self._boxes_anew(piece, way))
+        return self._boxed[key]
+
+    def _boxes_anew(self, piece: Piece, way: Way) -> Iterator[list[Box]]:
+        moves, axes = piece.attachment.movement, piece.site.axes
         far, turned = self.play.mm, float(np.radians(self.play.deg))
+        lengths = (
+            (moves.slide_mm, moves.slide_mm, False),
+            (moves.sideways_mm, moves.sideways_mm, False),
+            (moves.down_mm, moves.up_mm, True),
+        )
+        about = (moves.hinge_deg, moves.tip_deg, moves.turn_deg)
+        turns = [way(float(np.radians(_mm(degrees))), turned, False) for degrees in about]
         for at in piece.spots:
-            boxes: list[Box] = []
-            lengths: list[tuple[Vector, object, object, bool]] = [
-                (a, moves.slide_mm, moves.slide_mm, False),
-                (across, moves.sideways_mm, moves.sideways_mm, False),
-                (v, moves.down_mm, moves.up_mm, True),
+            rows = np.hstack([np.cross(at, axes), axes])
+            boxes = [
+                (row, way(_mm(down), far, False), way(_mm(up), far, lifts))
+                for row, (down, up, lifts) in zip(rows, lengths, strict=True)
             ]
-            for axis, down, up, lifts in lengths:
-                row = np.concatenate([np.cross(at, axis), axis])
-                boxes.append((row, way(_mm(down), far, False), way(_mm(up), far, lifts)))
-            for axis, turn in ((a, moves.hinge_deg), (across, moves.tip_deg), (v, moves.turn_deg)):
-                most = way(float(np.radians(_mm(turn))), turned, False)
-                boxes.append((np.concatenate([axis, np.zeros(3)]), most, most))
-            yield boxes
+            turning = np.hstack([axes, np.zeros((3, 3))])
+            yield boxes + [(row, most, most) for row, most in zip(turning, turns, strict=True)]
 
 
 def _as_given(freedom: float, play: float, _: bool) -> float:

@@ -159,20 +159,18 @@ class Body:
     def _stops(self, at: Array, axes: Array, attachment: Attachment) -> Iterator[tuple[Array, float]]:
         moves, play = attachment.movement, self.catalogue.defaults.play
         far, turned = play.mm, 10 * radians(play.deg)
-        a, across, v = axes
+        lengths, turns = list(np.hstack([np.cross(at, axes) / 10, axes])), np.hstack([axes, np.zeros((3, 3))])
 
         def free(given: object, small: float, scale: float = 1.0) -> bool:
             return given == "free" or float(given or 0) * scale > small + 1e-9  # type: ignore[arg-type]
 
-        for axis, given in ((a, moves.slide_mm), (across, moves.sideways_mm), (v, moves.down_mm)):
-            row = np.concatenate([np.cross(at, axis) / 10, axis])
+        for row, given in zip(lengths, (moves.slide_mm, moves.sideways_mm, moves.down_mm), strict=True):
             if not free(given, far):
                 yield -row, far
-                if axis is not v:  # nothing but its hold keeps a part from going up
+                if row is not lengths[2]:  # nothing but its hold keeps a part from going up
                     yield row, far
-        for axis, given in ((a, moves.hinge_deg), (across, moves.tip_deg), (v, moves.turn_deg)):
+        for row, given in zip(turns, (moves.hinge_deg, moves.tip_deg, moves.turn_deg), strict=True):
             if not free(given, turned, 10 * radians(1)):
-                row = np.concatenate([axis, np.zeros(3)])
                 yield row, turned
                 yield -row, turned
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 import os
 from collections.abc import Callable, Iterable
 from functools import cache, partial
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar
 
 from solver.plan import Answer, plan
 from solver.second_opinion.mixes import Mixes
@@ -13,6 +13,8 @@ from solver.second_opinion.world import World
 from tests.referee.random_case import random_world, with_pulls
 from tests.referee.tiered_case import tiered_world
 from tests.referee.wide_case import wide_world
+
+T = TypeVar("T")
 
 ALL = os.environ.get("REGRIP_REFEREE") == "all"
 """`make referee` takes all seeds, `make test` a few of each stratum."""
@@ -65,12 +67,12 @@ def mixes_of(stratum: str, seed: int) -> Mixes:
     return Mixes(world(stratum, seed))
 
 
-def hold_on(seeds: Iterable[int], law: Callable[[int], None]) -> None:
+def hold_on(seeds: Iterable[T], law: Callable[[T], object]) -> None:
     """Hold a law on every seed; where it fails, all seeds on which it does are named."""
-    wrong: dict[int, str] = {}
+    wrong: dict[T, str] = {}
     for seed in seeds:
         try:
             law(seed)
         except AssertionError as error:
             wrong[seed] = str(error)
-    assert not wrong, "\n".join(f"seed {seed}: {what}" for seed, what in wrong.items())
+    assert not wrong, "\n".join(f"{seed}: {what}" for seed, what in wrong.items())
