@@ -63,7 +63,7 @@ WRONG: Mapping[str, str] = {
     ),
     "ruled_out": _lacking("ruled_out", "attachment", "reason", "sites"),
     "given_up": _lacking("given_up", "rule", "amount", more="NOT isfinite(one.amount)"),
-    "questions": _lacking("questions", "site", "of"),
+    "questions": _lacking("questions", "at", "of"),
     "cost_low": "(cost_low IS NULL) <> (cost_high IS NULL)",
     "currency": "currency IS NULL AND cost_high IS NOT NULL",
     "digits": "CASE WHEN digits IS NULL THEN cost_high IS NOT NULL ELSE digits NOT BETWEEN 0 AND 4 END",

@@ -120,7 +120,7 @@ def test_a_full_disk_is_told_in_the_words_of_the_system(tmp_path: Path, suffix: 
 def write_into(path: Path, rows: list[dict[str, Any]]) -> None:
     """As `write`, but into the file itself."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cli.files, "_beside", nullcontext)
+        patch.setattr(cli.files, "part_of", lambda path, _mode: nullcontext(path))
         patch.setattr(Path, "resolve", lambda self: self)
         write(path, rows)
 
@@ -152,7 +152,8 @@ NULL = {
     "no number": ({"given_up": [{"rule": "hold", "site": None, "amount": "nan", "unit": "N"}]}, "given_up"),
     "ruled out": ({"ruled_out": [{"attachment": "stud", "reason": None, "sites": 1}]}, "ruled_out"),
     "sites": ({"ruled_out": [{"attachment": "stud", "reason": "alloy", "sites": None}]}, "ruled_out"),
-    "asked": ({"questions": [{"site": "A", "of": None}]}, "questions"),
+    "asked": ({"questions": [{"at": "A", "of": None}]}, "questions"),
+    "where asked": ({"questions": [{"at": None, "of": "ball_mm"}]}, "questions"),
 }
 
 
