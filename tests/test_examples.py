@@ -8,6 +8,7 @@ import pytest
 
 from cli.files import Desk, open_desk
 from solver.assessment import Status
+from solver.case import Room
 from solver.check import Checked, check
 from solver.plan import plan, tier_of
 from solver.problem import problem_of
@@ -109,9 +110,10 @@ def test_a_bar_that_is_cut_asks_for_its_alloy_and_one_left_whole_does_not() -> N
     assert "alloy" not in {question.of for question in whole.plan.questions}
 
 
-def ways(name: str) -> dict[Way, Strategy]:
+def ways(name: str, **other: object) -> dict[Way, Strategy]:
     opened = desk(name)
-    return {found.way: found for found in strategies(problem_of(opened.case, opened.catalogue))}
+    case = opened.case.model_copy(update=other)
+    return {found.way: found for found in strategies(problem_of(case, opened.catalogue))}
 
 
 def test_in_the_upper_jaw_the_bar_stays_though_it_may_come_off() -> None:
@@ -136,3 +138,12 @@ def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing_but_a_lin
     assert kept.plan is not None
     assert ["lining"] == [candidate.attachment.kind for candidate in kept.plan.mix]
     assert tier_of(kept.plan) is None
+
+
+def test_with_less_space_the_bar_takes_not_even_a_lining() -> None:
+    """11 mm for a bar overdenture: Carpentieri et al. 2019, read in abstract."""
+    found = ways("bar-off", room=Room(space_mm=10.5, top_mm=4, breadth_mm=11))
+
+    assert Standing.OPEN is found[Way.OFF].standing
+    assert Standing.CLOSED is found[Way.KEEP].standing
+    assert found[Way.KEEP].plan is None
