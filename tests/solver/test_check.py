@@ -41,9 +41,9 @@ def checked(puts: dict[str, str], **changes: Any) -> Checked:
         pytest.param(Status.FITS_IF, [], {"B": "asks"}, {}, id="hangs on an answer"),
         pytest.param(Status.NONE, [], {"B": "grips"}, {}, id="a need fails"),
         pytest.param(Status.RELAXED, ["need:B:undercut_mm"], {"B": "short"}, {}, id="a need is short"),
-        pytest.param(Status.RELAXED, ["hold"], {"B": "clip"}, {"wanted": {"level_n": 5.1}}, id="holds too little"),
-        pytest.param(Status.NONE, ["hold", "held"], {}, {"wanted": {"level_n": 1}}, id="holds nothing"),
-        pytest.param(Status.RELAXED, ["pull"], {"B": "clip"}, {"wanted": {"most_n": 7}}, id="holds too much"),
+        pytest.param(Status.RELAXED, ["level"], {"B": "clip"}, {"wanted": {"level_n": 5.1}}, id="holds too little"),
+        pytest.param(Status.NONE, ["held", "level"], {}, {"wanted": {"level_n": 1}}, id="holds nothing"),
+        pytest.param(Status.RELAXED, ["peel"], {"B": "clip"}, {"wanted": {"most_n": 2.4}}, id="holds too much"),
         pytest.param(Status.RELAXED, ["budget"], {"B": "clip"}, {"money": {"cap": 11}}, id="dear"),
         pytest.param(
             Status.RELAXED, ["allowed:send_out"], {"B": "sent"}, {"allowed": {"send_out": False}}, id="not allowed"
@@ -81,9 +81,11 @@ def test_a_refusal_names_the_need() -> None:
 
 
 def test_what_is_given_up_comes_with_its_amount() -> None:
-    found = checked({"B": "clip"}, money={"cap": 11}, wanted={"most_n": 7})
+    found = checked({"B": "clip"}, money={"cap": 11}, wanted={"most_n": 2})
 
-    assert [("budget", 100.0, "money"), ("pull", 1.0, "N")] == [
+    too_firm_n = pytest.approx(found.plan.peel_n - 2, abs=1e-6)
+    assert 2.4 < found.plan.peel_n < 2.5
+    assert [("budget", 100, "money"), ("peel", too_firm_n, "N")] == [
         (g.rule.code, g.amount, g.unit) for g in found.plan.given_up
     ]
 
@@ -98,7 +100,7 @@ def test_refuses_what_cannot_be(fault: type[Exception], puts: dict[str, str]) ->
         checked(puts)
 
 
-@pytest.mark.parametrize("seed", [*range(19), 20])  # physics is against every mix of case 19
+@pytest.mark.parametrize("seed", [*range(12), *range(13, 19), 20, 21])  # nothing may be had in 12 and 19
 def test_a_plan_checked_again_has_the_same_status(seed: int) -> None:
     """Every plan, put as a proposal, comes out as it went in: cost, status and what is given up."""
     case, catalogue = random_world(seed)

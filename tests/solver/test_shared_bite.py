@@ -71,7 +71,8 @@ def test_the_band_covers_what_lies_between(name: str) -> None:
 
 def test_a_mix_that_binds_puts_a_bite_on_the_supports_that_one_that_moves_leaves_to_the_mucosa() -> None:
     """The clip that only turns takes most of a bite at the front; balls that sink leave all of it to the mucosa."""
-    binds, moves = shared(checked("hinge-against-resilience").plan), shared(planned("hinge-against-resilience"))
+    balls = checked("hinge-against-resilience", R="ball-flex-2.2", L="ball-flex-2.2")
+    binds, moves = shared(checked("hinge-against-resilience").plan), shared(balls.plan)
 
     assert binds["front"].share.high > 0.5
     assert moves["front"].share.high <= 0
