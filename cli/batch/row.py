@@ -133,7 +133,7 @@ def row_of(file: str, digest: str, stamp: Stamp, found: Answer, out: Sequence[Ru
         reach=round(min(reach.reach for reach in best.reaches), 6),
         hold_low_n=round(best.low_n, 3),
         hold_high_n=round(best.high_n, 3),
-        given_up=tuple(_conceded(entry) for entry in best.given_up),
+        given_up=tuple(conceded(entry) for entry in best.given_up),
         questions=tuple(Asked(str(question), question.of) for question in best.questions),
     )
 
@@ -160,8 +160,8 @@ def _reasons(entry: RuledOut) -> Iterator[str]:
         yield entry.binds[0].code
 
 
-def _conceded(entry: GivenUp) -> Conceded:
-    """Codes without the site, so that they can be counted."""
+def conceded(entry: GivenUp) -> Conceded:
+    """A rule given up, its code without the site, so that it can be counted."""
     amount, unit = round(entry.amount, 6), entry.unit or None
     match entry.rule:
         case NeedHolds(site=site, of=of):

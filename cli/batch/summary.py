@@ -66,11 +66,11 @@ class Lack:
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """What a plan hangs on and nobody knew: in how many cases, at how many sites."""
+    """What a plan hangs on and nobody knew: in how many cases, in how many questions."""
 
     of: str
     cases: int
-    sites: int
+    questions: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,8 +14,13 @@ MOST_ROWS = 15
 QUANTILES = ("least", *(f"{part:.0%} pay no more than" for part in SHARES[1:-1]), "most")
 _RULE = {
     "budget": "cap on the cost",
-    "hold": "hold of the denture",
-    "pull": "force of the patient's hands",
+    "level": "level pull in a test rig",
+    "held": "hold of the denture",
+    "peel": "force of the patient's hands",
+    "spread": "hold of the weaker side, by where the parts stand",
+    "even": "hold of the weaker side, by the stronger one",
+    "borne": "mucosa that helps to bear the denture",
+    "supports": "number of implants under single attachments",
     "cover": "acrylic over a bare bar end",
     "unsplint": "bar that splints the implants of an upper jaw",
     "scans": "magnetic scans",
@@ -66,9 +71,9 @@ def _against(page: Console, found: Summary, most: int | None) -> None:
     if found.unknowns:
         heading(page, "What was not known", "and a plan hangs on it")
         rows4 = (
-            (f"{u.cases:,}", share(u.cases, found), f"{u.sites:,}", words.quantity(u.of)) for u in found.unknowns
+            (f"{u.cases:,}", share(u.cases, found), f"{u.questions:,}", words.quantity(u.of)) for u in found.unknowns
         )
-        table(page, (">cases", ">share", ">sites", "to measure or ask"), list(rows4)[:most])
+        table(page, (">cases", ">share", ">questions", "to measure or ask"), list(rows4)[:most])
 
 
 def rule(code: str) -> str:
@@ -79,8 +84,12 @@ def rule(code: str) -> str:
             return f"{words.PERMISSION.get(of, of)} is not allowed"  # type: ignore[call-overload]
         case "moves":
             return f"binds when {words.DEMAND.get(of, of)}"
+        case "fights":
+            return f"fights when {words.DEMAND.get(of, of)}"
         case "pulls":
             return f"pull {words.PULL.get(of, of)}"
+        case "stopgap":
+            return f"pull {words.PULL.get(of, of)}, even of a stopgap"
         case "need":
             return words.quantity(of)
         case _:

@@ -3,15 +3,37 @@
 from __future__ import annotations
 
 import sys
+from dataclasses import asdict
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import numpy as np
 import pytest
 
+from cli.batch.row import conceded
 from cli.batch.store import FORMATS, write
 from cli.batch.summary import SHARES
 from cli.exit import BAD_INPUT, FITS
+from solver.assessment import GivenUp
+from solver.rules import (
+    BestShares,
+    Borne,
+    Budget,
+    Covered,
+    EnoughSupports,
+    Even,
+    Held,
+    LevelPull,
+    Moves,
+    NeedHolds,
+    NoFight,
+    NotAllowed,
+    Peel,
+    Pulls,
+    Rule,
+    Spread,
+    Unsplint,
+)
 from tests.cli.batch.made_rows import DICTS
 from tests.cli.ran import Run
 
@@ -70,6 +92,53 @@ def test_what_had_to_give_is_counted_with_its_amounts(answer: Any) -> None:
         "allowed:weld": (1, 0.0, 0.0, None),
         "budget": (1, 15000.0, 15000.0, "money"),
     } == lacks
+
+
+def test_what_was_not_known_is_counted_by_question(run: Run, tmp_path: Path) -> None:
+    """One question may stand for several places of a case."""
+    bar = {"at": "segments.A.alloy, segments.B.alloy", "of": "alloy"}
+    asked = [[bar, {"at": "ends.R.ball_mm", "of": "ball_mm"}, {"at": "ends.L.ball_mm", "of": "ball_mm"}], [bar]]
+    write(tmp_path / "r.jsonl", [row | {"questions": q} for row, q in zip(DICTS, asked, strict=False)])
+
+    assert [
+        {"of": "alloy", "cases": 2, "questions": 2},
+        {"of": "ball_mm", "cases": 1, "questions": 2},
+    ] == run("summary", tmp_path / "r.jsonl", "--json").answer["unknowns"]
+
+
+RULES: tuple[tuple[Rule, str], ...] = (
+    (Budget(1), "cap on the cost"),
+    (Pulls("front", 1.7, tier="usual"), "pull at the front"),
+    (Pulls("centre", 1.5, tier="stopgap"), "pull at the centre, even of a stopgap"),
+    (LevelPull(5), "level pull in a test rig"),
+    (Held(), "hold of the denture"),
+    (Peel(40), "force of the patient's hands"),
+    (Spread(0.6, BestShares(0.5, 0.5), ""), "hold of the weaker side, by where the parts stand"),
+    (Even(0.5, ""), "hold of the weaker side, by the stronger one"),
+    (Moves("whole", 1), "binds when the whole base settles"),
+    (NoFight("left"), "fights when bite on the left"),
+    (Borne(2, 4, splinted=True), "mucosa that helps to bear the denture"),
+    (EnoughSupports(4), "number of implants under single attachments"),
+    (NotAllowed("weld"), "welding is not allowed"),
+    (NeedHolds("A", "room_mm"), "room above the bar"),
+    (Covered("R", 0.4, thin=True), "acrylic over a bare bar end"),
+    (Unsplint(3), "bar that splints the implants of an upper jaw"),
+)
+
+
+@pytest.mark.parametrize(("found", "told"), RULES, ids=[found.code for found, _ in RULES])
+def test_a_rule_that_is_given_up_is_told_in_words(run: Run, tmp_path: Path, found: Rule, told: str) -> None:
+    """By the code with which a batch keeps it."""
+    write(tmp_path / "r.jsonl", [DICTS[3] | {"given_up": [asdict(conceded(GivenUp(found)))]}])
+
+    lines = run("summary", tmp_path / "r.jsonl").out.splitlines()
+    (given,) = (at for at, line in enumerate(lines) if line.startswith("What had to give"))
+
+    assert f"     1  100.0%              {told}" == lines[given + 2].rstrip()
+
+
+def test_there_is_a_word_for_every_rule() -> None:
+    assert set(get_args(Rule)) == {type(found) for found, _ in RULES}
 
 
 def test_costs_of_two_currencies_and_of_plans_that_give_up_are_apart(answer: Any) -> None:
