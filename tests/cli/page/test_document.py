@@ -13,6 +13,7 @@ from cli.page.entry import Said, Shown
 from cli.page.fields import LEFT_TO_THE_FILE
 from cli.page.form import GROUPS, NoSuchField, cards, field_at, strip
 from solver.case import Case
+from solver.rule_set import RENAMED
 from tests.cli.page.cases import TEXT, opened
 
 WIDTH = "segments.A.width_mm"
@@ -110,9 +111,12 @@ def test_every_value_of_a_case_has_a_field_or_a_reason_for_none() -> None:
     for card in sites:
         shown |= {field.at.replace(f".{card.name}.", ".*.") for field in (*card.fields, *card.room)}
     shown |= {"supports.*.tooth", "supports.*.at_mm"} if "supports.*.place" in shown else set()
+    older = {f"severity.{name}" for name in RENAMED}
     every = set(places(Case))
 
-    assert set(LEFT_TO_THE_FILE) == {at.rpartition(".")[2] for at in every - shown}
+    assert older <= every - shown
+    assert {f"severity.{name}" for name in RENAMED.values()} <= shown
+    assert set(LEFT_TO_THE_FILE) == {at.rpartition(".")[2] for at in every - shown - older}
     assert {"supports.*.place"} == shown - every
 
 

@@ -156,7 +156,7 @@ class TestBegin:
             ("", "no implant is named"),
             ("43 43", "43 stands twice"),
             ("13", "13 is not in the lower jaw"),
-            ("x", "expected a whole number, got 'x'"),
+            ("x", "expected the number of a tooth, got 'x'"),
         ],
     )
     def test_what_makes_no_case_is_told(self, tmp_path: Path, teeth: str, problem: str) -> None:
