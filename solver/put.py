@@ -66,11 +66,17 @@ def candidate_for(put: Put, fit: SiteFit) -> Candidate:
     if not counted:
         most = max(c.count for c in same)
         raise BadPut(f"{put.count} of '{put.attachment}' on {site.id}", f"at most {most} on one {site.kind}")
-    matching = [c for c in counted if put.reworks is None or {r.id for r in c.extra_reworks} == set(put.reworks)]
+    matching = [c for c in counted if put.reworks is None or _is_meant(c, frozenset(put.reworks))]
     if not matching:
         offered = "; ".join(sorted(" + ".join(r.id for r in c.extra_reworks) or "no rework" for c in counted))
         raise BadPut(f"'{put.attachment}' is not tried with those reworks on {site.id}", f"tried: {offered}")
     return min(matching, key=lambda c: (c.verdict, len(c.waived), len(c.questions), c.cost.high, c.key))
+
+
+def _is_meant(candidate: Candidate, named: frozenset[str]) -> bool:
+    """The reworks named, whether or not the steps that go with them by themselves are named as well."""
+    extra, every = ({r.id for r in reworks} for reworks in (candidate.extra_reworks, candidate.reworks))
+    return extra <= named <= every
 
 
 def _known(name: str, every: Iterable[Candidate]) -> str:
