@@ -71,11 +71,13 @@ class Candidate:
     reworks: tuple[Rework, ...]
     judgements: tuple[Judgement, ...]
     cost: Cost
+    variant: str = ""
+    """Tells it from its namesake under other figures, where both are looked at together; empty in every plan."""
 
     @cached_property
     def key(self) -> str:
         """Unique and stable: site, attachment, count and reworks."""
-        return f"{self.site.id}={self.label}"
+        return f"{self.site.id}={self.label}{self.variant}"
 
     @cached_property
     def label(self) -> str:

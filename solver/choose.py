@@ -260,16 +260,24 @@ class Search:
 
 def terms_weight(mix: Assessment, least: Least) -> Fraction:
     """Return the cost, raised so that a mix without a preference wins only by saving more than its share."""
-    weight = Fraction(mix.paid(least).high)
-    for preference in mix.unpreferred:
-        weight /= 1 - Fraction(str(preference.saves))
-    return weight
+    return mix.paid(least).high * terms_factor(mix.unpreferred)
+
+
+def terms_factor(without: Iterable[Preference]) -> Fraction:
+    """Return by what the cost of a mix is raised that goes without these preferences."""
+    factor = Fraction(1)
+    for preference in without:
+        factor /= 1 - Fraction(str(preference.saves))
+    return factor
+
+
+def terms_order(problem: Problem, without: Collection[Preference]) -> tuple[bool, ...]:
+    """Of mixes that weigh equal the one that leaves the bar whole, then the one of one kind, then the one alike."""
+    return tuple(preference in without for preference in reversed(problem.preferences))
 
 
 def _terms(mix: Assessment, least: Least) -> tuple[Fraction, tuple[bool, ...]]:
-    """Of mixes that weigh equal the one that leaves the bar whole, then the one of one kind, then the one alike."""
-    gone = tuple(preference in mix.unpreferred for preference in reversed(mix.problem.preferences))
-    return terms_weight(mix, least), gone
+    return terms_weight(mix, least), terms_order(mix.problem, mix.unpreferred)
 
 
 def _dearer_terms(cheapest: Assessment) -> Iterator[tuple[Preference, ...]]:

@@ -218,11 +218,18 @@ class Bench:
         return known[fact, step]
 
     def judged_alike(self, need: Need, other: Need) -> bool:
-        """True where `other` in place of `need` would change no verdict given here, nor which of two is worse."""
+        """True where `other` in place of `need` would change no verdict given here, nor which of two is worse.
+
+        Nor by how much what may be waived is short: that weighs where it is given up.
+        """
         _, known = self._judged.get(id(need), (need, {}))
         before = [judgement.badness for judgement in known.values()]
         after = [judge(other, fact, step).badness for fact, step in known]
-        return [verdict for verdict, _ in before] == [verdict for verdict, _ in after] and all(
+        same = all(
+            new == old if old[0] == Verdict.SHORT else new[0] == old[0]
+            for old, new in zip(before, after, strict=True)
+        )
+        return same and all(
             (one <= two) == (new_one <= new_two)
             for (one, new_one), (two, new_two) in permutations(zip(before, after, strict=True), 2)
         )

@@ -4,6 +4,9 @@ The options of all changes stand in one master and exactly one change is on: its
 gone by it may not. What a mix weighs, less what the plan weighs under the change that is on, is made least. While
 that is below nought, the changes under which the mix beats the plan are told and left out; when it no longer is, the
 plan stands under each of those that are left.
+
+What a mix goes without raises its cost by a share (see `terms_weight`), which is no sum: the search is made once for
+every set of preferences that a mix may go without, with that share turned against what is to be beaten.
 """
 
 from __future__ import annotations
@@ -11,13 +14,15 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
+from itertools import combinations
+from math import ceil, floor
 from typing import Any
 
 from solver.assessment import Status
 from solver.candidate import Candidate
-from solver.choose import Search
+from solver.choose import Search, terms_factor, terms_order
 from solver.fit import Fit
-from solver.master import Master, Outcome, bound
+from solver.master import Master, Outcome, Solved, bound
 from solver.mechanics import Mechanics
 from solver.option import Option
 from solver.problem import Problem
@@ -30,12 +35,12 @@ from solver.weak_change import Change
 
 @dataclass(frozen=True, slots=True)
 class _Rival:
-    """A change with its options in the master, and what a mix must weigh less than to beat the plan under it."""
+    """A change with its options in the master, and what the plan weighs under it; None where there is no plan."""
 
     change: Change
     fresh: frozenset[int]
     gone: frozenset[int]
-    to_beat: int
+    weight: int | None
 
 
 def hunted(incumbent: Incumbent, changes: Sequence[Change]) -> Iterator[Change]:
@@ -65,7 +70,6 @@ class Hunt:
         soft = dict.fromkeys(rule for rule in rules if relaxed and waivable(rule))
         soft.update(dict.fromkeys(rule for option in options for rule in option.needs_waived))
         self.master = Master(problem, options, mechanics, tuple(soft), rules=rules, weighing=True)
-        self.master.prefer(())
         self._search = Search(problem, mechanics, self.master, incumbent.how, incumbent.until)
         self._ranking = best_first(problem, options, incumbent.least)
         self._most = 1 + self._heaviest()
@@ -74,28 +78,39 @@ class Hunt:
         self._brought = frozenset(self._index[key] for key in owned if key in self._index)
         self._rivals = [self._rival(incumbent, change, keys) for change, keys in zip(changes, brought, strict=True)]
         self._left = dict(enumerate(self._rivals))
-        self._terms = self._penalties()
+        self._planned = incumbent.rank[0] if incumbent.rank else 0
+        self._without = incumbent.unpreferred
+        self._paid_alike = problem.recalls.high if incumbent.least == "years" else 0
+        self._terms = list(_subsets(problem.preferences))
         self._switches = self._switched()
-        self.lead = self._lead()
+
+    @property
+    def terms(self) -> tuple[Preference, ...]:
+        """The preferences that a mix may go without in the search that is on."""
+        return self._terms[0]
 
     def beaten(self) -> list[Change]:
         """The changes under which the best mix beats the plan, left out from then on; empty where there are no more.
 
         Raises `Undecided` where the time runs out.
         """
-        if not self._left:
-            return []
-        found = self._search.settle(self.lead)
-        if found.outcome is Outcome.UNDECIDED:
-            raise Undecided
-        if found.outcome is Outcome.INFEASIBLE:
-            return []
+        while self._left and self._terms:
+            self.master.prefer([rule for rule in self.master.unpreferred if rule not in self.terms])
+            found = self._search.settle(self.lead(self.terms))
+            if found.outcome is Outcome.UNDECIDED:
+                raise Undecided
+            beaten = [] if found.outcome is Outcome.INFEASIBLE else self._beaten(found)
+            if beaten:
+                return [self._left.pop(number).change for number in beaten]
+            del self._terms[0]
+        return []
+
+    def _beaten(self, found: Solved) -> list[int]:
         weight = self._weight(found.picked) + self.master.weight_given_up(found) * self._most
-        weight += sum(self._terms[rule] for rule in self._search.mix_of(found).unpreferred)
         beaten = [number for number, rival in self._left.items() if self._beats(found.picked, weight, rival)]
         for number in beaten:
             bound(self._switches[number], 0, 0)
-        return [self._left.pop(number).change for number in beaten]
+        return beaten
 
     def _switched(self) -> list[Any]:
         """A literal for each change; exactly one is on."""
@@ -109,43 +124,40 @@ class Hunt:
                 model.add_implication(pick[index], on.negated())
         return switches
 
-    def _lead(self) -> Any:
-        """By how much a mix is above the plan under the change that is on."""
+    def lead(self, terms: Collection[Preference]) -> Any:
+        """By how much a mix that may go without these is above what it must weigh less than, for the change on."""
         weight = self.master.weight(self._ranking) + self._given_up * self._most
-        weight += sum(self.master.unpreferred[rule] * more for rule, more in self._terms.items())
-        return weight - sum(on * rival.to_beat for rival, on in zip(self._rivals, self._switches, strict=True))
+        return weight - sum(
+            on * self._to_beat(rival, terms) for rival, on in zip(self._rivals, self._switches, strict=True)
+        )
 
-    def _penalties(self) -> dict[Preference, int]:
-        """What a mix must weigh less, at the least under any change, for going without each preference.
-
-        Less than it really must: a change that is told for nothing is looked at again, one that is missed is not.
-        """
-        least = min((rival.to_beat % self._most for rival in self._rivals), default=0)
-        rules = self.master.problem.preferences
-        found = {}
-        for rule in rules:
-            share = Fraction(str(rule.saves))
-            for other in rules:
-                share *= 1 if other is rule else 1 - Fraction(str(other.saves))
-            found[rule] = int(share * least)
-        return found
+    def _to_beat(self, rival: _Rival, terms: Collection[Preference]) -> int:
+        """What a mix must weigh less than to beat the plan: never more than giving up one thing more would weigh."""
+        if rival.weight is None:
+            return (1 + self.master.most_given_up) * self._most
+        problem, cent = self.master.problem, self._ranking.cent
+        ours, theirs = terms_order(problem, self._without), terms_order(problem, terms)
+        to_beat = rival.weight
+        if ours != theirs:
+            cost = Fraction(rival.weight // cent + self._paid_alike) * terms_factor(self._without)
+            equal = cost / terms_factor(terms) - self._paid_alike
+            to_beat = cent * (floor(equal) + 1 if theirs < ours else ceil(equal))
+        return min(max(to_beat, 0), self._most) + self._planned * self._most
 
     def _beats(self, picked: Sequence[int], weight: int, rival: _Rival) -> bool:
         """True where the mix can be had under a change and weighs less than the plan does then."""
         mix = frozenset(picked)
-        return weight < rival.to_beat and not mix & rival.gone and mix & self._brought <= rival.fresh
+        at_hand = not mix & rival.gone and mix & self._brought <= rival.fresh
+        return at_hand and weight < self._to_beat(rival, self.terms)
 
     def _rival(self, incumbent: Incumbent, change: Change, keys: dict[str, str]) -> _Rival:
         """The order of its options is left out of what the plan weighs, so that no equal of it weighs less."""
         fresh = frozenset(self._index[key] for key in keys.values() if key in self._index)
         gone = frozenset(self._index[key] for key in change.gone if key in self._index)
         if incumbent.keys is None or incumbent.rank is None:
-            return _Rival(change, fresh, gone, (1 + self.master.most_given_up) * self._most)
+            return _Rival(change, fresh, gone, None)
         weight = self._weight([self._index[keys.get(key, key)] for key in incumbent.keys])
-        for rule in incumbent.unpreferred:
-            weight = int(weight / (1 - Fraction(str(rule.saves))))
-        in_order = weight % self._ranking.order
-        return _Rival(change, fresh, gone, weight - in_order + incumbent.rank[0] * self._most)
+        return _Rival(change, fresh, gone, weight - weight % self._ranking.order)
 
     def _weight(self, picked: Sequence[int]) -> int:
         return self._ranking.of((index, self.master.options[index].candidate) for index in picked)
@@ -155,6 +167,12 @@ class Hunt:
         weights = self._ranking.options
         per_site = (max((weights[index] for index in here), default=0) for here in self.master.at.values())
         return sum(per_site) + sum(self._ranking.once.values())
+
+
+def _subsets(preferences: Sequence[Preference]) -> Iterator[tuple[Preference, ...]]:
+    """Every set of preferences, the smallest first."""
+    for size in range(len(preferences) + 1):
+        yield from combinations(preferences, size)
 
 
 def _pruned(
@@ -174,8 +192,7 @@ def _together(problem: Problem, changes: Sequence[Change]) -> tuple[Problem, lis
         keys: dict[str, str] = {}
         for option in change.fresh:
             candidate = option.candidate
-            named = candidate.attachment.model_copy(update={"id": f"{candidate.attachment.id}~{number}"})
-            other = replace(candidate, attachment=named)
+            other = replace(candidate, variant=f"~{number}")
             added.setdefault(option.site, []).append(other)
             keys[candidate.key] = other.key
         renamed.append(keys)

@@ -19,12 +19,14 @@ Once: TypeAlias = str | Question
 class Ranking:
     """Weights of the options in their order, and of what counts once; less is better.
 
-    Weights that differ by less than `order` rank equal mixes by the order of their options.
+    Weights that differ by less than `order` rank equal mixes by the order of their options; `cent` is what a minor
+    unit weighs, more than all else together.
     """
 
     options: tuple[int, ...]
     once: Mapping[Once, int]
     order: int
+    cent: int
 
     def of(self, mix: Iterable[tuple[int, Candidate]]) -> int:
         """Weight of a mix: its options by their place in the order, with their candidates."""
@@ -58,7 +60,7 @@ def best_first(problem: Problem, options: Sequence[Option], least: Least = "now"
     )
     once: dict[Once, int] = {name: cost.high * cent for name, cost in problem.charges.items()}
     once.update(dict.fromkeys(shared, question))
-    return Ranking(weights, once, part)
+    return Ranking(weights, once, part, cent)
 
 
 def _cost(problem: Problem, candidate: Candidate, least: Least) -> int:

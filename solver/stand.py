@@ -70,7 +70,8 @@ class Incumbent:
 
     def rank_of(self, mix: Assessment) -> Rank:
         """How good a mix is."""
-        return mix.weight, terms_weight(mix, self.least), len(mix.questions), sum(c.parts for c in mix.mix)
+        given_up = mix.weight_below if mix.given_up else 0
+        return given_up, terms_weight(mix, self.least), len(mix.questions), sum(c.parts for c in mix.mix)
 
     def _options(self, problem: Problem) -> tuple[Option, ...] | None:
         usable = {candidate.key: candidate for candidate in problem.fit.usable}

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from itertools import starmap
 from typing import TypeAlias
@@ -18,6 +18,7 @@ from solver.plan import Answer
 from solver.price import candidate_cost, rework_cost
 from solver.problem import Problem, problem_of, with_rules
 from solver.prune import Replacement
+from solver.rules import Alike
 from solver.weak_figures import WeakFigure, with_figure
 
 Look: TypeAlias = tuple[object, ...]
@@ -44,8 +45,9 @@ def changes_of(found: Answer, figures: Iterable[WeakFigure]) -> Iterator[Change]
     """Every change that could make a plan worse or another better."""
     problem, over_years = found.problem, found.least == "years"
     look_of = {c.key: _look(problem, c, over_years=over_years) for c in problem.fit.usable}
+    mirrored = frozenset(problem.mirrors)
     planned = {candidate.key for candidate in found.best.mix} if found.best else set()
-    limits = _limits(problem)
+    limits = _limits(problem, mirrored)
     stands_for = Replacement(problem, Mechanics(problem), problem.options)
     bench = Bench(problem.case, problem.catalogue, problem.purse)
     for found_at in problem.fit.sites:
@@ -55,7 +57,7 @@ def changes_of(found: Answer, figures: Iterable[WeakFigure]) -> Iterator[Change]
             if _judged_alike(bench, figure, value):
                 continue
             changed = changed_problem(problem, figure, value, bench)
-            everywhere = _limits(changed) != limits
+            everywhere = _limits(changed, mirrored) != limits
             gone_at, fresh_at = _exchanged(problem.fit, changed.fit)
             anew = {c.key: c for c in fresh_at if _look(changed, c, over_years=over_years) != look_of.get(c.key)}
             gone = frozenset(gone_at - {c.key for c in fresh_at} | (gone_at & anew.keys()))
@@ -182,11 +184,15 @@ def _with(found: SiteFit, candidates: Iterable[Candidate]) -> SiteFit:
     return SiteFit(found.site, usable, tuple(c for c in every if c.verdict is Verdict.FAILS), found.bare)
 
 
-def _limits(problem: Problem) -> Look:
-    """What binds a mix as a whole."""
+def _limits(problem: Problem, mirrored: Collection[str]) -> Look:
+    """What binds a mix as a whole; what one of two mirror sites can take binds what is alike on the other."""
     charges = tuple(sorted((name, cost.high) for name, cost in problem.charges.items()))
     rules = problem.rules, problem.stopgap, problem.preferences
-    return rules, charges, problem.settling_mm, problem.catalogue.defaults.play
+    takes: tuple[frozenset[Look], ...] = ()
+    if any(isinstance(rule, Alike) for rule in problem.preferences):
+        sites = (found for found in problem.fit.sites if found.site.id in mirrored)
+        takes = tuple(frozenset((c.label, c.waived, c.permissions) for c in found.usable) for found in sites)
+    return rules, charges, problem.settling_mm, problem.catalogue.defaults.play, takes
 
 
 def _look(problem: Problem, c: Candidate, *, over_years: bool) -> Look:
@@ -194,7 +200,8 @@ def _look(problem: Problem, c: Candidate, *, over_years: bool) -> Look:
     upkeep = problem.upkeep_of(c).high if over_years else 0
     moves = tuple(getattr(c.attachment.movement, name) for name in Movement.model_fields if name != "source")
     cost = (c.cost.high, upkeep, c.charges)
-    return c.key, c.verdict, c.questions, c.waived, c.permissions, cost, c.low_n, c.high_n, moves
+    short = tuple(problem.option(c).short_percent.items()) if c.waived else ()
+    return c.key, c.verdict, c.questions, c.waived, short, c.permissions, cost, c.low_n, c.high_n, moves
 
 
 def _replaced(option: Option, problem: Problem, stands_for: Replacement) -> bool:

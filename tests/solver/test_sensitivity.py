@@ -18,7 +18,7 @@ from solver.second_opinion.world import World
 from solver.sensitivity import Sensitivity, sensitivity
 from solver.weak_figures import Path, weak_figures, with_figure
 from tests.referee.random_case import random_world
-from tests.solver.small import FREE, band, need, part, renewal, small_case, step, stock, waive
+from tests.solver.small import FREE, band, need, part, preferring, renewal, small_case, step, stock, waive
 
 Rank = tuple[int, int, int, int]
 
@@ -213,6 +213,38 @@ def test_the_same_mix_on_other_terms_is_another_choice() -> None:
 
     assert (Status.FITS, Status.FITS_IF) == (found.status, flip.status)
     assert ["B=clip + cut"] == keys(found.best) == keys(flip.instead)
+
+
+def test_what_falls_shorter_of_a_need_weighs_more_though_it_is_still_short() -> None:
+    """0.1 mm of the 0.2 mm that may be missing is lighter than six times the cap, 0.14 mm is not."""
+    short = part("short", price=band(9, 10), needs=[need("undercut_mm", at_least=0.4, waive=waive(0.2))])
+    case = small_case(ends={"E": None}, money={"cap": 10})
+    found = plan(case, stock(short, part("dear", price=band(60, 62))))
+    (flip,) = sensitivity(found).flips
+
+    assert (["B=short"], ["B=dear"]) == (keys(found.best), keys(flip.instead))
+    assert [("attachments", "short", "needs", 0, "at_least")] == [turn.figure.path for turn in flip.turns]
+
+
+def test_what_a_mirror_site_can_take_too_turns_the_choice() -> None:
+    """A large ball and a small one take a part each, and two kinds go where either takes only its own.
+
+    Where the large one could take the slim part too, the pair is unlike: two slim ones cost less than a tenth more.
+    """
+    ends = {"E": {"ball_mm": 2.2}, "F": {"on": "R", "length_mm": 8, "ball_mm": 2.0, "out_of_round_mm": 0}}
+    big = part("big", "ball", "end", price=band(20, 20), needs=[need("ball_mm", at_least=2.15)])
+    slim = part("slim", "ball", "end", price=band(26, 26), needs=[need("ball_mm", at_most=2.1)])
+    catalogue = preferring(stock(big, slim), alike_saves=0.1)
+    found = plan(small_case(ends=ends, wanted={"level_n": 10}), catalogue)
+    instead = {keys_text(flip.instead): flip.turns for flip in sensitivity(found).flips if flip.status is Status.FITS}
+
+    assert ["E=big", "F=slim"] == keys(found.best)
+    assert {"E=big F=big", "E=slim F=slim"} == instead.keys()
+    assert [("attachments", "slim", "needs", 0, "at_most")] == [t.figure.path for t in instead["E=slim F=slim"]]
+
+
+def keys_text(found: Any) -> str:
+    return " ".join(keys(found) or ())
 
 
 def test_the_small_worlds_show_every_kind() -> None:
