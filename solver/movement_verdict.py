@@ -17,9 +17,6 @@ from solver.case import DemandName
 from solver.movement import Reach, Stop, meets
 from solver.placement import COMPONENTS, FREE, LENGTH_MM, Component, Placement
 
-IN_KIND_SHARE = 0.5
-"""Least reach in kind at which a part or a mix gives in a demand (chosen)."""
-
 
 class MovementVerdict(Enum):
     """How a mix moves under a demand; the value is its name in answers for machines."""
@@ -130,10 +127,8 @@ Solve: TypeAlias = Callable[[Sequence[Placement], DemandName], Reach]
 """The movement programme."""
 
 
-def verdict_of(
-    parts: Sequence[Part], demand: DemandName, solve: Solve, share: float = IN_KIND_SHARE
-) -> DemandVerdict:
-    """The verdict on the parts of a mix under a demand."""
+def verdict_of(parts: Sequence[Part], demand: DemandName, solve: Solve, share: float) -> DemandVerdict:
+    """The verdict on the parts of a mix under a demand; `share` is the least reach in kind at which they give."""
     actual = solve([part.placement.actual for part in parts], demand)
     if meets(actual.reach, 1.0):
         # Freer parts allow the same motion, and more than all of the settling there is not.
@@ -149,8 +144,8 @@ def verdict_of(
     return DemandVerdict(demand, MovementVerdict.FIGHTS, share, actual, by_kind, alone, fight=fight)
 
 
-def kind_of(placements: Sequence[Placement], demand: DemandName, solve: Solve, share: float = IN_KIND_SHARE) -> Kind:
-    """What parts given in kind do in a demand, with nothing else fitted."""
+def kind_of(placements: Sequence[Placement], demand: DemandName, solve: Solve, share: float) -> Kind:
+    """What parts given in kind do in a demand, with nothing else fitted; `share` as in `verdict_of`."""
     if not placements:
         return Kind.IDLE
     if meets(solve(placements, demand).reach, share):

@@ -21,7 +21,7 @@ from solver.candidate import Candidate
 from solver.case import DEMANDS
 from solver.faults import InternalFault
 from solver.movement import ASKED, Reach
-from solver.movement_verdict import IN_KIND_SHARE, DemandVerdict, MovementVerdict, PartName
+from solver.movement_verdict import DemandVerdict, MovementVerdict, PartName
 from solver.problem import Problem
 
 Array = NDArray[np.float64]
@@ -63,7 +63,7 @@ class _Fitted:
 
 
 def check_verdicts(
-    problem: Problem, mix: Sequence[Candidate], verdicts: Sequence[DemandVerdict], share: float = IN_KIND_SHARE
+    problem: Problem, mix: Sequence[Candidate], verdicts: Sequence[DemandVerdict], share: float
 ) -> None:
     """Raise `InternalFault` where a verdict on a mix does not follow from the case and the catalogue."""
     if tuple(verdict.demand for verdict in verdicts) != DEMANDS:

@@ -30,7 +30,7 @@ def hoped(case: Case, catalogue: Catalogue) -> tuple[int, int] | None:
     """Cost and open questions of the plan; None where nothing fits without giving something up."""
     found = plan(case, catalogue)
     assert found.status is not Status.UNDECIDED
-    fits = found.status in (Status.FITS, Status.FITS_IF)
+    fits = found.status in (Status.FITS, Status.FITS_IF, Status.TOO_LITTLE_KNOWN)
     return (found.best.cost.high, len(found.best.questions)) if fits and found.best else None
 
 

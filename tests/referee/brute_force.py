@@ -42,15 +42,18 @@ class BruteForce:
     def __init__(self, case: Case, catalogue: Catalogue) -> None:
         self.case, self.catalogue, self.body = case, catalogue, Body(case, catalogue)
 
-    def decide(self) -> Best | None:
-        """The least in weight of what is given up, then in cost on its terms; None where physics is against all."""
+    def decide(self) -> set[Best]:
+        """The least in weight of what is given up, then in cost on its terms; none where physics is against all.
+
+        More than one where they are alike in all that counts, as mirror images are.
+        """
         options = self.body.options()
         usable = [
             [o for here in options.values() for o in here if (o.kind == "support") is off] for off in (False, True)
         ]
         banned = not self.case.allowed.bar_off and bool(self.case.segments)
         best = [self.body.best_share(usable[0]), 0.0 if banned else self.body.best_share(usable[1])]
-        every = []
+        every: list[tuple[tuple[Any, ...], Best]] = []
         for picked in product(*([None, *here] for here in options.values())):
             mix = [fitted for fitted in picked if fitted]
             missed = self._missed(mix, best) if len({f.kind == "support" for f in mix}) <= 1 else None
@@ -58,16 +61,15 @@ class BruteForce:
                 continue
             broken = {code for code in missed if not code.startswith("stopgap")}
             weight = sum(self._weighs(code, by) for code, by in missed.items()) if broken else 0
-            unlike = self.catalogue.defaults.preferences.alike_saves.value > 0 and self._unlike(mix, options)
-            worth = Fraction(self.cost(mix))
-            if unlike:
-                worth /= 1 - Fraction(str(self.catalogue.defaults.preferences.alike_saves.value))
+            kinds, unlike = self._kinds_differ(mix), self._unlike(mix, options)
+            saves = Fraction(str(self.catalogue.defaults.preferences.alike_saves.value))
+            worth = self.cost(mix) / (1 - saves) ** (kinds + unlike)
+            without = frozenset(code for code, wrong in (("one-kind", kinds), ("alike", unlike)) if wrong)
             parts = sum(fitted.number for fitted in mix)
-            found = Best(
-                not broken, weight, self.cost(mix), parts, frozenset(broken), frozenset({"alike"} if unlike else ())
-            )
-            every.append(((weight, worth, unlike, found.cost, parts), found))
-        return min(every, key=lambda pair: pair[0])[1] if every else None
+            found = Best(not broken, weight, self.cost(mix), parts, frozenset(broken), without)
+            every.append(((weight, worth, kinds, unlike, found.cost, parts), found))
+        least = min((rank for rank, _ in every), default=None)
+        return {found for rank, found in every if rank == least}
 
     def cost(self, mix: Sequence[Fitted]) -> int:
         """High end, cents; the bar comes off once."""
@@ -86,11 +88,15 @@ class BruteForce:
         missed: dict[str, int] = {}
         if case.money.cap is not None and self.cost(mix) > 100 * case.money.cap:
             missed["budget"] = _percent(self.cost(mix) - 100 * case.money.cap, 100 * case.money.cap)
+        used, least_used = len(mix), {"lower": 2, "upper": 4}[case.arch]
+        if off and used < least_used:
+            missed["supports"] = _percent(least_used - used, least_used)
+        level_n = case.wanted.level_n or 0
+        if low < level_n - NEAR:
+            missed["level"] = _percent(level_n - low, level_n)
         yes_or_no = {
-            "level": low < (case.wanted.level_n or 0) - NEAR,
             "allowed:bar_off": off and bool(case.segments) and not case.allowed.bar_off,
             "unsplint": off and bool(case.segments) and case.arch == "upper",
-            "supports": off and len(mix) < {"lower": 2, "upper": 4}[case.arch],
             "borne": set(kinds.values()) == {"stands"} and (off or len(case.supports) < 4),
         }
         usual = self.catalogue.defaults.tiers.usual
@@ -133,6 +139,10 @@ class BruteForce:
         told = self.case.wanted.hold_n is not None and code == "pulls:centre"
         usual = kind in ("spread", "even") or (kind == "pulls" and not told and code != "pulls:behind")
         return int(own) * (1 if usual else 1000) * (100 + percent)
+
+    @staticmethod
+    def _kinds_differ(mix: Sequence[Fitted]) -> bool:
+        return len({fitted.attachment.id for fitted in mix}) > 1
 
     def _unlike(self, mix: Sequence[Fitted], options: dict[str, list[Fitted]]) -> bool:
         """Whether something has no like across the midline, where the same could stand."""

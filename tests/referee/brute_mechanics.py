@@ -122,7 +122,7 @@ class Body:
             return band.high if condition == "tight" else band.low
         days = 365 * (service.months[0] / 12 if service else self.case.money.years)
         left: float = (1 - sum(wear.loss) / 2) ** (4 * days / wear.cycles)
-        return band.low * min(1.0, left)
+        return min(band.low, (band.low + band.high) / 2 * left)
 
     def best_share(self, options: Sequence[Fitted]) -> float:
         """The value of a game: one spreads a unit of hold over the places, the other picks a side and a lift."""

@@ -49,7 +49,7 @@ def _case(dice: random.Random, case: dict[str, Any]) -> dict[str, Any]:
         support |= {"room_mm": dice.choice([OPEN, 9]), "top_mm": dice.choice([OPEN, 2])}
     case["patient"]["scans_expected"] = dice.choice(["no", OPEN, OPEN])
     case["money"]["cap"] = None
-    case["wanted"] |= {"hold_n": dice.choice([2, 4, 7]), "most_n": None, "pull_n": {}}
+    case["wanted"] |= {"hold_n": dice.choice([0.5, 1, 3]), "most_n": None, "pull_n": {}}
     case["wanted"]["movement"] = dict.fromkeys(case["wanted"]["movement"], dice.choice([0, 0.5]))
     return case
 

@@ -21,7 +21,8 @@ from solver.windows import limits_of
 from tests.referee.answering import with_answer
 from tests.referee.random_case import random_world
 
-SEEDS = range(110)
+SEEDS = (*range(110), 120, 123, 139)
+"""After the last three a bad answer leads to a plan that hangs on something else."""
 
 
 @cache

@@ -1,6 +1,6 @@
 """The law of `ask`: every "if well" and "if badly" is what planning the case anew with that value gives.
 
-On cases with figures of the whole case, of one bar and of single sites left open. A default run takes the first 24;
+On cases with figures of the whole case, of one bar and of single sites left open. A default run takes 24;
 `REGRIP_REFEREE=all` takes 200 (`make referee`).
 """
 
@@ -24,8 +24,9 @@ from solver.windows import limits_of
 from tests.referee.answering import certain, hoped, with_answer
 from tests.referee.open_case import open_world
 
-CASES = 200 if os.environ.get("REGRIP_REFEREE") == "all" else 24
-BATCHES = [range(first, CASES, 4) for first in range(4)]
+SEEDS = tuple(range(200)) if os.environ.get("REGRIP_REFEREE") == "all" else (*range(20), 36, 45, 46, 61)
+"""The last of the few ask about ends and supports."""
+BATCHES = [SEEDS[first::4] for first in range(4)]
 """Few tests of many cases: what a case has asked is worked out once in each."""
 
 
@@ -43,8 +44,8 @@ def replies(seed: int) -> Iterator[tuple[Asked, Reply]]:
             yield entry, entry.badly
 
 
-@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds.start}")
-def test_every_answer_leads_where_planning_anew_leads(seeds: range) -> None:
+@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds[0]}")
+def test_every_answer_leads_where_planning_anew_leads(seeds: tuple[int, ...]) -> None:
     for seed in seeds:
         for entry, reply in replies(seed):
             world = with_answer(open_world(seed), entry.question, reply.value)
@@ -53,8 +54,8 @@ def test_every_answer_leads_where_planning_anew_leads(seeds: range) -> None:
             assert (hoped(*world), certain(*world)) == told, (seed, str(entry.question), reply.value)
 
 
-@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds.start}")
-def test_the_same_holds_for_all_answers_that_are_meant(seeds: range) -> None:
+@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds[0]}")
+def test_the_same_holds_for_all_answers_that_are_meant(seeds: tuple[int, ...]) -> None:
     """At both ends and somewhere between."""
     for seed in seeds:
         for entry, reply in replies(seed):
@@ -76,8 +77,8 @@ def ends(seed: int, entry: Asked, extent: Extent) -> tuple[float, float]:
     return (extent.last(limits.low, limits.high, 1e-4, above=above) for above in (False, True))  # type: ignore[return-value]
 
 
-@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds.start}")
-def test_good_answers_to_all_leave_a_plan_that_costs_no_more(seeds: range) -> None:
+@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds[0]}")
+def test_good_answers_to_all_leave_a_plan_that_costs_no_more(seeds: tuple[int, ...]) -> None:
     """What the cheapest plan hangs on and can be asked, answered well together."""
     for seed in seeds:
         world, found = open_world(seed), asked(seed)
@@ -92,8 +93,8 @@ def test_good_answers_to_all_leave_a_plan_that_costs_no_more(seeds: range) -> No
         assert best[0] <= found.curve[-1].cost.high, seed
 
 
-@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds.start}")
-def test_no_answer_by_itself_to_what_is_not_asked_changes_what_is_paid(seeds: range) -> None:
+@pytest.mark.parametrize("seeds", BATCHES, ids=lambda seeds: f"from {seeds[0]}")
+def test_no_answer_by_itself_to_what_is_not_asked_changes_what_is_paid(seeds: tuple[int, ...]) -> None:
     for seed in seeds:
         world, found = open_world(seed), asked(seed)
         best = found.curve[-1].cost.high if found.curve else None
@@ -107,9 +108,9 @@ def test_no_answer_by_itself_to_what_is_not_asked_changes_what_is_paid(seeds: ra
 
 def test_the_cases_show_every_kind() -> None:
     """Kinds that never come up would be tested by nothing."""
-    entries = [entry for seed in range(CASES) for entry in asked(seed).asked]
+    entries = [entry for seed in SEEDS for entry in asked(seed).asked]
     kinds = Counter("bar" if len(e.question.places) > 1 else e.question.places[0][0] for e in entries)
-    endings = Counter((reply.plan is None, reply.certain is None) for s in range(CASES) for _, reply in replies(s))
+    endings = Counter((reply.plan is None, reply.certain is None) for s in SEEDS for _, reply in replies(s))
 
     assert kinds.keys() >= {"bar", "segments", "ends", "supports", "room", "patient"}
     assert endings.keys() == {(False, False), (False, True), (True, True)}

@@ -31,7 +31,8 @@ def ours(answer: Answer) -> Best | None:
 
 def test_the_plan_is_that_of_brute_force() -> None:
     def law(seed: int) -> None:
-        assert BruteForce(*tiny_world(seed)).decide() == ours(answered(seed))
+        found = ours(answered(seed))
+        assert (BruteForce(*tiny_world(seed)).decide() or {None}) >= {found}
 
     hold_on(SEEDS, law)
 

@@ -185,7 +185,7 @@ def test_verdicts_on_movement_are_the_same(stratum: str) -> None:
         for theirs, ours in drawn(stratum, seed):
             verdicts = [verdict.verdict.value for verdict in ours.verdicts]
             assert [motion.verdict(theirs, demand) for demand in DEMANDS] == verdicts
-            check_verdicts(ours.problem, ours.mix, ours.verdicts)
+            check_verdicts(ours.problem, ours.mix, ours.verdicts, mixes_of(stratum, seed).asked.in_kind)
             assert [verdict == "fights" for verdict in verdicts] == [ours.fights(demand) for demand in DEMANDS]
             assert [motion.reach(theirs, d) for d in DEMANDS] == pytest.approx(
                 [r.reach for r in ours.reaches], abs=1e-6

@@ -29,7 +29,7 @@ def sites(place: Place) -> tuple[SiteWhy, ...]:
 
 
 def has(mix: Mix, site: str, attachment: str | None) -> bool:
-    return any(p.site.id == site and attachment in (None, p.attachment.id) and not p.broken for p in mix)
+    return any(p.site.id == site and attachment in (None, p.attachment.id) for p in mix)
 
 
 def least(place: Place, wanted: Callable[[Mix], bool]) -> Found | None:

@@ -70,6 +70,8 @@ SINGLES = {f"S{tooth}": {"tooth": tooth} for tooth in (13, 15, 23, 25)}
 FOUR_UPPER = bar((0, 0), (1, 0), arch="upper", segments={}) | {"supports": SINGLES}
 MILLED = bar((-20, 12), (-9, 22), (9, 22), (20, 12))
 
+SHARE = load_catalogue().defaults.preferences.in_kind.value
+
 FACTS: dict[str, tuple[dict[str, Any], dict[str, str], str]] = {
     "a turning clip between two resilient balls": (
         CANINES, {"A": TURNS, "R": BALL_FEMALE, "L": BALL_FEMALE}, "fights moves moves moves",
@@ -120,7 +122,7 @@ def test_a_fact_comes_out_and_its_certificate_passes(name: str) -> None:
     found = verdicts(name)
 
     assert FACTS[name][2].split() == [each.verdict.value for each in found.values()]
-    check_verdicts(problem, [option.candidate for option in fitted(name)], list(found.values()))
+    check_verdicts(problem, [option.candidate for option in fitted(name)], list(found.values()), SHARE)
 
 
 @pytest.mark.parametrize("name", FACTS)
@@ -190,7 +192,7 @@ def name_of(number: int) -> PartName:
 
 def judged(parts: Sequence[Placement], demand: DemandName, kept: MovementModel | None = None) -> DemandVerdict:
     solve = (kept or model()).reach
-    return verdict_of([Part(name_of(i), part) for i, part in enumerate(parts)], demand, solve)
+    return verdict_of([Part(name_of(i), part) for i, part in enumerate(parts)], demand, solve, SHARE)
 
 
 def test_three_that_agree_two_by_two_wedge_and_what_has_no_part_in_it_is_left_out() -> None:
@@ -289,7 +291,7 @@ def option_of(
     ],
 )
 def test_what_an_option_does_alone(kind: Kind, demand: DemandName, parts: tuple[Placement, ...]) -> None:
-    assert kind is kind_of(parts, demand, model().reach)
+    assert kind is kind_of(parts, demand, model().reach, SHARE)
 
 
 def shared_demand() -> st.SearchStrategy[DemandName]:
@@ -359,7 +361,7 @@ def test_stoppers_and_givers_exclude_each_other_and_stoppers_only_stand(
 ) -> None:
     """A mix of stoppers alone stands, one of both fights, one of givers never stands."""
     kept = model()
-    kinds = {kind_of([part.in_kind], demand, kept.reach) for part in parts}
+    kinds = {kind_of([part.in_kind], demand, kept.reach, SHARE) for part in parts}
     found = judged(parts, demand, kept).verdict
 
     if kinds == {Kind.STOPPER}:

@@ -47,7 +47,7 @@ def judged(*keys: str) -> tuple[Problem, tuple[Option, ...], dict[str, DemandVer
 
 
 def look(problem: Problem, options: Sequence[Option], found: dict[str, DemandVerdict]) -> None:
-    check_verdicts(problem, [option.candidate for option in options], list(found.values()))
+    check_verdicts(problem, [option.candidate for option in options], list(found.values()), 0.5)
 
 
 MIXES: dict[MovementVerdict, tuple[str, ...]] = {
@@ -207,7 +207,7 @@ def test_a_verdict_by_another_share_is_a_fault() -> None:
     sound = Mechanics(problem).verdicts(options)
     for mixed in (found, (found[0], *sound[1:])):
         with pytest.raises(InternalFault, match="told by another share than"):
-            check_verdicts(problem, mix, mixed)
+            check_verdicts(problem, mix, mixed, 0.5)
 
 
 @pytest.mark.parametrize("share", [0.3, 0.5, 0.9])
