@@ -120,7 +120,7 @@ def _others(
     """What comes in later, and what changes nothing.
 
     How a step comes out is no question that can be answered. What touches the plan by another way than what is asked,
-    as the space does where its room is, is left out.
+    as the space does where its room is, is not called idle.
     """
     problem, taken = worlds.problem(), {entry.question for entry in asked}
     after = (plan for entry in asked if entry.badly for plan in (entry.badly.plan, entry.badly.certain) if plan)
@@ -130,9 +130,8 @@ def _others(
         for some in ((*curve, *after), usable)
     )
     planned = curve[0].mix if curve else ()
-    apart = {question for question in hanging | every if not _touches(worlds, question, planned)}
-    later = tuple(question for question in hanging if question in apart)
-    return later, tuple(question for question in every if question in apart and question not in hanging)
+    apart = {question for question in every if not _touches(worlds, question, planned)}
+    return tuple(hanging), tuple(question for question in every if question in apart and question not in hanging)
 
 
 def _touches(worlds: Worlds, question: Question, mix: Sequence[Candidate]) -> bool:

@@ -168,7 +168,7 @@ def test_an_overlay_lies_over_the_starter_catalogue(write: Write) -> None:
     ("more", "harms"),
     [
         pytest.param("", False, id="asks for nothing"),
-        pytest.param("permissions: [weld], ", False, id="welds"),
+        pytest.param("permissions: [weld], ", True, id="welds"),
         pytest.param("permissions: [cut_bar], ", True, id="cuts"),
         pytest.param("permissions: [cut_bar], cuts_only_worn: true, ", False, id="cuts what is worn"),
     ],

@@ -15,7 +15,7 @@ from solver.measure import Measure
 from solver.reply import Reply
 from tests.solver.small import band, large_world, need, part, small_case, step, stock
 
-HOLD: dict[str, Any] = {"wanted": {"hold_n": 5}}
+HOLD: dict[str, Any] = {"wanted": {"level_n": 5}}
 UNDERCUT = need("undercut_mm", at_least=0.3)
 THREE: dict[str, Any] = {
     "supports": {"M": {"at_mm": [0, 24, 0]}},
@@ -131,7 +131,7 @@ def test_good_and_bad_words(fitted: dict[str, Any], changes: dict[str, Any], goo
 def test_one_figure_of_the_case_is_one_question() -> None:
     """Two parts under one breadth: what one answer settles, it settles for both."""
     wide = [need("breadth_mm", at_least=9)]
-    found = told(part("clip", needs=wide), part("ball", "ball", "end", needs=wide), wanted={"hold_n": 10})
+    found = told(part("clip", needs=wide), part("ball", "ball", "end", needs=wide), wanted={"level_n": 10})
     entry = only(found)
 
     assert "room.breadth_mm" == str(entry.question)
@@ -145,7 +145,7 @@ def test_a_shared_figure_is_good_where_it_serves_all_and_bad_where_it_serves_non
     found = told(
         part("clip", needs=[need("breadth_mm", at_least=8)]),
         part("ball", "ball", "end", needs=[need("breadth_mm", at_least=10)]),
-        wanted={"hold_n": 10},
+        wanted={"level_n": 10},
     )
     entry = only(found)
 
@@ -157,7 +157,7 @@ def test_a_bar_is_measured_once() -> None:
     """Two stretches whose undercut nobody knows: one question, both places good or both bad."""
     clip = part("clip", needs=[UNDERCUT])
     segments = {name: {**THREE["segments"][name], "undercut_mm": "unknown"} for name in "BC"}
-    found = told(clip, **{**THREE, "segments": segments, "wanted": {"hold_n": 10}})
+    found = told(clip, **{**THREE, "segments": segments, "wanted": {"level_n": 10}})
     entry = only(found)
 
     assert "segments.B.undercut_mm, segments.C.undercut_mm" == str(entry.question)
@@ -169,7 +169,7 @@ def test_what_is_known_of_one_stretch_is_asked_of_the_other_alone() -> None:
         "B": {**THREE["segments"]["B"], "undercut_mm": 0.4},
         "C": {**THREE["segments"]["C"], "undercut_mm": "unknown"},
     }
-    found = told(part("clip", needs=[UNDERCUT]), **{**THREE, "segments": segments, "wanted": {"hold_n": 10}})
+    found = told(part("clip", needs=[UNDERCUT]), **{**THREE, "segments": segments, "wanted": {"level_n": 10}})
 
     assert "segments.C.undercut_mm" == str(only(found).question)
 
@@ -282,7 +282,7 @@ def test_the_most_at_stake_comes_first() -> None:
         part("ball", "ball", "end", needs=[need("ball_mm", at_most=2.25)]),
         part("stud", "ball", "end", price=band(20, 20)),
         part("wide", needs=[need("gap_mm", at_least=1)], price=band(25, 25)),
-        wanted={"hold_n": 10}, ends={"E": {"ball_mm": "unknown"}},
+        wanted={"level_n": 10}, ends={"E": {"ball_mm": "unknown"}},
         segments={"B": {"gap_mm": "unknown", "width_mm": "1.8 +- 0.1"}},
     )  # fmt: skip
     stakes = {str(entry.question): (entry.stake("now"), entry.chance) for entry in found.asked}

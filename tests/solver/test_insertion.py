@@ -118,21 +118,20 @@ def test_no_direction_leaves_more_to_spare(drawn: list[tuple[float, float, float
 @pytest.mark.parametrize(
     ("leans", "said"),
     [
-        ([(6, 90), (6, 270)], "common path of insertion: straight, 4.0 degrees to spare"),
-        ([(15, 0), (15, 0)], "common path of insertion: leaning 15.0 degrees forwards, 10.0 degrees to spare"),
+        ([(6, 90), (6, 270)], "one path of insertion serves all: straight, 4.0 degrees in hand"),
+        ([(15, 0), (15, 0)], "one path of insertion serves all: leaning 15.0 degrees forwards, 10.0 degrees in hand"),
         (
             [(15, 90), (15, 270)],
             "no common path of insertion: S0 and S1 are 5.0 degrees beyond what is allowed",
         ),
         (
             [(6, None), (4, 90)],
-            "common path of insertion: straight, 4.0 degrees to spare; which way S0 leans is not known, so the worst "
-            "is taken",
+            "one path of insertion serves all: straight, 4.0 degrees in hand; worst lean of S0 assumed",
         ),
         (
             [(6, 90), ("unknown", 90)],
-            "common path of insertion: leaning 6.0 degrees left, 10.0 degrees to spare; tilt of S1 not known and not "
-            "counted",
+            "one path of insertion serves all: leaning 6.0 degrees left, 10.0 degrees in hand; tilt of S1 not known "
+            "and not counted",
         ),
     ],
     ids=["straight", "leaning", "none", "any way", "unknown"],

@@ -42,7 +42,7 @@ def bar_on_four(section: dict[str, Any], **more: Any) -> Case:
 
 def divergent(one_deg: float, other_deg: float) -> Case:
     """Two lower implants that lean apart, and no bar."""
-    shared = {"connection": "documented", "top_mm": 1}
+    shared = {"connection": "documented", "top_mm": 1, "mobility": "firm", "bone": "enough"}
     return Case.model_validate(
         {
             "case": "divergent", "arch": "lower", "opposing": "denture", "money": MONEY, "patient": PATIENT,

@@ -5,6 +5,7 @@ from __future__ import annotations
 import random
 from collections import Counter
 from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import replace
 from itertools import chain, combinations
 from typing import Any
 
@@ -12,11 +13,14 @@ import pytest
 
 from catalogue.models import Attachment
 from solver.assessment import Assessment
+from solver.candidate import Candidate
+from solver.fit import Fit, SiteFit
 from solver.mechanics import Mechanics
 from solver.option import Option
-from solver.problem import Problem, problem_of
+from solver.price import candidate_cost
+from solver.problem import Problem, problem_of, with_rules
 from solver.prune import undominated
-from solver.rules import Preference
+from solver.rules import OneKind, Preference
 from solver.second_opinion.world import World
 from tests.referee.random_case import mirrored_world, with_tiers
 from tests.solver.oracle import count, every_mix, rank, without
@@ -24,17 +28,32 @@ from tests.solver.oracle import count, every_mix, rank, without
 MOST = 700
 
 
-def twinned(world: World, seed: int) -> World:
-    """Every part has a near twin: a little cheaper or dearer, gripping harder, needing nothing, or freer."""
-    dice = random.Random(f"twins {seed}")
+def twinned(world: World, seed: int) -> Problem:
+    """Every part has a near twin: a little cheaper or dearer, gripping harder, needing nothing, or freer.
+
+    Of its own kind, or of another where it does not matter that there be one kind alone.
+    """
+    problem, dice = problem_of(*world), random.Random(f"twins {seed}")
+    one_kind = any(isinstance(rule, OneKind) for rule in problem.preferences)
     twins = {
-        f"{dice.choice('0z')}{name}": _twin(dice, attachment)
+        name: (dice.choice("0~"), _twin(dice, attachment), dice.random() < 0.3)
         for name, attachment in world.catalogue.attachments.items()
         if attachment.kind != "bare"
     }
-    named = {name: twin.model_copy(update={"id": name}) for name, twin in twins.items()}
-    attachments = {**world.catalogue.attachments, **named}
-    return World(world.case, world.catalogue.model_copy(update={"attachments": attachments}))
+
+    def twin_of(candidate: Candidate) -> Candidate:
+        mark, part, needless = twins[candidate.attachment.id]
+        if not one_kind:
+            part = part.model_copy(update={"id": f"{mark}{part.id}"})
+        cost = candidate_cost(part, candidate.count, candidate.reworks, problem.purse)
+        judged = () if needless else candidate.judgements
+        return replace(candidate, attachment=part, cost=cost, judgements=judged, variant="~" if one_kind else "")
+
+    def both(found: SiteFit) -> SiteFit:
+        parts = [twin_of(candidate) for candidate in found.usable if candidate.attachment.kind != "bare"]
+        return replace(found, usable=tuple(sorted((*found.usable, *parts), key=lambda candidate: candidate.key)))
+
+    return with_rules(replace(problem, fit=Fit(tuple(map(both, problem.fit.sites)))))
 
 
 def _twin(dice: random.Random, attachment: Attachment) -> Attachment:
@@ -44,8 +63,6 @@ def _twin(dice: random.Random, attachment: Attachment) -> Attachment:
         "price": price.model_copy(update={"low": max(0, price.low + by), "high": max(0, price.high + by)}),
         "retention_n": held.model_copy(update={"high": held.high + dice.choice([0, 0, 1])}),
     }
-    if dice.random() < 0.3:
-        changes["needs"] = ()
     if dice.random() < 0.3:
         changes["movement"] = attachment.movement.model_copy(update={"down_mm": 0.5})
     return attachment.model_copy(update=changes)
@@ -84,7 +101,7 @@ def test_the_best_on_any_terms_is_left(block: int) -> None:
     """Also where one of some candidates is required, by chance."""
     gone: Counter[str] = Counter()
     for seed in SEEDS[block::4]:
-        problem = problem_of(*twinned(with_tiers(mirrored_world(seed), seed), seed))
+        problem = twinned(with_tiers(mirrored_world(seed), seed), seed)
         if count(problem) > MOST:
             continue
         mechanics = Mechanics(problem)

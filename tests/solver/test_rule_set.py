@@ -39,6 +39,7 @@ from solver.rules import (
     NeedHolds,
     NoFight,
     NotAllowed,
+    OneKind,
     Peel,
     Pulls,
     Rule,
@@ -169,8 +170,8 @@ OVERSHOOTS: dict[str, tuple[int, Rule, Shortfall, float]] = {
     "a cap of nothing": (0, Budget(0), Shortfall(9900, 0, "money"), 0),
     "a need by what may be waived": (75, NeedHolds("B", "width_mm"), Shortfall(0.15, 0, "mm"), 0.2),
     "a need of a word": (0, NeedHolds("B", "section"), Shortfall(0, 0, ""), 0),
-    "level pulls are not weighed": (0, LevelPull(10), Shortfall(5, 10, "N"), 0),
-    "nor is spread": (0, Spread(0.6, BEST, ""), Shortfall(0.1, 0.2, "share"), 0),
+    "half a level pull": (50, LevelPull(10), Shortfall(5, 10, "N"), 0),
+    "spread is not weighed": (0, Spread(0.6, BEST, ""), Shortfall(0.1, 0.2, "share"), 0),
     "nor is movement": (0, Moves("whole", 1), Shortfall(0.1, 1, "share"), 0),
     "nor work": (0, NotAllowed("weld"), Shortfall(), 0),
 }
@@ -357,9 +358,12 @@ def test_a_problem_has_the_rules_of_its_case_then_the_usual_promise_and_the_stop
     ("expected", "figures"),
     [
         ((), {}),
-        ((Alike(0.1, INVENTED),), {"alike_saves": 0.1}),
+        ((Alike(0.1, INVENTED), OneKind(0.1, INVENTED)), {"alike_saves": 0.1}),
         ((WholeBar(0.3, INVENTED),), {"whole_bar_saves": 0.3}),
-        ((Alike(0.1, INVENTED), WholeBar(0.3, INVENTED)), {"alike_saves": 0.1, "whole_bar_saves": 0.3}),
+        (
+            (Alike(0.1, INVENTED), OneKind(0.1, INVENTED), WholeBar(0.3, INVENTED)),
+            {"alike_saves": 0.1, "whole_bar_saves": 0.3},
+        ),
     ],
     ids=["none", "alike", "whole bar", "both"],
 )

@@ -34,6 +34,7 @@ from solver.rules import (
     NeedHolds,
     NoFight,
     NotAllowed,
+    OneKind,
     Peel,
     Preference,
     Pulls,
@@ -95,8 +96,11 @@ NOTHING: tuple[str, ...] = ()
 CLIP, BALL_, STUD, STUDS = ("B=clip",), ("E=ball",), ("R=stud",), ("R=stud", "L=stud")
 TEN_N = CLIP + BALL_
 BEST = BestShares(bar_on=0.25, bar_off=0.5)
-FRONT_N = 5 * 30 / 38
-"""A clip holds 5 to 8 N 30 mm in front of the heels about which it tips, and is pulled 38 mm in front of them."""
+FRONT_N, WORN_N = 5 * 30 / 38, 6.5 / 2 * 30 / 38
+"""A clip holds 5 to 8 N 30 mm in front of the heels about which it tips, and is pulled 38 mm in front of them.
+
+Worn it has lost half of the middle of its band.
+"""
 
 
 def mix(*keys: str) -> Assessment:
@@ -161,6 +165,10 @@ YES_OR_NO: dict[str, Kept] = {
     "alike, another on the mirror site": (False, Alike(0.1, ""), ("R=stud", "L=post")),
     "alike, no mirror site": (True, Alike(0.1, ""), TEN_N),
     "alike, nothing": (True, Alike(0.1, ""), NOTHING),
+    "one kind, the same twice": (True, OneKind(0.1, ""), STUDS),
+    "one kind, two": (False, OneKind(0.1, ""), TEN_N),
+    "one kind, of one place": (True, OneKind(0.1, ""), CLIP),
+    "one kind, nothing": (True, OneKind(0.1, ""), NOTHING),
 }
 
 
@@ -174,7 +182,7 @@ Asking = Callable[[float], Rule]
 BORDERS: dict[str, tuple[Asking, tuple[str, ...], float, str]] = {
     "level pull: the low ends together": (LevelPull, TEN_N, 10, "N"),
     "pull at the front, new": (lambda n: Pulls("front", n), CLIP, FRONT_N, "N"),
-    "pull at the front, worn": (lambda n: Pulls("front", n, Condition.WORN), ("B=wears",), FRONT_N / 2, "N"),
+    "pull at the front, worn": (lambda n: Pulls("front", n, Condition.WORN), ("B=wears",), WORN_N, "N"),
     "pull at the front, what does not wear": (lambda n: Pulls("front", n, Condition.WORN), CLIP, FRONT_N, "N"),
     "pull of the usual tier": (lambda n: Pulls("front", n, tier="usual"), CLIP, FRONT_N, "N"),
     "movement: half of the settling": (lambda s: Moves("whole", s), ("B=half",), 0.5, "share"),

@@ -144,7 +144,6 @@ BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titani
     [
         (["free"], [FREE_CLIP], {"money": {"cap": 7.99}}),
         (["free"], [FREE_CLIP], {"wanted": {"level_n": 5, "most_n": 2.43}}),
-        (["free"], [FREE_CLIP], {"wanted": {"level_n": 0}}),
         (["free"], [RIGID_CLIP, FREE_CLIP], {"money": {"cap": 7.99}}),
         (["free"], [FREE_CLIP], {"wanted": {"level_n": 5, "pull_n": {"front": 4.5}}}),
         (["free", "sent"], [clip("sent", 7, steps=["send"]), FREE_CLIP], {}),
@@ -152,7 +151,6 @@ BAR = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titani
     ids=[
         "over the cap",
         "too firm at an edge",
-        "nothing is asked",
         "binds, then over the cap",
         "tips",
         "a charge that not every mix pays",
@@ -164,6 +162,16 @@ def test_handed_on(left: list[str], parts: Sequence[dict[str, Any]], changes: di
 
     assert (False, None) == (found.settled, found.mix)
     assert left == sorted(option.candidate.attachment.id for option in found.options)
+
+
+def test_where_nothing_is_asked_the_cheapest_that_holds_stands() -> None:
+    """Nothing at all would cost less, but it holds nothing."""
+    idle = clip("idle", 1, 0, 3)
+    found = straight(small_problem(stock(FREE_CLIP, idle), wanted={"level_n": 0}))
+
+    assert found.settled
+    assert found.mix is not None
+    assert ("B=free",) == found.mix.keys
 
 
 def cheapest(asked: Problem, left_out: Sequence[str] = ()) -> tuple[int, list[str]] | None:
