@@ -53,7 +53,7 @@ def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Run
     [
         ("why case.yaml A", "Some questions are undecided in the time given; raise --time-limit.\n"),
         ("vary case.yaml --set money.cap=80", " - undecided in the time given\n"),
-        ("trade case.yaml", "Bent bar: cost against hold, undecided in the time given, there may be more\n"),
+        ("trade case.yaml", "Bent bar: cost against least pull, undecided in the time given, there may be\nmore\n"),
     ],
     ids=["why", "vary", "trade"],
 )

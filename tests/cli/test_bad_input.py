@@ -18,8 +18,8 @@ A_WIDTH = "case.yaml:8:54: segments.A.width_mm: "
 RATE = "case.yaml:13:60: money.chair_per_hour: "
 SAYS_THREE = "write `1.8`, `1.8 +- 0.1` or `unknown`"
 CASE_KEYS = (
-    "case, about, invented, arch, opposing, room, supports, segments, ends, denture, bite, patient, allowed, money, "
-    "wanted, severity, mix, locale"
+    "case, about, invented, arch, opposing, room, supports, segments, ends, bar, denture, bite, patient, allowed, "
+    "money, wanted, severity, mix, locale"
 )
 FOUR = "supports:\n  i44: {tooth: 44}\n  i42: {tooth: 42}\n  i32: {tooth: 32}\n  i34: {tooth: 34}\nsegments:\n"
 

@@ -19,6 +19,7 @@ from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDE
 from cli.main import COMMANDS
 from solver.faults import InternalFault
 from solver.master import Master, Outcome, Solved
+from solver.straight import Straight
 from tests.cli.ran import CASE, Run
 
 TELL = "this is a fault of regrip, not of the case; REGRIP_TRACEBACK=1 shows where"
@@ -57,6 +58,7 @@ def test_what_does_not_fit_is_1_and_explained(run: Run, case: str) -> None:
 def test_undecided_is_3_and_is_not_called_impossible(run: Run, case: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """The whole of `plan` on a search that had no time."""
     monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
+    monkeypatch.setattr("solver.choose.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0))
 
     ran = run("plan", case)
 
@@ -183,7 +185,7 @@ WORLDLY = CASE.replace("case: test", "case: Gr\u00f6\u00dfe \u4e0a\u988c \U0001f
 
 def test_a_character_that_the_output_lacks_is_replaced(case: str) -> None:
     Path(case).write_text(WORLDLY, encoding="utf-8")
-    arguments = ("plan", "case.yaml", "--no-sensitivity")
+    arguments = ("plan", "case.yaml", "--full", "--no-sensitivity")
     code, plain, _ = spoken(*arguments, encoding="utf-8")
 
     for encoding in ("ascii", "latin-1", "cp437"):

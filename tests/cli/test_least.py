@@ -74,8 +74,8 @@ def test_an_answer_saves_over_the_years() -> None:
     shown = read(lambda page: show_ask(page, found))
     assert "small: something fits without any answer, for 50.00 to 112.00 EUR over 3 years" in shown
     assert " answers  EUR over 3 years  plan       hangs on" in shown
-    assert " - saves 31.00 EUR over 3 years on average" in shown
-    assert " - if it comes out well: B lasting for 50.00 EUR over 3 years, and that is" in shown
+    assert " - a bad answer costs 62.00 EUR over 3 years more; odds of a good answer: 50%" in shown
+    assert " - if it comes out well, 1 mm or more: B lasting for 50.00 EUR over 3 years" in shown
 
 
 def test_an_attachment_costs_so_much_more_over_the_years() -> None:

@@ -172,9 +172,8 @@ def test_what_cannot_be_done_is_said(here: Path, run: Run, arguments: list[str],
     assert before == files(here)
 
 
-def test_without_the_mesh_library_it_says_what_to_install(
-    here: Path, run: Run, monkeypatch: pytest.MonkeyPatch
-) -> None:
+@pytest.fixture
+def no_mesh_library(monkeypatch: pytest.MonkeyPatch) -> None:
     real = builtins.__import__
 
     def missing(name: str, *rest: object, **more: object) -> object:
@@ -183,11 +182,26 @@ def test_without_the_mesh_library_it_says_what_to_install(
         return real(name, *rest, **more)  # type: ignore[arg-type]
 
     monkeypatch.setattr(builtins, "__import__", missing)
-    ran = run("measure", "bar.stl", "--arch", "lower", "-o", "case.yaml", "--json")
+
+
+@pytest.mark.usefixtures("no_mesh_library")
+def test_without_the_mesh_library_it_says_what_to_install(here: Path, run: Run) -> None:
+    corners = "".join("v {} {} {}\n".format(*corner) for corner in BAR.reshape(-1, 3))
+    faces = "".join(f"f {first} {first + 1} {first + 2}\n" for first in range(1, 3 * len(BAR), 3))
+    Path("bar.obj").write_text(corners + faces)
+    ran = run("measure", "bar.obj", "--arch", "lower", "-o", "case.yaml", "--json")
 
     assert BAD_INPUT == ran.code
     assert "reading a scan needs trimesh; install it with `pip install 'regrip[scan]'`" == ran.answer["message"]
     assert not Path("case.yaml").exists()
+
+
+@pytest.mark.usefixtures("no_mesh_library")
+def test_a_binary_stl_is_read_without_it(here: Path, run: Run) -> None:
+    ran = run("measure", "bar.stl", "--arch", "lower", "--points", "points.yaml", "-o", "case.yaml", "--json")
+
+    assert FITS == ran.code, ran.err
+    assert ["right", "left"] == [*read_case(read_yaml("case.yaml")).supports]
 
 
 def test_a_file_that_cannot_be_written_leaves_the_old_one(

@@ -12,12 +12,14 @@ from cli.exit import BAD_INPUT, FITS
 from tests.cli.orders import STOCK, written
 from tests.cli.ran import Run
 
+SHORT = STOCK.replace("reserve: 1", "reserve: 3")
+
 
 class Delivery:
-    """An order made against a stock file, ready to be received."""
+    """An order made against a stock file, ready to be received: one clip of two is in stock, the other is bought."""
 
     def __init__(self, run: Run, cases: list[Path], folder: Path) -> None:
-        self.run, self.stock = run, written(folder, "stock.yaml", STOCK)
+        self.run, self.stock = run, written(folder, "stock.yaml", SHORT)
         self.journal = folder / "stock.journal.jsonl"
         made = run("order", *cases, "--stock", self.stock, "--on", "2030-01-01", "--json")
         self.file, self.order = written(folder, "order.json", made.out), made.answer
@@ -72,8 +74,17 @@ def test_a_torn_line_counts_for_nothing(delivery: Delivery) -> None:
     assert 2 == len(delivery.journal.read_text().splitlines())
 
 
-def test_an_order_that_was_changed_is_refused(delivery: Delivery) -> None:
-    delivery.file.write_text(delivery.file.read_text().replace('"pieces": 1,', '"pieces": 2,', 1))
+@pytest.mark.parametrize(
+    ("before", "after"),
+    [('"pieces": 1,', '"pieces": 2,'), ('"clip-spring": 1', '"clip-spring": 2')],
+    ids=["bought", "from stock"],
+)
+def test_an_order_that_was_changed_is_refused(delivery: Delivery, before: str, after: str) -> None:
+    made = delivery.file.read_text()
+    changed = made.replace(before, after, 1)
+    assert made != changed
+
+    delivery.file.write_text(changed)
     ran = delivery.receive()
 
     assert BAD_INPUT == ran.code

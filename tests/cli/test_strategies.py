@@ -15,12 +15,12 @@ from tests.solver.test_strategy import STOCK, UPPER, with_what_ifs
 
 UPPER_TABLE = """
 Ways out  costs at the high end; what is not open, with what it would need
- way                           EUR  in 5 years           N  reach  cautions
- keep the bar      open      12.00       12.00  5.0 to 8.0   1.00         5
- take the bar off  only if   20.00       20.00  5.0 to 8.0   1.00         6
- new bar           only if  500.00                                        2
- no attachment     only if   40.00       40.00  0.0 to 0.0   1.00         2
- - take the bar off: accept single attachments on 1 implant where 4 are wanted;
+ way                           EUR  in 5 years             N  reach  cautions
+ keep the bar      open      12.00       12.00    5.0 to 8.0   1.00         5
+ take the bar off  only if   40.00       40.00  10.0 to 16.0   1.00         6
+ new bar           only if  500.00                                          2
+ no attachment     only if   40.00       40.00    0.0 to 0.0   1.00         2
+ - take the bar off: accept single attachments on 2 implants where 4 are wanted;
    accept implants that no bar splints, once mobility and bone of each are
    checked; upper jaw: bone is commonly taken as about half as dense as in the
    lower jaw (common practice, no source); with fewer than four implants about

@@ -12,7 +12,7 @@ from tests.solver.small import small_case
 def test_a_plan_names_the_teeth(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "case.yaml"
     path.write_text(CASE.replace("lower", "upper").replace("43", "11").replace("41", "14").replace("33", "24"))
-    said = " ".join(run("plan", path, "--no-sensitivity").out.partition("\nPlan")[0].split())
+    said = " ".join(run("plan", path, "--full", "--no-sensitivity").out.partition("\nPlan")[0].split())
 
     assert (
         "Teeth by FDI number: 11 upper right central incisor, 14 upper right first premolar, "
