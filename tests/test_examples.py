@@ -10,6 +10,7 @@ from cli.files import Desk, open_desk
 from solver.assessment import Status
 from solver.case import Room
 from solver.check import Checked, check
+from solver.measure import Measure
 from solver.plan import plan, tier_of
 from solver.problem import problem_of
 from solver.put import read_put
@@ -142,7 +143,7 @@ def test_in_the_lower_jaw_single_studs_win_where_the_bar_takes_nothing_but_a_lin
 
 def test_with_less_space_the_bar_takes_not_even_a_lining() -> None:
     """11 mm for a bar overdenture: Carpentieri et al. 2019, read in abstract."""
-    found = ways("bar-off", room=Room(space_mm=10.5, top_mm=4, breadth_mm=11))
+    found = ways("bar-off", room=Room(space_mm=Measure(10.5), top_mm=Measure(4.0), breadth_mm=Measure(11.0)))
 
     assert Standing.OPEN is found[Way.OFF].standing
     assert Standing.CLOSED is found[Way.KEEP].standing

@@ -75,8 +75,8 @@ def test_the_demo_filled_in_from_nothing_is_answered_as_by_the_command(browser: 
             for key in segment.keys() - {"between"}:
                 fill(page, f"segments.{name}.{key}", words(segment[key]))
             page.locator(f"#put-{name}").select_option(demo["mix"][name])
-        for part in ("room", "patient", "wanted"):
-            for key, value in demo[part].items():
+        for part in ("room", "bar", "denture", "bite", "patient", "wanted"):
+            for key, value in demo.get(part, {}).items():
                 fill(page, f"{part}.{key}", words(value))
         fill(page, "about", demo["about"])
         settled(page)
