@@ -163,6 +163,7 @@ class Defaults(Sheet):
     support_diameter_mm: Figure = Field(description="diameter of a collar")
     thin_base: Waiver = Field(description="how a base too thin over an attachment is lived with, and how far")
     metals: Rule = Field(description="why a sensitivity to a metal rules an attachment out")
+    loose: Rule = Field(description="why nothing is built on a stretch or an end whose implant is loose")
     scans: Waiver = Field(description="how magnets are lived with where scans are expected")
     grinding: Waiver = Field(description="how elastomer and soft polymer are lived with under a grinder")
     new_bar: WhatIf | None = Field(default=None, description="a new bar with its attachments; left out = not shown")

@@ -9,13 +9,14 @@ from itertools import combinations, permutations
 
 from catalogue.blocks import Band, Movement, Need, Stack, Work
 from catalogue.models import Attachment, Catalogue, Rework
+from catalogue.quantities import QUANTITIES
 from solver.bite import bite_force
 from solver.candidate import Candidate
 from solver.case import Case
 from solver.judge import STRENGTH, Judgement, Verdict, judge
 from solver.money import Cost, Purse
 from solver.price import candidate_cost
-from solver.sites import Fact, Facts, Site, reworked, sites_of
+from solver.sites import Fact, Facts, Site, loose_under, reworked, sites_of
 from solver.strength import judge_strength
 
 LEFT_BARE = "left_bare"
@@ -207,7 +208,13 @@ class Bench:
         reworks = self._with_steps((*extra, *steps))
         facts, judged = self._worked(site, reworks)
         own = [self._judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
-        return _Variant(extra, reworks, facts, (*own, *self._patient(attachment), *judged), self._brought)
+        return _Variant(
+            extra,
+            reworks,
+            facts,
+            (*own, *self._patient(attachment), *self._loose(site, attachment), *judged),
+            self._brought,
+        )
 
     def _judge(self, need: Need, fact: Fact | None, step: str = "") -> Judgement:
         """The verdict on a need; most reworks leave most facts as they are."""
@@ -276,6 +283,15 @@ class Bench:
         want = count * attachment.length_mm + (count - 1) * attachment.spacing_mm
         need = Need(of="length_mm", at_least=round(want, 6), source=attachment.stack.source, why=f"room for {count}")
         return (judge(need, facts["length_mm"]),)
+
+    def _loose(self, site: Site, attachment: Attachment) -> Iterator[Judgement]:
+        """Nothing is built on a part of the bar whose implant is known to move; that it stands firm is not asked."""
+        if attachment.kind != "bare" and (loose := loose_under(self.case, site.id)):
+            why = self.catalogue.defaults.loose
+            yield Judgement(
+                "mobility", QUANTITIES["mobility"].label, f"loose at {', '.join(loose)}", "firm",
+                Verdict.FAILS, 0.0, "", why.source, why=why.text,
+            )  # fmt: skip
 
     def _patient(self, attachment: Attachment) -> Iterator[Judgement]:
         patient, defaults = self.case.patient, self.catalogue.defaults

@@ -32,6 +32,7 @@ from solver.rules import (
     Covered,
     EnoughSupports,
     Even,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -472,6 +473,8 @@ class Master:
                 self._enforce(sum(self.pick[i] for i in self.at[rule.site]) + self.bar_off >= 1, rule)
             case Unsplint():
                 self._enforce(self.bar_off == 0, rule)
+            case FirmBar():
+                self._enforce(self.bar_off == 1, rule)
             case Borne():
                 self._post_borne(rule)
             case EnoughSupports():

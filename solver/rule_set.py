@@ -24,6 +24,7 @@ from solver.rules import (
     Budget,
     EnoughSupports,
     Even,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -40,6 +41,7 @@ from solver.rules import (
     Unsplint,
     WholeBar,
 )
+from solver.sites import loose_under_the_bar
 
 TierName: TypeAlias = Literal["stopgap", "usual", "firm"]
 
@@ -57,6 +59,7 @@ SPLINTED = 4
 
 SEVERITY = {
     "budget": 1,
+    "firm-bar": 1,
     "allowed": 2,
     "peel": 3,
     "level": 3,
@@ -103,6 +106,8 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
     rules += [NotAllowed(p) for p in PERMISSIONS if not getattr(case.allowed, p)]
     if case.arch == "upper" and case.segments:
         rules.append(Unsplint(len(case.supports)))
+    if loose := loose_under_the_bar(case):
+        rules.append(FirmBar(loose))
     return tuple(rules)
 
 

@@ -387,6 +387,20 @@ class Unsplint(_Rule):
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class FirmBar(_Rule):
+    """No implant under a bar that stays is known to be loose: it is lost or will be, and the bar with it."""
+
+    loose: tuple[str, ...]
+    code: Literal["firm-bar"] = "firm-bar"
+
+    def kept(self, mix: Assessment) -> bool:  # noqa: D102
+        return mix.takes_bar_off
+
+    def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
+        return tuple(("supports", name, "mobility") for name in self.loose)
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class Alike(_Rule):
     """Mirror sites that both can take a part get the same part and rework: a preference, given up for a saving."""
 
@@ -449,6 +463,7 @@ Rule: TypeAlias = (
     | NeedHolds
     | Covered
     | Unsplint
+    | FirmBar
 )
 Preference: TypeAlias = Alike | OneKind | WholeBar
 

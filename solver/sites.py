@@ -64,6 +64,20 @@ def sites_of(case: Case, defaults: Defaults) -> tuple[Site, ...]:
     return tuple(_iter_sites(case, Layout(case), defaults))
 
 
+def loose_under(case: Case, site: str) -> tuple[str, ...]:
+    """Return the supports known to be loose that bear a site, be it a stretch, an end or a support itself."""
+    if site in case.segments:
+        bearers: tuple[str, ...] = tuple(case.segments[site].between)
+    else:
+        bearers = (case.ends[site].on if site in case.ends else site,)
+    return tuple(name for name in bearers if case.supports[name].mobility == "loose")
+
+
+def loose_under_the_bar(case: Case) -> tuple[str, ...]:
+    """Return the supports known to be loose that bear any part of the bar."""
+    return tuple(dict.fromkeys(name for site in (*case.segments, *case.ends) for name in loose_under(case, site)))
+
+
 def _iter_sites(case: Case, layout: Layout, defaults: Defaults) -> Iterator[Site]:
     places = provenance(case)
     for name, segment in case.segments.items():

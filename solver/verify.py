@@ -30,6 +30,7 @@ from solver.rules import (
     Covered,
     EnoughSupports,
     Even,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -148,6 +149,11 @@ def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str,
 
 
 def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
+    segment, end = case.segments.get(candidate.site.id), case.ends.get(candidate.site.id)
+    bearers = {candidate.site.id, *(segment.between if segment else ()), *((end.on,) if end else ())}
+    loose = any(case.supports[one].mobility == "loose" for one in bearers & case.supports.keys())
+    if loose and candidate.attachment.kind != "bare":
+        raise InternalFault(f"{candidate.key} is built on an implant that moves")
     sensitive = {metal.lower() for metal in case.patient.sensitivities}
     if sensitive & {metal.lower() for metal in candidate.attachment.metals}:
         raise InternalFault(f"{candidate.key} puts a metal in the mouth that the patient is sensitive to")
@@ -247,6 +253,8 @@ def _kept(rule: Rule, found: Assessment, cost_high: int) -> bool:  # noqa: C901 
             return bar_off or any(c.site.id == rule.site for c in mix)
         case Unsplint():
             return not bar_off
+        case FirmBar():
+            return bar_off
         case NeedHolds():
             return True  # as `_check_needs` has seen, site by site
 

@@ -23,6 +23,7 @@ _RULE = {
     "supports": "number of implants under single attachments",
     "cover": "acrylic over a bare bar end",
     "unsplint": "bar that splints the implants of an upper jaw",
+    "firm-bar": "implants under the bar that stand firm",
     "scans": "magnetic scans",
     "metals": "metals in the mouth",
     "grinding": "grinding on natural teeth or implants",

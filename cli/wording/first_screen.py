@@ -147,8 +147,8 @@ class FirstScreen:
         told = "No guessed figure by itself changes this choice; the cost still moves."
         if weak:
             least = "" if hangs.complete else "at least "
-            figures = "one guessed figure" if weak == 1 else f"{weak} guessed figures"
-            told = f"{capital(least + figures)} could each change this. Load your own prices."
+            figures = "one guessed figure could" if weak == 1 else f"{weak} guessed figures could each"
+            told = f"{capital(least + figures)} change this. Load your own prices."
         elif not hangs.complete:
             told = "Not all guessed figures could be tried in the time; load your own prices."
         yield Row("Trust", told, Drop.TRUST)

@@ -23,6 +23,7 @@ from solver.rules import (
     Covered,
     EnoughSupports,
     Even,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -109,6 +110,8 @@ class RuleWords:
                 return f"{self._site(found.site)}: the bare end stands too high under the denture to be left as it is"
             case Unsplint():
                 return f"the bar stays on and splints the implants; {_upper_jaw(found)}"
+            case FirmBar():
+                return "every implant under the bar stands firm"
 
     def given_up(self, entry: GivenUp) -> str:  # noqa: C901 - a branch for each rule
         """What has to give, by how much, and how it is done."""
@@ -170,6 +173,12 @@ class RuleWords:
             case Unsplint():
                 why = _upper_jaw(rule)
                 return f"accept implants that no bar splints, once mobility and bone of each are checked; {why}"
+            case FirmBar():
+                where = " and ".join(self._site(name) for name in rule.loose)
+                return (
+                    f"work on a bar with a loose implant ({where}): unscrew the bar and look at it first; if the "
+                    "implant goes, the bar is cut short beside it and the rest of the plan stands"
+                )
 
     def _need(self, rule: NeedHolds, entry: GivenUp) -> str:
         if self.redacted and rule.of in _OF_THE_PATIENT:

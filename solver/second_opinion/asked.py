@@ -16,6 +16,7 @@ Tier: TypeAlias = Literal["usual", "stopgap"]
 SEVERITY = {
     "budget": 1, "allowed": 2, "peel": 3, "level": 3, "stopgap": 3, "pulls": 3, "spread": 3, "even": 3, "need": 4,
     "cover": 4, "borne": 4, "supports": 4, "moves": 5, "unsplint": 5,
+    "firm-bar": 1,
 }  # fmt: skip
 """As in solver.rule_set: our own order."""
 
@@ -61,6 +62,10 @@ class Asked:
         self.shares = {name: share for name, share in case.wanted.movement.items() if share > 0}
         self.alone_on = {"lower": 2, "upper": 4}[case.arch]
         self.bar_bears = bool(case.segments) and len(case.supports) >= 4
+        bearing = {name for part in case.segments.values() for name in part.between} | {
+            part.on for part in case.ends.values()
+        }
+        self.shaky = any(case.supports[name].mobility == "loose" for name in bearing)
         self.splint = case.arch == "upper" and bool(case.segments)
         self._told: dict[PullName, float] = dict(case.wanted.pull_n)
         if case.wanted.hold_n is not None and "centre" not in self._told:

@@ -177,6 +177,8 @@ class Mixes:
             missed["supports"] = percent(asked.alone_on - on_supports, asked.alone_on)
         if on_supports and asked.splint:
             missed["unsplint"] = 0
+        if asked.shaky and not on_supports:
+            missed["firm-bar"] = 0
         filled = {piece.site.id for piece in mix}
         if not on_supports:
             missed |= {code: 0 for site, code in self.tall_ends.items() if site not in filled}

@@ -184,9 +184,18 @@ def _states(
         yield State("room_mm", thin, work.asks("room_mm"))
     if (borne := bar_state(world.case, place, work.facts, reworks)) is not None:
         yield State("strength", borne.stands, work.asks(*borne.asks))
+    if attachment.kind != "bare" and _rests_on_a_loose_one(world.case, place.id):
+        yield State("mobility", "no", frozenset())
     yield from _of_the_patient(world, attachment, work)
     if attachment.wears_by_grinding:
         yield State("grinding", "short" if grinds_hard(world) else "yes", work.asks("grinding"))
+
+
+def _rests_on_a_loose_one(case: Case, name: str) -> bool:
+    """True for what stands on an implant that is known to move."""
+    loose = {support for support, each in case.supports.items() if each.mobility == "loose"}
+    segment, end = case.segments.get(name), case.ends.get(name)
+    return bool(loose & {name, *(segment.between if segment else ()), *((end.on,) if end else ())})
 
 
 def grinds_hard(world: World) -> bool:

@@ -27,6 +27,7 @@ defaults:
   support_diameter_mm: {value: 4, source: own}
   thin_base: {up_to: 0.5, how: accept a thinner base, source: own}
   metals: {text: keep the metal out, source: own}
+  loose: {text: nothing is built on it, source: own}
   scans: {up_to: 0, how: take the denture out, source: own}
   grinding: {up_to: 0, how: renew it often, source: own}
   tiers:
@@ -207,7 +208,7 @@ REFUSED = {
     ),
     "a step taken away is missed where it is used": (
         "reworks: {thread: null}\n",
-        "whole.yaml:44:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
+        "whole.yaml:45:13: attachments.clip.steps.0: no rework is called 'thread'; add it under `reworks`",
     ),
     "unknown step of a rework": (
         "reworks:\n  thread: {steps: [unscrew]}\n",
@@ -298,4 +299,4 @@ def test_nothing_at_all_is_no_catalogue() -> None:
 def test_a_catalogue_without_attachments_is_refused(write: Write) -> None:
     text = WHOLE[: WHOLE.index("attachments:")] + "attachments: {}\n"
 
-    assert "mine.yaml:39:14: attachments: the catalogue holds no attachment; add at least one" == refused(write(text))
+    assert "mine.yaml:40:14: attachments: the catalogue holds no attachment; add at least one" == refused(write(text))

@@ -311,6 +311,7 @@ _DEFAULTS = {
     "support_diameter_mm": {"value": 4.0, "source": INVENTED},
     "thin_base": {"up_to": 0.6, "how": "accept a thinner base", "source": INVENTED},
     "metals": {"text": "a sensitivity rules it out", "source": INVENTED},
+    "loose": {"text": "nothing is built on it", "source": INVENTED},
     "scans": {"up_to": 0, "how": "take the denture out", "source": INVENTED},
     "grinding": {"up_to": 0, "how": "renew it often", "source": INVENTED},
     "tiers": _ASKS_NOTHING,

@@ -9,7 +9,7 @@ from functools import cache
 
 from catalogue.models import Defaults
 from solver.assessment import Status, assess
-from solver.case import Case
+from solver.case import Case, PullName
 from solver.conflict import Ending, minimal_hitting_sets
 from solver.give import Footing, Give, Way
 from solver.measure import Measure
@@ -268,7 +268,7 @@ def _changed(world: World, rule: Rule, have: float, amount: float) -> World:
         case Pulls(tier="usual") | Spread() | Even():
             return _promising_less(world, rule, have)
         case Pulls():
-            told: dict[str, float] = {**case.wanted.pull_n, rule.pull: max(have - 1e-6, 0)}
+            told: dict[PullName, float] = {**case.wanted.pull_n, rule.pull: max(have - 1e-6, 0)}
             return World(_with(case, "wanted", pull_n=told), world.catalogue)
         case Moves():
             movement = {**case.wanted.movement, rule.demand: max(have - 1e-6, 0)}

@@ -67,6 +67,8 @@ def _case(dice: random.Random, case: dict[str, Any], keeps_few: str) -> dict[str
             "diameter_mm": dice.choice([None, 3.5]),
             "space_mm": dice.choice(["unknown", "unknown", 11.5, 13]),
         }
+    if (loose := random.Random(f"loose {sorted(case['supports'])} {case['money']['cap']}")).random() < 0.15:
+        case["supports"][loose.choice(sorted(case["supports"]))]["mobility"] = "loose"
     if keeps_few:  # supports to be used by themselves
         case["allowed"]["bar_off"] = True
         case["wanted"]["movement"] = dict.fromkeys(case["wanted"]["movement"], 0.5)

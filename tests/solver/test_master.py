@@ -18,6 +18,7 @@ from solver.rules import (
     Budget,
     Covered,
     EnoughSupports,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -117,6 +118,8 @@ def test_structure(expected: Outcome, keys: tuple[str, ...]) -> None:
         pytest.param(INFEASIBLE, Covered("E", 1.0, False), (), id="cover: nothing at all"),
         pytest.param(OPTIMAL, Covered("E", 1.0, False), ("R=stud",), id="cover: no bar, no end"),
         pytest.param(OPTIMAL, Unsplint(2), (CLIP, BALL), id="unsplint: bar on"),
+        pytest.param(INFEASIBLE, FirmBar(("R",)), (CLIP, BALL), id="firm bar: bar on"),
+        pytest.param(OPTIMAL, FirmBar(("R",)), ("R=stud",), id="firm bar: bar off"),
         pytest.param(OPTIMAL, Unsplint(2), (), id="unsplint: nothing at all"),
         pytest.param(INFEASIBLE, Unsplint(2), ("R=stud",), id="unsplint: bar off"),
         pytest.param(OPTIMAL, NoFight("whole"), (), id="fight: nothing"),
@@ -149,11 +152,12 @@ def test_a_rule_alone(expected: Outcome, rule: Rule, keys: tuple[str, ...]) -> N
         (Held(), ()),
         (Covered("E", 0.5, True), ()),
         (Unsplint(2), ("R=stud",)),
+        (FirmBar(("R",)), (CLIP, BALL)),
         (NoFight("whole"), ("B=turns", SINKS)),
         (Borne(2, 4, splinted=True), (STIFF,)),
         (EnoughSupports(2), STUD),
     ],
-    ids=["budget", "floor", "held", "cover", "unsplint", "fight", "borne", "supports"],
+    ids=["budget", "floor", "held", "cover", "unsplint", "firm bar", "fight", "borne", "supports"],
 )
 def test_a_rule_that_may_be_given_up_is(rule: Rule, keys: tuple[str, ...]) -> None:
     master = master_of(rule, soft=(rule,))

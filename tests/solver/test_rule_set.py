@@ -33,6 +33,7 @@ from solver.rules import (
     Covered,
     EnoughSupports,
     Even,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -72,6 +73,7 @@ EVERY: tuple[Rule, ...] = (
     NeedHolds("A", "width_mm"),
     Covered("E", 0.1, thin=True),
     Unsplint(4),
+    FirmBar(("S1",)),
 )
 KINDS = {rule.code.partition(":")[0] for rule in EVERY if waivable(rule)}
 OLDER = {"hold", "pull"}
@@ -87,12 +89,15 @@ def test_every_kind_of_rule_that_may_be_given_up_has_a_weight_that_a_case_can_se
 
 
 def test_our_own_order_of_what_is_given_up() -> None:
-    """Money first, the motion that a denture leaves last; a case may say otherwise, in weights of the same span."""
+    """Money and what only a person can judge first, the motion that a denture leaves last.
+
+    A case may say otherwise, in weights of the same span.
+    """
     ranked = sorted(SEVERITY, key=lambda kind: SEVERITY[kind])
     order = [set(kinds) for _, kinds in groupby(ranked, key=lambda kind: SEVERITY[kind])]
 
     assert [
-        {"budget"},
+        {"budget", "firm-bar"},
         {"allowed"},
         {"peel", "level", "stopgap", "pulls", "spread", "even"},
         {"need", "cover", "borne", "supports"},
@@ -242,6 +247,7 @@ FOUND: dict[str, tuple[tuple[Rule, ...], tuple[Rule, ...], dict[str, Any]]] = {
         (Held(), Moves("whole", 0.5), Moves("left", 1)), (),
         {"wanted": {"movement": {**STILL, "whole": 0.5, "left": 1}}},
     ),
+    "loose implants": ((Held(),), (FirmBar(("L",)),), {"supports": {"L": {"mobility": "loose"}}}),
     "work": (
         (Held(),), (NotAllowed("weld"),), {"allowed": {**dict.fromkeys(PERMISSIONS, True), "weld": False}},
     ),

@@ -22,6 +22,7 @@ from solver.rules import (
     Covered,
     EnoughSupports,
     Even,
+    FirmBar,
     Held,
     LevelPull,
     Moves,
@@ -123,6 +124,7 @@ RULES: tuple[tuple[Rule, str], ...] = (
     (NeedHolds("A", "room_mm"), "room above the bar"),
     (Covered("R", 0.4, thin=True), "acrylic over a bare bar end"),
     (Unsplint(3), "bar that splints the implants of an upper jaw"),
+    (FirmBar(("S1",)), "implants under the bar that stand firm"),
 )
 
 
