@@ -12,7 +12,7 @@ import click
 
 from catalogue.mistakes import InputError
 from cli.legible import harmless
-from solver.faults import InternalFault
+from solver.errors import InternalFault
 
 FITS, DOES_NOT_FIT, BAD_INPUT, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
-from solver.assessment import Status
+from solver.assess.assessment import Status
 
 
 def exit_code(status: Status) -> int:

@@ -22,9 +22,9 @@ import click
 
 from cli.exit import DOES_NOT_FIT, FITS, guarded
 from cli.main import regrip
-from solver.choose import Options
-from solver.plan import Answer
-from solver.sensitivity import Sensitivity, sensitivity
+from solver.choose.plan import Answer
+from solver.choose.search import Options
+from solver.explore.sensitivity import Sensitivity, sensitivity
 
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "docs" / "answers.md"

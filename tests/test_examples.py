@@ -6,16 +6,16 @@ from pathlib import Path
 
 import pytest
 
-from cli.files import Desk, open_desk
-from solver.assessment import Status
-from solver.case import Room
-from solver.check import Checked, check
-from solver.measure import Measure
-from solver.plan import plan, tier_of
-from solver.problem import problem_of
-from solver.put import read_put
-from solver.rules import Budget, EnoughSupports, Unsplint
-from solver.strategy import Standing, Strategy, Way, strategies
+from cli.files.desk import Desk, open_desk
+from solver.assess.assessment import Status
+from solver.assess.problem import problem_of
+from solver.case.measure import Measure
+from solver.case.rules import Budget, EnoughSupports, Unsplint
+from solver.case.schema import Room
+from solver.choose.check import Checked, check
+from solver.choose.plan import plan, tier_of
+from solver.explore.strategies import Standing, Strategy, Way, strategies
+from solver.fit.proposal import read_put
 
 EXAMPLES = Path(__file__).parents[1] / "docs" / "examples"
 

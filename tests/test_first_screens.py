@@ -12,18 +12,18 @@ from typing import Any, NamedTuple
 import pytest
 from rich.console import Console
 
-from cli import json_answer
-from cli.files import open_desk
-from cli.text.first_screen import show_first_screen
+from cli.files.desk import open_desk
+from cli.json_out import answer as json_answer
+from cli.terminal.first_screen import show_first_screen
 from cli.wording.first_screen import Told, screen_of
-from solver.case import Case
-from solver.choose import Options
-from solver.mechanics import Mechanics
-from solver.plan import plan
-from solver.ruled_out import ruled_out
-from solver.sensitivity import sensitivity
-from solver.strategy import strategies
-from solver.tiers import tiers
+from solver.assess.oracle import Mechanics
+from solver.assess.rejections import ruled_out
+from solver.case.schema import Case
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.choose.tiers import tiers
+from solver.explore.sensitivity import sensitivity
+from solver.explore.strategies import strategies
 
 ROOT = Path(__file__).parents[1]
 VIGNETTES = ("05-milled-parallel", "09-divergent25", "17-phone5")

@@ -12,10 +12,10 @@ import pytest
 
 from catalogue.yaml_text import read_yaml
 from cli.exit import FITS, guarded
-from cli.files import Desk, open_desk
+from cli.files.desk import Desk, open_desk
 from cli.main import regrip
-from solver.plan import Answer, plan
-from solver.scan.mesh import Array
+from solver.choose.plan import Answer, plan
+from solver.scan.surface.mesh import Array
 from tests.solver.scan import meshes as m
 from tests.solver.scan.of_case import scan_of
 

@@ -8,11 +8,11 @@ from dataclasses import dataclass, replace
 from typing import Literal, NamedTuple, TypeAlias
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, UNDECIDED
-from solver.assessment import GivenUp
-from solver.candidate import Candidate
-from solver.plan import Answer
-from solver.ruled_out import RuledOut
-from solver.rules import Covered, NeedHolds
+from solver.assess.assessment import GivenUp
+from solver.assess.rejections import RuledOut
+from solver.case.rules import Covered, NeedHolds
+from solver.choose.plan import Answer
+from solver.fit.candidate import Candidate
 
 Outcome: TypeAlias = Literal[
     "fits", "fits-if", "too-little-known", "relaxed", "none", "undecided", "bad-file", "fault"

@@ -17,7 +17,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from cli.exit import BadInput
-from cli.files import whole
+from cli.files.desk import whole
 
 if TYPE_CHECKING:
     from duckdb import DuckDBPyConnection

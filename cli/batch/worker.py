@@ -15,17 +15,17 @@ from typing import NamedTuple
 from catalogue.mistakes import InputError
 from catalogue.models import Catalogue
 from cli.batch.row import Row, Stamp, failed, row_of
-from cli.files import desk_of
-from cli.kinds import CASE
-from cli.reading import document_of
+from cli.files.desk import desk_of
+from cli.files.file_kinds import CASE
+from cli.files.reading import document_of
 from cli.version import version
-from solver.choose import Options
-from solver.faults import InternalFault
-from solver.mechanics import Mechanics
-from solver.plan import answer
-from solver.problem import problem_of
-from solver.read_case import read_case
-from solver.ruled_out import ruled_out
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import problem_of
+from solver.assess.rejections import ruled_out
+from solver.case.reading import read_case
+from solver.choose.plan import answer
+from solver.choose.search import Options
+from solver.errors import InternalFault
 
 
 class Task(NamedTuple):

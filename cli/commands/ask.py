@@ -6,17 +6,17 @@ import json
 
 import click
 
-from cli import json_ask
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
-from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.files.desk import open_desk
+from cli.json_out import ask as json_ask
 from cli.progress import working
-from cli.text.ask import show_ask
-from cli.text.page import console
-from solver.ask import ask
-from solver.choose import Options
-from solver.master import Outcome
-from solver.problem import Least
+from cli.terminal.questions import show_ask
+from cli.terminal.screen import console
+from solver.assess.problem import Least
+from solver.choose.master import Outcome
+from solver.choose.search import Options
+from solver.explore.questions import ask
 
 
 @click.command()

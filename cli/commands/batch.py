@@ -19,14 +19,14 @@ from cli.batch.row import EXIT
 from cli.batch.run import Batch, Ran
 from cli.batch.store import connected, format_of, write
 from cli.batch.worker import Setting
+from cli.commands.parameters import catalogue_option, json_option, time_option
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED, BadInput
-from cli.parameters import catalogue_option, json_option, time_option
+from cli.files.reading import catalogue_of
 from cli.progress import counting
-from cli.reading import catalogue_of
-from cli.text.batch import Told, show_batch, stopped
-from cli.text.page import console
-from solver.choose import Options
-from solver.problem import Least
+from cli.terminal.batch import Told, show_batch, stopped
+from cli.terminal.screen import console
+from solver.assess.problem import Least
+from solver.choose.search import Options
 
 WORST_FIRST = (FAULT, BAD_INPUT, UNDECIDED, DOES_NOT_FIT, FITS)
 

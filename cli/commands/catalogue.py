@@ -12,13 +12,13 @@ from catalogue.difference import Difference, difference
 from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entry_of
 from catalogue.load import load_catalogue
 from catalogue.quantities import SiteKind
-from cli import json_catalogue
 from cli.commands import diff, prices
+from cli.commands.parameters import catalogue_option, json_option
 from cli.exit import FITS, BadInput
-from cli.parameters import catalogue_option, json_option
-from cli.reading import catalogue_of
-from cli.text.catalogue import show_checked, show_entry, show_list
-from cli.text.page import console
+from cli.files.reading import catalogue_of
+from cli.json_out import catalogue as json_catalogue
+from cli.terminal.catalogue import show_checked, show_entry, show_list
+from cli.terminal.screen import console
 
 
 def _ids(ctx: click.Context, param: click.Parameter, incomplete: str) -> list[str]:

@@ -6,17 +6,17 @@ import json
 
 import click
 
-from cli import json_answer
+from cli.commands.parameters import case_argument, catalogue_option, json_option, put_option
 from cli.exit import BadInput
-from cli.figures import Figures
-from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, put_option
-from cli.proposed import checked, proposed, put_by_hand
+from cli.files.desk import open_desk
+from cli.files.proposal import checked, proposed, put_by_hand
+from cli.json_out import answer as json_answer
 from cli.status import exit_code
-from cli.text.check import show_check
-from cli.text.first_screen import show_first_screen
-from cli.text.page import console
+from cli.terminal.check import show_check
+from cli.terminal.first_screen import show_first_screen
+from cli.terminal.screen import console
 from cli.wording.check_screen import CheckScreen
+from cli.wording.numbers import Figures
 
 
 @click.command()

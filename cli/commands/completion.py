@@ -6,7 +6,7 @@ import click
 from click.shell_completion import get_completion_class
 
 from cli.exit import FITS
-from solver.faults import InternalFault
+from solver.errors import InternalFault
 
 INSTALL = {
     "bash": "regrip completion bash > ~/.local/share/bash-completion/completions/regrip",

@@ -8,18 +8,18 @@ import click
 
 from catalogue.difference import difference
 from catalogue.models import Catalogue
-from cli import json_difference
+from cli.commands.parameters import catalogue_option, json_option, time_option
 from cli.exit import FITS, UNDECIDED, BadInput
-from cli.files import open_desk
-from cli.parameters import catalogue_option, json_option, time_option
+from cli.files.desk import open_desk
+from cli.files.reading import catalogue_of
+from cli.json_out import difference as json_difference
 from cli.progress import working
-from cli.reading import catalogue_of
-from cli.text.difference import show_cases, show_difference
-from cli.text.page import console
-from solver.assessment import Status
-from solver.choose import Options
-from solver.replan import is_altered, replanned
-from solver.vary import Varied
+from cli.terminal.difference import show_cases, show_difference
+from cli.terminal.screen import console
+from solver.assess.assessment import Status
+from solver.choose.search import Options
+from solver.explore.replan import is_altered, replanned
+from solver.explore.what_if import Varied
 
 STARTER = "starter"
 """Stands for the starter catalogue with nothing laid over it."""

@@ -6,18 +6,19 @@ from pathlib import Path
 
 import click
 
+from cli.commands.parameters import case_argument, catalogue_option, time_option
+from cli.commands.sheet_parameters import locale_option, output_option, redact_option, suffix_of
 from cli.draw.picture import png
 from cli.draw.poster import poster
 from cli.exit import BadInput
-from cli.files import open_desk, write_whole
-from cli.parameters import case_argument, catalogue_option, time_option
+from cli.files.desk import open_desk, write_whole
+from cli.files.proposal import checked, proposed
 from cli.progress import working
-from cli.proposed import checked, proposed
-from cli.sheet_parameters import figures_of, locale_option, output_option, redact_option, suffix_of
 from cli.status import exit_code
-from solver.assessment import Assessment
-from solver.choose import Options
-from solver.plan import plan
+from cli.wording.numbers import figures_of
+from solver.assess.assessment import Assessment
+from solver.choose.plan import plan
+from solver.choose.search import Options
 
 REDACTED_TITLE = "Patient data left out"
 

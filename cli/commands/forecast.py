@@ -9,16 +9,16 @@ from pathlib import Path
 
 import click
 
+from cli.commands.parameters import catalogue_option, json_option
 from cli.exit import FITS, BadInput
-from cli.kinds import OUTLOOK, STOCK
-from cli.parameters import catalogue_option, json_option
-from cli.reading import catalogue_of, read_as
-from cli.text.forecast import show_forecast
-from cli.text.page import console
+from cli.files.file_kinds import OUTLOOK, STOCK
+from cli.files.reading import catalogue_of, read_as
+from cli.terminal.forecast import show_forecast
+from cli.terminal.screen import console
+from solver.buying.forecast import forecast
+from solver.buying.newsvendor import critical_ratio
+from solver.buying.outlook import read_outlook
 from solver.buying.stock import Stock, read_stock
-from solver.forecast import forecast
-from solver.newsvendor import critical_ratio
-from solver.outlook import read_outlook
 
 
 @click.command()

@@ -6,16 +6,16 @@ import json
 
 import click
 
-from cli import json_give
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
-from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.files.desk import open_desk
+from cli.json_out import give as json_give
 from cli.progress import searched
-from cli.text.give import show_give
-from cli.text.page import console
-from solver.choose import Options
-from solver.give import MOST_RULES, Footing, Give
-from solver.problem import Least
+from cli.terminal.screen import console
+from cli.terminal.waivers import show_give
+from solver.assess.problem import Least
+from solver.choose.search import Options
+from solver.explain.waivers import MOST_RULES, Footing, Give
 
 CODES = {Footing.FITS: FITS, Footing.GIVES: DOES_NOT_FIT, Footing.FIXED: DOES_NOT_FIT, Footing.OPEN: UNDECIDED}
 

@@ -8,14 +8,14 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
+from cli.commands.parameters import json_option
 from cli.exit import FITS, BadInput
-from cli.files import write_whole
-from cli.parameters import json_option
+from cli.files.desk import write_whole
 from cli.progress import working
 
 if TYPE_CHECKING:
-    from cli.scanning import Ready
-    from solver.case import Arch
+    from cli.files.scan_to_case import Ready
+    from solver.case.schema import Arch
 
 FILE = click.Path(path_type=Path)
 
@@ -63,7 +63,7 @@ def command(
         if _same(sheet, case) or _same(sheet, into):
             raise BadInput("the drawing and the case cannot be one file", "give `--sheet` another name")
     with working("measuring"):
-        from cli.scanning import Wish, measured  # noqa: PLC0415 - scipy is slow to load
+        from cli.files.scan_to_case import Wish, measured  # noqa: PLC0415 - scipy is slow to load
 
         ready = measured(Wish(scan, arch, points, into, units, trueness))
     write_whole(case, ready.text)

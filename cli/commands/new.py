@@ -11,13 +11,13 @@ import click
 
 from catalogue.load import load_catalogue
 from catalogue.yaml_text import parse_yaml
-from cli.asking import asker
 from cli.exit import FITS, BadInput
-from cli.files import write_whole
-from cli.interview import interview
-from cli.text.case_file import case_text
-from solver.faults import InternalFault
-from solver.measure import UNKNOWN_WORD
+from cli.files.case_text import case_text
+from cli.files.desk import write_whole
+from cli.interview.prompts import asker
+from cli.interview.questions import interview
+from solver.case.measure import UNKNOWN_WORD
+from solver.errors import InternalFault
 
 
 @click.command()

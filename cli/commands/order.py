@@ -13,21 +13,21 @@ import click
 
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
+from cli.commands.parameters import catalogue_option, json_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
-from cli.files import Desk, open_desk, write_whole
-from cli.kinds import STOCK, SUPPLIERS
-from cli.parameters import catalogue_option, json_option, time_option
+from cli.files.desk import Desk, open_desk, write_whole
+from cli.files.file_kinds import STOCK, SUPPLIERS
+from cli.files.reading import catalogue_of, read_as
+from cli.files.stock_booking import journal_of, receive
 from cli.progress import working
-from cli.reading import catalogue_of, read_as
-from cli.receiving import journal_of, receive
-from cli.text.order import order_csv, reasons, show_order
-from cli.text.page import console
+from cli.terminal.order import order_csv, reasons, show_order
+from cli.terminal.screen import console
 from solver.buying.cases import Planned, order_for
 from solver.buying.order_file import OrderFile
 from solver.buying.stock import Stock, read_stock
 from solver.buying.suppliers import Suppliers, read_suppliers
-from solver.choose import Options
-from solver.plan import plan
+from solver.choose.plan import plan
+from solver.choose.search import Options
 
 FILE = click.Path(path_type=Path)
 

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import click
 
+from cli.commands.parameters import catalogue_option
 from cli.exit import BAD_INPUT, FITS, BadInput
 from cli.extras import extra
-from cli.parameters import catalogue_option
 
 NEEDED = ("jinja2", "starlette", "uvicorn")
 
@@ -31,8 +31,8 @@ def command(case: Path | None, port: int, quiet: bool, overlays: tuple[str, ...]
     """
     for module in NEEDED:
         extra(module, "page")
-    from cli.page.launch import launch  # noqa: PLC0415 - only with the extra
-    from cli.page.shelf import NEW  # noqa: PLC0415
+    from cli.page.document.folder import NEW  # noqa: PLC0415
+    from cli.page.web.launch import launch  # noqa: PLC0415 - only with the extra
 
     path = Path.cwd() / NEW if case is None else case
     if path.is_dir() or not path.absolute().parent.is_dir():

@@ -7,27 +7,29 @@ from typing import Any
 
 import click
 
-from cli import json_answer, json_sensitivity, json_strategy
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.extras import extra
-from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.files.desk import open_desk
+from cli.json_out import answer as json_answer
+from cli.json_out import sensitivity as json_sensitivity
+from cli.json_out import strategy as json_strategy
 from cli.progress import working
 from cli.status import exit_code
-from cli.text import second_opinion
-from cli.text.answer import PARTS, show_answer, show_parts
-from cli.text.first_screen import show_first_screen
-from cli.text.page import console, lines
+from cli.terminal.answer import PARTS, show_answer, show_parts
+from cli.terminal.first_screen import show_first_screen
+from cli.terminal.screen import console, lines
+from cli.wording import agreement as second_opinion
 from cli.wording.first_screen import Told, screen_of
-from solver.agreement import Accord, agreement
-from solver.choose import Options
-from solver.faults import InternalFault
-from solver.mechanics import Mechanics
-from solver.plan import plan
-from solver.problem import Least
-from solver.ruled_out import ruled_out
-from solver.sensitivity import ENOUGH_S, sensitivity
-from solver.strategy import strategies
-from solver.tiers import tiers
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Least
+from solver.assess.rejections import ruled_out
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.choose.tiers import tiers
+from solver.errors import InternalFault
+from solver.explore.agreement import Accord, agreement
+from solver.explore.sensitivity import ENOUGH_S, sensitivity
+from solver.explore.strategies import strategies
 
 
 class Parts(click.ParamType[tuple[str, ...]]):

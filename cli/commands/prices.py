@@ -10,13 +10,13 @@ from pathlib import Path
 import click
 
 from catalogue.difference import Difference
-from cli import json_difference
-from cli.alone import alone
+from cli.commands.parameters import catalogue_option, json_option
 from cli.exit import FITS
-from cli.parameters import catalogue_option, json_option
-from cli.repricing import Repriced, repriced
-from cli.text.difference import show_difference
-from cli.text.page import console
+from cli.files.lock import alone
+from cli.files.repricing import Repriced, repriced
+from cli.json_out import difference as json_difference
+from cli.terminal.difference import show_difference
+from cli.terminal.screen import console
 
 FILE = click.Path(path_type=Path)
 

@@ -9,21 +9,21 @@ from pathlib import Path
 
 import click
 
+from cli.commands.parameters import case_argument, catalogue_option, least_option, put_option, time_option
+from cli.commands.sheet_parameters import locale_option, output_option, redact_option, suffix_of
 from cli.exit import BadInput
-from cli.figures import Figures
-from cli.files import Desk, open_desk, write_whole
-from cli.parameters import case_argument, catalogue_option, least_option, put_option, time_option
+from cli.files.desk import Desk, open_desk, write_whole
+from cli.files.proposal import checked, proposed, put_by_hand
 from cli.progress import working
-from cli.proposed import checked, proposed, put_by_hand
 from cli.report.page import PAPERS, html, pdf
 from cli.report.sheet import SECTIONS, Origin, Sheet, origin_of, sheet_by_hand, sheet_of
-from cli.sheet_parameters import figures_of, locale_option, output_option, redact_option, suffix_of
 from cli.status import exit_code
-from solver.choose import Options
-from solver.plan import plan
-from solver.problem import Least
-from solver.sensitivity import sensitivity
-from solver.strategy import strategies
+from cli.wording.numbers import Figures, figures_of
+from solver.assess.problem import Least
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.explore.sensitivity import sensitivity
+from solver.explore.strategies import strategies
 
 
 @click.command()

@@ -8,8 +8,8 @@ import click
 import yaml
 
 from cli.exit import FITS, BadInput
-from cli.files import write_whole
-from solver.sample import sample_case
+from cli.files.desk import write_whole
+from solver.case.sampling import sample_case
 
 HEADER = "# Invented by `regrip sample`: no patient, no practice, and no survey behind the distributions.\n"
 

@@ -8,8 +8,8 @@ from pathlib import Path
 import click
 
 from cli.exit import FITS
-from cli.files import write_whole
-from cli.json_schema import case_schema, catalogue_schema, outlook_schema, stock_schema, suppliers_schema
+from cli.files.desk import write_whole
+from cli.files.schema import case_schema, catalogue_schema, outlook_schema, stock_schema, suppliers_schema
 
 SCHEMAS = {
     "case": case_schema,

@@ -6,15 +6,15 @@ import json
 
 import click
 
-from cli import json_strategy
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
-from cli.files import open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
-from cli.text.page import console
-from cli.text.strategy import show_strategies
-from solver.choose import Options
-from solver.problem import Least, problem_of
-from solver.strategy import Standing, strategies
+from cli.files.desk import open_desk
+from cli.json_out import strategy as json_strategy
+from cli.terminal.screen import console
+from cli.terminal.strategies import show_strategies
+from solver.assess.problem import Least, problem_of
+from solver.choose.search import Options
+from solver.explore.strategies import Standing, strategies
 
 
 @click.command()

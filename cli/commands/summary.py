@@ -10,15 +10,15 @@ import click
 
 from cli.batch.store import connected, table_of
 from cli.batch.summary import costs_of, summary_of
-from cli.chart import picture_format
-from cli.chart_summary import draw_summary
+from cli.commands.parameters import json_option
+from cli.draw.chart_summary import draw_summary
+from cli.draw.charts import picture_format
 from cli.exit import FITS
-from cli.files import write_whole
-from cli.kinds import RESULTS
-from cli.parameters import json_option
-from cli.reading import refuse_other
-from cli.text.page import console
-from cli.text.summary import show_summary
+from cli.files.desk import write_whole
+from cli.files.file_kinds import RESULTS
+from cli.files.reading import refuse_other
+from cli.terminal.screen import console
+from cli.terminal.summary import show_summary
 
 
 @click.command()

@@ -8,16 +8,17 @@ from pathlib import Path
 
 import click
 
-from cli import json_front
-from cli.chart import draw_front, picture_format
+from cli.commands.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.draw.charts import draw_front, picture_format
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
-from cli.files import open_desk, write_whole
-from cli.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.files.desk import open_desk, write_whole
+from cli.json_out import tradeoff as json_front
 from cli.progress import working
-from cli.text.page import console
-from cli.text.trade import show_front
-from solver.choose import Options
-from solver.front import PAIRS, Axis, front
+from cli.terminal.screen import console
+from cli.terminal.tradeoff import show_front
+from solver.choose.goals import Axis
+from solver.choose.search import Options
+from solver.explore.tradeoff import PAIRS, front
 
 
 @click.command()

@@ -6,19 +6,19 @@ import json
 
 import click
 
-from cli import json_vary
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
-from cli.files import Desk, open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.files.desk import Desk, open_desk
+from cli.json_out import vary as json_vary
 from cli.progress import working
-from cli.text.page import console
-from cli.text.vary import show_sweep, show_varied
-from solver.assessment import Status
-from solver.choose import Options
-from solver.plan import Answer
-from solver.problem import Least
-from solver.setting import BadSetting, Setting, Span, read_setting
-from solver.vary import sweep, vary
+from cli.terminal.screen import console
+from cli.terminal.what_if import show_sweep, show_varied
+from solver.assess.assessment import Status
+from solver.assess.problem import Least
+from solver.case.overrides import BadSetting, Setting, Span, read_setting
+from solver.choose.plan import Answer
+from solver.choose.search import Options
+from solver.explore.what_if import sweep, vary
 
 
 @click.command()

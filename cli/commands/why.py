@@ -8,22 +8,23 @@ from typing import Any
 
 import click
 
-from cli import json_answer, json_why_not
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
-from cli.files import Desk, open_desk
-from cli.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.files.desk import Desk, open_desk
+from cli.json_out import answer as json_answer
+from cli.json_out import why_not as json_why_not
 from cli.progress import searched, working
-from cli.text.against import show_against, show_sites, undecided
-from cli.text.page import console, lines
-from cli.text.why import show_why
-from solver.choose import Options
-from solver.fit import NoSuchSite
-from solver.judge import Verdict
-from solver.plan import Answer
-from solver.problem import Least
-from solver.put import BadPut, Put, read_put
-from solver.why import Why, why
-from solver.why_not import Comparison, Fate, SiteWhy, WhyNot
+from cli.terminal.comparison import show_against, show_sites, undecided
+from cli.terminal.needs import show_why
+from cli.terminal.screen import console, lines
+from solver.assess.problem import Least
+from solver.choose.plan import Answer
+from solver.choose.search import Options
+from solver.explain.comparison import Comparison, Fate, SiteWhy, WhyNot
+from solver.explain.needs import Why, why
+from solver.fit.bench import NoSuchSite
+from solver.fit.needs import Verdict
+from solver.fit.proposal import BadPut, Put, read_put
 
 
 @click.command()

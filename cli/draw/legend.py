@@ -6,8 +6,8 @@ from catalogue.blocks import AttachmentKind
 from cli.draw import marks
 from cli.draw.canvas import XY, Canvas
 from cli.draw.tipping import legend_mark, weakest
-from cli.text import words
-from solver.assessment import Assessment
+from cli.wording import words
+from solver.assess.assessment import Assessment
 
 SCALE = 2.0
 """Millimetres of the page for one of the case, here and in the view from above."""

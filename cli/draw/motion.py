@@ -7,14 +7,14 @@ import numpy as np
 from cli.draw import marks
 from cli.draw.canvas import INK, Canvas, Pen
 from cli.draw.view import View, base_band, parts_at
-from cli.figures import Figures
 from cli.legible import shortened
-from cli.text import words
-from solver.assessment import Assessment
-from solver.layout import Vector
-from solver.movement import ASKED, Reach, Stop
-from solver.placement import Array
-from solver.problem import Problem
+from cli.wording import words
+from cli.wording.numbers import Figures
+from solver.assess.assessment import Assessment
+from solver.assess.problem import Problem
+from solver.case.layout import Vector
+from solver.mechanics.movement import ASKED, Reach, Stop
+from solver.mechanics.placement import Array
 
 SCALE = 1.1
 _SHOWN_MM = 6.0

@@ -11,14 +11,14 @@ from cli.draw.labels import Label, along, place_labels
 from cli.draw.legend import SCALE, takes_bar_off
 from cli.draw.tipping import tipping, weakest
 from cli.draw.view import View, base_band, base_curve, parts_at
-from cli.figures import Figures
 from cli.legible import width_em
-from solver.assessment import Assessment
-from solver.candidate import Candidate
-from solver.case import End, Segment
-from solver.layout import Vector
-from solver.measure import Measure
-from solver.problem import Problem
+from cli.wording.numbers import Figures
+from solver.assess.assessment import Assessment
+from solver.assess.problem import Problem
+from solver.case.layout import Vector
+from solver.case.measure import Measure
+from solver.case.schema import End, Segment
+from solver.fit.candidate import Candidate
 
 _UNMEASURED_MM = 1.8
 _POINTS = {"left": "last tooth, left", "right": "last tooth, right", "front": "front of the teeth"}

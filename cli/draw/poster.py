@@ -12,12 +12,12 @@ from cli.draw.motion import motion
 from cli.draw.overhead import overhead
 from cli.draw.section import section
 from cli.draw.stack import stack
-from cli.figures import Figures
 from cli.legible import legible, shortened, width_em
-from solver.assessment import Assessment
-from solver.candidate import Candidate
-from solver.problem import Problem
-from solver.sites import Site
+from cli.wording.numbers import Figures
+from solver.assess.assessment import Assessment
+from solver.assess.problem import Problem
+from solver.case.sites import Site
+from solver.fit.candidate import Candidate
 
 WIDE_MM = 200.0
 _GAP_MM = 4.0

@@ -7,9 +7,9 @@ from typing import Literal
 
 from cli.draw import marks
 from cli.draw.canvas import INK, XY, Canvas, Pen
-from cli.figures import Figures
-from solver.case import Segment
-from solver.measure import Measure
+from cli.wording.numbers import Figures
+from solver.case.measure import Measure
+from solver.case.schema import Segment
 
 _GUESS_MM = 1.8
 _PAGE_MM = 16.0

@@ -7,12 +7,12 @@ from typing import NamedTuple
 
 from cli.draw import marks
 from cli.draw.canvas import INK, Canvas, Pen
-from cli.figures import Figures
-from solver.candidate import Candidate
-from solver.judge import Judgement, Verdict
-from solver.measure import Measure
-from solver.problem import Problem
-from solver.sites import Fact, Site
+from cli.wording.numbers import Figures
+from solver.assess.problem import Problem
+from solver.case.measure import Measure
+from solver.case.sites import Fact, Site
+from solver.fit.candidate import Candidate
+from solver.fit.needs import Judgement, Verdict
 
 SCALE = 3.0
 _WIDE_MM = 8.0

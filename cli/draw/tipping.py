@@ -5,9 +5,9 @@ from __future__ import annotations
 from cli.draw import marks
 from cli.draw.canvas import XY, Box, Canvas, Pen
 from cli.draw.view import View
-from solver.assessment import Assessment
-from solver.hold import TippingLine
-from solver.pulls import PullHold
+from solver.assess.assessment import Assessment
+from solver.mechanics.hold import TippingLine
+from solver.mechanics.pulls import PullHold
 
 LINE = Pen(marks.ALARM, 0.4, dash_mm=(2.4, 0.8, 0.5, 0.8))
 

@@ -12,13 +12,13 @@ import numpy as np
 
 from catalogue.models import Play
 from cli.draw.canvas import XY
-from solver.arch import DEFAULT_CURVES, Tooth
-from solver.base import Base
-from solver.candidate import Candidate
-from solver.case import Arch
-from solver.layout import Layout, Vector
-from solver.placement import placements_of
-from solver.point import Point
+from solver.case.base import Base
+from solver.case.layout import Layout, Vector
+from solver.case.schema import Arch
+from solver.fit.candidate import Candidate
+from solver.handbook.point import Point
+from solver.handbook.teeth import DEFAULT_CURVES, Tooth
+from solver.mechanics.placement import placements_of
 
 
 @dataclass(frozen=True, slots=True)

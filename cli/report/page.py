@@ -11,13 +11,16 @@ from cli.draw.legend import kinds_of
 from cli.draw.overhead import overhead
 from cli.draw.poster import panels
 from cli.extras import extra
-from cli.report.reasons import relocated
+from cli.report.markup import templates_of
 from cli.report.sheet import Sheet, charges
-from cli.templating import templates_of
-from cli.text import insertion, load, sensitivity, strategy, words
-from cli.text.remarks import remark
+from cli.terminal import sensitivity
+from cli.terminal import strategies as strategy
+from cli.wording import insertion, words
+from cli.wording import loads as load
+from cli.wording.reasons import relocated
+from cli.wording.remarks import remark
 from cli.wording.rules import RuleWords
-from solver.money import Cost
+from solver.case.money import Cost
 
 PAPERS = ("A4", "Letter")
 

@@ -7,24 +7,24 @@ import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
-from cli.figures import Figures
-from cli.files import Desk
-from cli.report.cited import Cited, cited
-from cli.report.reasons import Reason, reasons, refused
-from cli.report.work import Work, work_of
+from cli.files.desk import Desk
 from cli.version import version
-from solver.assessment import Assessment, Status
-from solver.candidate import Candidate
-from solver.cautions import Caution, cautions
-from solver.check import Checked
-from solver.mechanics import Mechanics
-from solver.plan import Answer
-from solver.price import rework_cost
-from solver.problem import Problem
-from solver.ruled_out import ruled_out
-from solver.rules import Even, LevelPull, Peel, Pulls, Rule, Spread, waivable
-from solver.sensitivity import Sensitivity
-from solver.strategy import Strategy
+from cli.wording.numbers import Figures
+from cli.wording.reasons import Reason, reasons, refused
+from cli.wording.sources import Cited, cited
+from cli.wording.work_order import Work, work_of
+from solver.assess.assessment import Assessment, Status
+from solver.assess.cautions import Caution, cautions
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Problem
+from solver.assess.rejections import ruled_out
+from solver.case.rules import Even, LevelPull, Peel, Pulls, Rule, Spread, waivable
+from solver.choose.check import Checked
+from solver.choose.plan import Answer
+from solver.explore.sensitivity import Sensitivity
+from solver.explore.strategies import Strategy
+from solver.fit.candidate import Candidate
+from solver.fit.pricing import rework_cost
 
 SECTIONS = ("case", "work", "patient")
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from cli.figures import Figures
-from cli.text.words import have
+from cli.wording.numbers import Figures
 from cli.wording.places import capital
 from cli.wording.screen import DECIDES, MixWords, Row
-from solver.check import Checked
-from solver.rules import NoFight, waivable
+from cli.wording.words import have
+from solver.case.rules import NoFight, waivable
+from solver.choose.check import Checked
 
 
 class CheckScreen:

@@ -5,18 +5,18 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
-from cli.figures import Figures
 from cli.wording.left_out import left_out
+from cli.wording.numbers import Figures
 from cli.wording.places import capital, listed
 from cli.wording.screen import DECIDES, Drop, MixWords, Row
-from solver.assessment import Assessment
-from solver.master import Outcome
-from solver.plan import Answer
-from solver.problem import Problem
-from solver.ruled_out import RuledOut
-from solver.sensitivity import Sensitivity
-from solver.strategy import Standing, Strategy, Way
-from solver.tiers import Step, Tiers
+from solver.assess.assessment import Assessment
+from solver.assess.problem import Problem
+from solver.assess.rejections import RuledOut
+from solver.choose.master import Outcome
+from solver.choose.plan import Answer
+from solver.choose.tiers import Step, Tiers
+from solver.explore.sensitivity import Sensitivity
+from solver.explore.strategies import Standing, Strategy, Way
 
 MOST_REASONS = 3
 _WAYS = {Way.KEEP: "keep the bar", Way.OFF: "bar off", Way.NEW: "new bar", Way.NONE: "no attachment"}

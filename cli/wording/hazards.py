@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from cli.wording.places import PlaceNames, capital
-from solver.assessment import Assessment
-from solver.cautions import Hazard
+from solver.assess.assessment import Assessment
+from solver.assess.cautions import Hazard
 
 GRAVEST_FIRST = (
     Hazard.MAGNET_SCAN,

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cli.text import words
+from cli.wording import words
 from cli.wording.places import listed
 from cli.wording.rules import closed
-from solver.judge import Verdict
-from solver.problem import Problem
-from solver.ruled_out import RuledOut
-from solver.rules import NoFight
+from solver.assess.problem import Problem
+from solver.assess.rejections import RuledOut
+from solver.case.rules import NoFight
+from solver.fit.needs import Verdict
 
 KINDS = {"clip": "clips", "ball": "balls", "stud": "studs", "magnet": "magnets", "lining": "a lining"}
 

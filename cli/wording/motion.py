@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
 
-from cli.figures import Figures
-from cli.text.words import MOTION
+from cli.wording.numbers import Figures
 from cli.wording.places import PlaceNames, capital, listed
-from solver.assessment import Assessment
-from solver.case import DemandName
-from solver.movement_verdict import DemandVerdict, MovementVerdict
-from solver.placement import Component
+from cli.wording.words import MOTION
+from solver.assess.assessment import Assessment
+from solver.case.schema import DemandName
+from solver.mechanics.placement import Component
+from solver.mechanics.verdicts import DemandVerdict, MovementVerdict
 
 _BITE: dict[DemandName, str] = {"front": "at the front", "left": "on the left", "right": "on the right"}
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from solver.candidate import Candidate, Question
-from solver.case import Case
-from solver.layout import Layout
+from solver.case.layout import Layout
+from solver.case.schema import Case
+from solver.fit.candidate import Candidate, Question
 
 NUMBERS = ("no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve")
 

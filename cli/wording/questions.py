@@ -5,7 +5,7 @@ from __future__ import annotations
 from catalogue.models import Catalogue
 from catalogue.quantities import QUANTITIES
 from cli.wording.places import PlaceNames
-from solver.candidate import Question
+from solver.fit.candidate import Question
 
 ASKED: dict[str, tuple[str, str]] = {
     "section": ("What section has {it}: round, ovoid, parallel-sided or keyhole?", "Look along the bar."),

@@ -7,16 +7,14 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from cli.figures import Figures
-from cli.text.words import DEMAND, MOTION, PERMISSION, PULL, quantity, stop
+from cli.wording.numbers import Figures
 from cli.wording.places import PlaceNames
-from solver.assessment import GivenUp
-from solver.money import Cost
-from solver.movement import Reach
-from solver.movement_verdict import DemandVerdict, MovementVerdict
-from solver.problem import Problem
-from solver.retention import Condition
-from solver.rules import (
+from cli.wording.words import DEMAND, MOTION, PERMISSION, PULL, quantity, stop
+from solver.assess.assessment import GivenUp
+from solver.assess.problem import Problem
+from solver.case.money import Cost
+from solver.case.retention import Condition
+from solver.case.rules import (
     Alike,
     Borne,
     Budget,
@@ -39,6 +37,8 @@ from solver.rules import (
     Unsplint,
     WholeBar,
 )
+from solver.mechanics.movement import Reach
+from solver.mechanics.verdicts import DemandVerdict, MovementVerdict
 
 _OF_THE_PATIENT = ("metals", "scans", "grinding")
 

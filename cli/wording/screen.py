@@ -10,20 +10,20 @@ from enum import IntEnum
 from textwrap import wrap
 from typing import NamedTuple, Protocol
 
-from cli.figures import Figures
-from cli.text import words
+from cli.wording import words
 from cli.wording.hazards import hazards
 from cli.wording.motion import motion
+from cli.wording.numbers import Figures
 from cli.wording.places import NUMBERS, PlaceNames, listed, small, together
 from cli.wording.questions import SAYS_WHAT_IS_NEEDED, Asking
 from cli.wording.rules import RuleWords
-from solver.assessment import Assessment, GivenUp, Status
-from solver.candidate import Candidate, Question
-from solver.case import PullName
-from solver.judge import Verdict
-from solver.problem import Problem
-from solver.retention import Condition
-from solver.rules import Peel, Pulls, Rule
+from solver.assess.assessment import Assessment, GivenUp, Status
+from solver.assess.problem import Problem
+from solver.case.retention import Condition
+from solver.case.rules import Peel, Pulls, Rule
+from solver.case.schema import PullName
+from solver.fit.candidate import Candidate, Question
+from solver.fit.needs import Verdict
 
 MARGIN = 7
 """Columns of the word at the margin."""

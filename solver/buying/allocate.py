@@ -16,7 +16,7 @@ from solver.buying.buy import Line, Purchase
 from solver.buying.market import Market
 from solver.buying.need import Need
 from solver.buying.share import share_cost
-from solver.money import Cost
+from solver.case.money import Cost
 
 
 @dataclass(frozen=True, slots=True)

@@ -11,14 +11,14 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
 
-from solver import stoppable
 from solver.buying.market import Item, Market
 from solver.buying.mixed import Looked, look
 from solver.buying.model import OrderModel
 from solver.buying.need import Customer
-from solver.faults import InternalFault
-from solver.master import Outcome
-from solver.money import Cost
+from solver.case.money import Cost
+from solver.choose import cpsat as stoppable
+from solver.choose.master import Outcome
+from solver.errors import InternalFault
 
 FIRST_SHARE = 0.25
 """Share of the time in which CP-SAT alone may prove the least; what it cannot is looked at another way as well."""

@@ -8,16 +8,16 @@ from datetime import date
 from fractions import Fraction
 
 from catalogue.models import Catalogue
-from solver.assessment import Assessment
+from solver.assess.assessment import Assessment
 from solver.buying.allocate import Shared
+from solver.buying.common_order import Order, Payer, order, within
 from solver.buying.market import market_of
 from solver.buying.need import Customer, need_of
 from solver.buying.order_file import OrderCase, OrderFile, OrderLine, OrderProof, Span, Substitution
 from solver.buying.stock import Stock
 from solver.buying.substitutes import substitutes
 from solver.buying.suppliers import Suppliers
-from solver.plan import Answer
-from solver.purchase import Order, Payer, order, within
+from solver.choose.plan import Answer
 
 
 @dataclass(frozen=True, slots=True)

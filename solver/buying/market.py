@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from catalogue.models import Attachment, Catalogue
 from solver.buying.suppliers import CATALOGUE, Offer, Supplier, Suppliers
-from solver.money import Cost, Purse
+from solver.case.money import Cost, Purse
 
 
 @dataclass(frozen=True, slots=True)

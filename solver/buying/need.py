@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
 
+from solver.assess.problem import Problem
 from solver.buying.suppliers import Suppliers
-from solver.candidate import Candidate
-from solver.money import Cost
-from solver.problem import Problem
+from solver.case.money import Cost
+from solver.fit.candidate import Candidate
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,7 +14,7 @@ from catalogue import names
 from catalogue.blocks import Id
 from catalogue.sheet import Finding, Sheet, read_sheet, refuse
 from catalogue.yaml_text import Document
-from solver.money import Cost
+from solver.case.money import Cost
 
 Count: TypeAlias = Annotated[int, Field(ge=0, le=10**9)]
 

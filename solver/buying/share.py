@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from fractions import Fraction
 
-from solver.money import Cost
+from solver.case.money import Cost
 
 
 def largest_remainder(amount: int, weights: Sequence[Fraction | int]) -> tuple[int, ...]:

@@ -8,23 +8,23 @@ from itertools import pairwise
 
 import numpy as np
 
-from solver.scan.axes import angle_between
-from solver.scan.centreline import Line, find_places, lines_through, refine
-from solver.scan.chain import Span, chain
-from solver.scan.direction import checked_direction, show_out, split_posts
-from solver.scan.ends import End, find_ends
+from solver.scan.bar.axes import angle_between
+from solver.scan.bar.centreline import Line, find_places, lines_through, refine
+from solver.scan.bar.chain import Span, chain
+from solver.scan.bar.direction import checked_direction, show_out, split_posts
+from solver.scan.bar.ends import End, find_ends
+from solver.scan.bar.segment import Segment, Stretch, main_kind, summary, usable_stretch
+from solver.scan.bar.stops import with_ends, with_supports
+from solver.scan.bar.support import Support
 from solver.scan.errors import BadDirection, NoBarFound
-from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
-from solver.scan.gather import batch
-from solver.scan.kinds import choose_kind, few, fit_kind
-from solver.scan.mesh import Array, Mesh, along_axis
-from solver.scan.section import STEP_MM, WINDOW_MM, Section, gather, measure_sections
-from solver.scan.segment import Segment, Stretch, main_kind, summary, usable_stretch
-from solver.scan.shapes import SHAPES, Kind
-from solver.scan.slicing import Frame, frame_for, unit
-from solver.scan.stops import with_ends, with_supports
-from solver.scan.support import Support
-from solver.scan.undercut import Draw, Profile, best_draw
+from solver.scan.section.figure import Figure, Measured, Reason, Unknown, root_sum
+from solver.scan.section.kinds import choose_kind, few, fit_kind
+from solver.scan.section.section import STEP_MM, WINDOW_MM, Section, gather, measure_sections
+from solver.scan.section.shapes import SHAPES, Kind
+from solver.scan.section.undercut import Draw, Profile, best_draw
+from solver.scan.surface.mesh import Array, Mesh, along_axis
+from solver.scan.surface.sampling import batch
+from solver.scan.surface.slicing import Frame, frame_for, unit
 
 SQUARE_DEG = 15.0  # a segment within this of square to the bisector is called square (choice, no source)
 MARGIN = 0.12  # of a given span left out at each end while its axis is sought

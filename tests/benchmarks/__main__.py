@@ -9,9 +9,9 @@ import time
 from collections.abc import Callable
 from pathlib import Path
 
-from solver.plan import plan
-from solver.second_opinion.decide import decide
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.decide import decide
+from solver.audit.second_opinion.world import World
+from solver.choose.plan import plan
 from tests.benchmarks import added, give
 from tests.benchmarks.order import growth
 from tests.benchmarks.worlds import sized_world

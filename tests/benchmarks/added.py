@@ -11,12 +11,12 @@ import time
 from collections.abc import Callable
 from typing import NamedTuple
 
-from solver.choose import Options, choose
-from solver.mechanics import Mechanics
-from solver.plan import plan
-from solver.problem import problem_of
-from solver.second_opinion.world import World
-from solver.verify import verify
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import problem_of
+from solver.audit.certificate import verify
+from solver.audit.second_opinion.world import World
+from solver.choose.plan import plan
+from solver.choose.search import Options, choose
 from tests.benchmarks.worlds import sized_world
 
 PULLS_N = {"left": 2.0, "right": 2.0}

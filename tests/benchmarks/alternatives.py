@@ -14,13 +14,13 @@ from multiprocessing.connection import Connection
 from pathlib import Path
 from typing import Any, NamedTuple
 
-from solver import cheapest
-from solver.choose import Options, choose
-from solver.give import Give
-from solver.lp import LinearProgram
-from solver.master import Master, Outcome
-from solver.mechanics import Mechanics
-from solver.problem import Problem, problem_of
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Problem, problem_of
+from solver.choose import hold_bound as cheapest
+from solver.choose.master import Master, Outcome
+from solver.choose.search import Options, choose
+from solver.explain.waivers import Give
+from solver.mechanics.lp import LinearProgram
 from tests.benchmarks.rival_waivers import correction_sets
 from tests.benchmarks.rivals import OutOfTime, big_constants, enumerated, question_of, whole_numbers
 from tests.benchmarks.worlds import sized_world, tight_world

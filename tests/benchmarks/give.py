@@ -7,9 +7,9 @@ import time
 from collections.abc import Iterator
 from typing import NamedTuple
 
-from solver.give import Footing, Give
-from solver.second_opinion.world import World
-from solver.switches import soft_rules
+from solver.audit.second_opinion.world import World
+from solver.explain.rule_switches import soft_rules
+from solver.explain.waivers import Footing, Give
 from tests.benchmarks.worlds import tight_world
 
 

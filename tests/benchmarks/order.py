@@ -15,10 +15,10 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from solver.buying.buy import buy
+from solver.buying.common_order import apart
 from solver.buying.market import House, Item, Market, Tier
 from solver.buying.need import Customer, Need
-from solver.money import Cost
-from solver.purchase import apart
+from solver.case.money import Cost
 
 KITS = ("kit-a", "kit-b", "kit-c")
 

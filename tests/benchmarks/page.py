@@ -20,8 +20,8 @@ from pathlib import Path
 import httpx2
 from playwright.sync_api import Browser, sync_playwright
 
-from cli.files import open_desk
-from solver.plan import plan
+from cli.files.desk import open_desk
+from solver.choose.plan import plan
 from tests.benchmarks.__main__ import median_ms
 from tests.cli.browsing import FLAGS, NO_NETWORK
 from tests.cli.page.browser import ROOT, Server, opened, serving, settled

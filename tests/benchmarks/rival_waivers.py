@@ -12,10 +12,10 @@ from typing import Any
 import cpmpy as cp
 from cpmpy.tools.explain import mcs_opt
 
-from solver.newtons import at_least, force
-from solver.problem import Problem
-from solver.rules import Budget, Held, LevelPull, Moves, NeedHolds, NotAllowed, Rule
-from solver.switches import soft_rules
+from solver.assess.problem import Problem
+from solver.case.rules import Budget, Held, LevelPull, Moves, NeedHolds, NotAllowed, Rule
+from solver.choose.millinewtons import at_least, force
+from solver.explain.rule_switches import soft_rules
 from tests.benchmarks.rivals import (
     FAR_MM,
     GRAIN,

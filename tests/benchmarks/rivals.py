@@ -17,12 +17,12 @@ from ortools.sat.python import cp_model
 from scipy.optimize import Bounds, LinearConstraint, linprog, milp
 from scipy.sparse import csr_array
 
-from solver.movement import ASKED, sinking_row
-from solver.newtons import at_least, force
-from solver.option import Option
-from solver.placement import FREE, Array
-from solver.problem import Problem
-from solver.rules import LevelPull, Moves
+from solver.assess.problem import Problem
+from solver.case.rules import LevelPull, Moves
+from solver.choose.millinewtons import at_least, force
+from solver.mechanics.movement import ASKED, sinking_row
+from solver.mechanics.option import Option
+from solver.mechanics.placement import FREE, Array
 
 FAR_MM = 5.0
 """No scaled twist goes further than this where the mucosa lets nothing sink deeper than half a millimetre."""

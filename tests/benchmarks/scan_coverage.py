@@ -11,7 +11,7 @@ from collections import defaultdict
 import numpy as np
 
 from solver.scan.errors import ScanError
-from solver.scan.figure import Figure
+from solver.scan.section.figure import Figure
 from tests.solver.scan.trials import Answer, ball_trial, segment_trial
 
 

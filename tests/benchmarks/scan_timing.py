@@ -12,8 +12,8 @@ from pathlib import Path
 import numpy as np
 
 from solver.scan.measure import measure_bar
-from solver.scan.mesh import Array
-from solver.scan.read import read_scan
+from solver.scan.surface.mesh import Array
+from solver.scan.surface.read import read_scan
 from tests.solver.scan import bars
 from tests.solver.scan import meshes as m
 

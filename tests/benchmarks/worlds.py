@@ -7,9 +7,9 @@ from typing import Any
 
 from catalogue.blocks import Band, Need, Stack
 from catalogue.models import Attachment, Catalogue, Rework
-from solver.case import Case
-from solver.measure import Measure
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.world import World
+from solver.case.measure import Measure
+from solver.case.schema import Case
 from tests.referee.random_case import INVENTED, catalogue_of, entry
 
 

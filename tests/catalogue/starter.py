@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from catalogue.blocks import Movement, Need
 from catalogue.load import load_catalogue
 from catalogue.models import Attachment, Rework
-from solver.sites import sites_of
+from solver.case.sites import sites_of
 from tests.solver.small import small_case
 
 CATALOGUE = load_catalogue()

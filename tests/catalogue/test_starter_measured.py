@@ -10,7 +10,7 @@ from itertools import pairwise
 import pytest
 
 from catalogue.models import Attachment
-from solver.wear import DAYS_PER_YEAR, USUAL_INSERTIONS_PER_DAY, Wear, newton_from_gram_force
+from solver.handbook.wear import DAYS_PER_YEAR, USUAL_INSERTIONS_PER_DAY, Wear, newton_from_gram_force
 from tests.catalogue.starter import (
     ATTACHMENTS,
     CATALOGUE,

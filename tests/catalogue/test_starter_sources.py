@@ -23,7 +23,7 @@ def test_service_intervals_follow_from_counted_events_where_a_class_was_counted(
 
 
 def test_what_the_patient_can_pull_and_the_small_play_are_no_published_figures() -> None:
-    """Pulls lie within what follows from pinch norms that are remembered; see tests/solver/test_hand.py."""
+    """Pulls lie within what follows from pinch norms that are remembered; see tests/solver/case/test_hand.py."""
     defaults = CATALOGUE.defaults
 
     assert "memory" == CATALOGUE.sources[defaults.pull_n.source].kind

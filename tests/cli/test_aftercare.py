@@ -9,12 +9,12 @@ from typing import Any
 import pytest
 from rich.console import Console
 
-from cli.json_answer import answer
-from cli.text.aftercare import show_aftercare
-from cli.text.answer import show_answer
-from solver.choose import Options
-from solver.plan import Answer, plan
-from solver.problem import Least
+from cli.json_out.answer import answer
+from cli.terminal.answer import show_answer
+from cli.terminal.years import show_aftercare
+from solver.assess.problem import Least
+from solver.choose.plan import Answer, plan
+from solver.choose.search import Options
 from tests.referee.random_case import INVENTED
 from tests.solver.small import band, part, small_case, stock
 

@@ -9,8 +9,8 @@ from pathlib import Path
 import pytest
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
-from solver.master import Master, Outcome, Solved
-from solver.straight import Straight
+from solver.choose.master import Master, Outcome, Solved
+from solver.choose.shortcut import Straight
 from tests.cli.ran import Run, Stage
 
 DATA = Path(__file__).parent / "data" / "against"
@@ -60,7 +60,9 @@ def test_a_story_reads_as_it_should(name: str, command: str, code: int, say: Run
 def test_no_time_is_no_verdict(command: str, said: str, say: Run, monkeypatch: pytest.MonkeyPatch) -> None:
     """What was not decided is never said to be impossible."""
     monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
-    monkeypatch.setattr("solver.choose.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0))
+    monkeypatch.setattr(
+        "solver.choose.search.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0)
+    )
 
     code, out, _ = say(*command.split(" "))
 

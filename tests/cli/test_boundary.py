@@ -17,9 +17,9 @@ import cli.commands.check
 import cli.commands.plan
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED
 from cli.main import COMMANDS
-from solver.faults import InternalFault
-from solver.master import Master, Outcome, Solved
-from solver.straight import Straight
+from solver.choose.master import Master, Outcome, Solved
+from solver.choose.shortcut import Straight
+from solver.errors import InternalFault
 from tests.cli.ran import CASE, Run
 
 TELL = "this is a fault of regrip, not of the case; REGRIP_TRACEBACK=1 shows where"
@@ -58,7 +58,9 @@ def test_what_does_not_fit_is_1_and_explained(run: Run, case: str) -> None:
 def test_undecided_is_3_and_is_not_called_impossible(run: Run, case: str, monkeypatch: pytest.MonkeyPatch) -> None:
     """The whole of `plan` on a search that had no time."""
     monkeypatch.setattr(Master, "solve", lambda *_: Solved(Outcome.UNDECIDED))
-    monkeypatch.setattr("solver.choose.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0))
+    monkeypatch.setattr(
+        "solver.choose.search.go_straight", lambda *given: Straight(False, None, tuple(given[2]), 0, 0)
+    )
 
     ran = run("plan", case)
 

@@ -10,8 +10,8 @@ import catalogue.load
 from catalogue.find import entry_of, source_keys
 from catalogue.load import load_catalogue
 from cli.exit import BAD_INPUT, FITS
-from cli.text import words
-from cli.text.figures import NO_SOURCE, attachment_lines, rework_lines
+from cli.terminal.catalogue_figures import NO_SOURCE, attachment_lines, rework_lines
+from cli.wording import words
 from tests.cli.ran import Run
 
 OVERLAY = """\

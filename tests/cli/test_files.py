@@ -13,7 +13,7 @@ from pathlib import Path
 import pytest
 
 from cli.exit import BAD_INPUT
-from cli.files import write_private, write_whole
+from cli.files.desk import write_private, write_whole
 from tests.cli.ran import CASE
 
 OLD = "the old file"
@@ -78,7 +78,7 @@ def test_behind_a_link_the_file_itself_is_written(here: Path) -> None:
 
 @pytest.mark.parametrize(("umask", "mode"), [(0o022, 0o644), (0o077, 0o600)], ids=["usual", "private"])
 def test_a_new_file_has_the_rights_that_any_new_file_has(here: Path, umask: int, mode: int) -> None:
-    code = f"import os; os.umask({umask}); from pathlib import Path; from cli.files import write_whole; "
+    code = f"import os; os.umask({umask}); from pathlib import Path; from cli.files.desk import write_whole; "
     subprocess.run([sys.executable, "-c", code + "write_whole(Path('new.txt'), 'x')"], check=True)
 
     assert mode == stat.S_IMODE(Path("new.txt").stat().st_mode)

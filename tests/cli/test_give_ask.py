@@ -13,8 +13,8 @@ from pathlib import Path
 import pytest
 
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS, UNDECIDED
-from solver.give import Footing, Give
-from solver.master import Master, Outcome, Solved
+from solver.choose.master import Master, Outcome, Solved
+from solver.explain.waivers import Footing, Give
 from tests.cli.ran import Run, Stage
 
 DATA = Path(__file__).parent / "data" / "give"
@@ -135,7 +135,7 @@ WAITING = """
 import signal, sys, time
 import catalogue.load
 from pathlib import Path
-from solver.give import Footing, Give
+from solver.explain.waivers import Footing, Give
 from cli.main import main
 
 signal.signal(signal.SIGINT, signal.default_int_handler)  # it may have been inherited as ignored

@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from cli.exit import BAD_INPUT
-from cli.text.page import Page, heading, table
+from cli.terminal.screen import Page, heading, table
 from tests.cli.ran import CASE, Run
 
 EVIL = "\x1b[31mred\x1b]0;title\x07 \x9b1m [bold]b[/bold] [/] [link=http://x]k[/link] \u202eevil\u2069 {{7}} {0} %s"

@@ -14,19 +14,19 @@ from rich.console import Console
 from catalogue.models import Catalogue
 from catalogue.yaml_text import parse_yaml
 from cli.exit import BAD_INPUT
-from cli.text.against import show_against, show_sites
-from cli.text.ask import show_ask
-from cli.text.give import show_give
-from cli.text.vary import show_sweep, show_varied
-from solver.ask import ask
-from solver.case import Case
-from solver.choose import Options
-from solver.give import Give
-from solver.plan import plan
-from solver.put import read_put
-from solver.setting import Span
-from solver.vary import Point, Sweep, Varied
-from solver.why_not import Comparison
+from cli.terminal.comparison import show_against, show_sites
+from cli.terminal.questions import show_ask
+from cli.terminal.waivers import show_give
+from cli.terminal.what_if import show_sweep, show_varied
+from solver.case.overrides import Span
+from solver.case.schema import Case
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.explain.comparison import Comparison
+from solver.explain.waivers import Give
+from solver.explore.questions import ask
+from solver.explore.what_if import Point, Sweep, Varied
+from solver.fit.proposal import read_put
 from tests.cli.ran import CASE, Run
 from tests.cli.test_aftercare import CHEAP, LASTING
 from tests.solver.small import need, small_case, stock

@@ -15,9 +15,9 @@ import pytest
 
 from catalogue.yaml_text import read_yaml
 from cli.exit import BAD_INPUT, FITS
-from solver.measure import Measure
-from solver.read_case import read_case
-from solver.scan.mesh import Array
+from solver.case.measure import Measure
+from solver.case.reading import read_case
+from solver.scan.surface.mesh import Array
 from tests.cli.ran import Run
 from tests.solver.scan import bars
 from tests.solver.scan import meshes as m

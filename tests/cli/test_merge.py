@@ -9,13 +9,13 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.yaml_text import parse_yaml
-from cli.merge import Change, merged
-from cli.text.scan_case import begun
-from solver.case import Case
-from solver.measure import Measure
-from solver.read_case import read_case
-from solver.scan.as_case import Found
-from solver.scan.facts import Fact
+from cli.files.case_merge import Change, merged
+from cli.files.scan_case import begun
+from solver.case.measure import Measure
+from solver.case.reading import read_case
+from solver.case.schema import Case
+from solver.scan.to_case.as_case import Found
+from solver.scan.to_case.facts import Fact
 
 CASE = """\
 # Invented; the top comment

@@ -10,12 +10,12 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from catalogue.yaml_text import parse_yaml, read_yaml
-from cli.asking import Script, is_not_known
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS
-from cli.interview import interview
-from cli.text.case_file import case_text
-from solver.measure import Measure
-from solver.read_case import read_case
+from cli.files.case_text import case_text
+from cli.interview.prompts import Script, is_not_known
+from cli.interview.questions import interview
+from solver.case.measure import Measure
+from solver.case.reading import read_case
 from tests.cli.ran import Run
 
 DATA = Path(__file__).parent / "data"

@@ -18,7 +18,7 @@ import pytest
 
 from catalogue.yaml_text import read_yaml
 from cli.exit import FITS, INTERRUPTED
-from solver.read_case import read_case
+from solver.case.reading import read_case
 
 ROOT = Path(__file__).parents[2]
 

@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.yaml_text import parse_yaml
-from cli.overlay import patched
+from cli.files.catalogue_patch import patched
 
 OURS = """\
 # Our prices, kept by hand.

@@ -10,15 +10,16 @@ from typing import Any
 import pytest
 
 import catalogue.load
-import cli.alone
+import cli.files.lock
 from catalogue.load import load_catalogue
 from catalogue.price_list import read_prices
-from cli import files, repricing
-from cli.alone import alone
 from cli.commands import prices
 from cli.exit import BAD_INPUT, FITS, BadInput, guarded
+from cli.files import desk as files
+from cli.files import repricing
+from cli.files.lock import alone
+from cli.files.repricing import repriced
 from cli.main import regrip
-from cli.repricing import repriced
 from tests.cli.ran import Run
 
 CSV = "attachment,price,currency,pieces\nclip-spring,21.50,EUR,\nclip-spring,70,EUR,4\n"
@@ -197,7 +198,7 @@ def test_of_two_lists_put_in_at_once_none_is_lost(monkeypatch: pytest.MonkeyPatc
 
 
 def test_a_file_that_another_command_does_not_let_go_is_told(run: Run, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(cli.alone, "PATIENCE_S", 0.1)
+    monkeypatch.setattr(cli.files.lock, "PATIENCE_S", 0.1)
     with alone(Path("our.yaml")):
         ran = run("catalogue", "prices", "new.csv", "-c", "our.yaml", "--yes")
 

@@ -4,10 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from cli.text.remarks import remark
-from solver.bar_gap import GapVerdict
-from solver.joint import WeldedMetal
-from solver.remarks import (
+from cli.wording.remarks import remark
+from solver.assess.remarks import (
     LeaningPair,
     MagnetBeside,
     MagnetScanned,
@@ -17,7 +15,9 @@ from solver.remarks import (
     WeldedBar,
     WornBall,
 )
-from solver.space import Prosthesis, SpaceClass
+from solver.handbook.hygiene_gap import GapVerdict
+from solver.handbook.joints import WeldedMetal
+from solver.handbook.restorative_space import Prosthesis, SpaceClass
 
 SENTENCES = {
     "gap": (NarrowGap("A", 0.8, GapVerdict.PLAQUE), "A: 0.8 mm under the bar, plaque and calculus build up", "p. 18"),

@@ -16,9 +16,9 @@ from catalogue.load import STARTER, load_catalogue
 from catalogue.mistakes import InputError
 from catalogue.yaml_text import parse_yaml, read_yaml
 from cli.exit import BAD_INPUT, FITS
-from cli.json_schema import case_schema, catalogue_schema
-from solver.measure import Measure
-from solver.read_case import read_case
+from cli.files.schema import case_schema, catalogue_schema
+from solver.case.measure import Measure
+from solver.case.reading import read_case
 from tests.cli.ran import CASE, Run
 
 OF_CASE = Draft202012Validator(case_schema())

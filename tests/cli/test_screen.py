@@ -8,7 +8,7 @@ from collections.abc import Iterator
 import pytest
 from rich.console import Console
 
-from cli.text.first_screen import show_first_screen
+from cli.terminal.first_screen import show_first_screen
 from cli.wording.screen import MOST_LINES, Drop, Row, within
 
 LONG = "word " * 30

@@ -9,10 +9,10 @@ import pytest
 
 import cli.commands.plan
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS
-from cli.files import open_desk
-from cli.text.second_opinion import sentence
-from solver.agreement import Accord, Agreement, Side, agreement
-from solver.plan import Answer, plan
+from cli.files.desk import open_desk
+from cli.wording.agreement import sentence
+from solver.choose.plan import Answer, plan
+from solver.explore.agreement import Accord, Agreement, Side, agreement
 from tests.cli.ran import CASE, Run
 
 

@@ -7,9 +7,9 @@ from pathlib import Path
 import pytest
 
 from catalogue import load
-from cli.text.sensitivity import figure, remark, unit
-from solver.sensitivity import Sensitivity
-from solver.weak_figures import weak_figures
+from cli.wording.sensitivity import figure, remark, unit
+from solver.explore.sensitivity import Sensitivity
+from solver.explore.weak_figures import weak_figures
 from tests.cli.ran import CASE, Run
 
 OWN_PRICES = """\

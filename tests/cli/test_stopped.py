@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from cli.exit import INTERRUPTED, UNDECIDED
-from solver.why_not import Comparison
+from solver.explain.comparison import Comparison
 from tests.cli.ran import Ran, Run, Stage
 
 DATA = Path(__file__).parent / "data" / "against"
@@ -67,7 +67,7 @@ def _stopped(at: str, number: int, *arguments: str) -> Ran:
     return Ran(process.returncode, out, err)
 
 
-SITE = "solver.why_not.Comparison.site"
+SITE = "solver.explain.comparison.Comparison.site"
 
 
 def test_why_shows_the_sites_that_are_done(say: Run) -> None:
@@ -92,7 +92,7 @@ def test_why_for_machines_lists_what_is_not_compared(say: Run) -> None:
 
 def test_why_one_tells_the_needs_without_the_plan(say: Run) -> None:
     needs, _, _ = say("why", "case.yaml", "A", "clip-soft").out.partition("\nAgainst the plan")
-    at = "solver.why_not.Comparison.put"
+    at = "solver.explain.comparison.Comparison.put"
 
     ran = _stopped(at, 1, "why", "case.yaml", "A", "clip-soft")
 
@@ -102,7 +102,9 @@ def test_why_one_tells_the_needs_without_the_plan(say: Run) -> None:
 
 
 def test_where_nothing_is_known_yet_nothing_is_told(say: Run) -> None:
-    assert (INTERRUPTED, "", "\nregrip: stopped\n") == _stopped("solver.why_not.plan", 1, "why", "case.yaml")
+    assert (INTERRUPTED, "", "\nregrip: stopped\n") == _stopped(
+        "solver.explain.comparison.plan", 1, "why", "case.yaml"
+    )
 
 
 def test_nothing_else_is_taken_for_a_stop(say: Run, monkeypatch: pytest.MonkeyPatch) -> None:

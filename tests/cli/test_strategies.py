@@ -7,11 +7,11 @@ import json
 
 from rich.console import Console
 
-from cli.json_strategy import strategies as for_machines
-from cli.text.strategy import show_short
-from solver.strategy import strategies
+from cli.json_out.strategy import strategies as for_machines
+from cli.terminal.strategies import show_short
+from solver.explore.strategies import strategies
+from tests.solver.explore.test_strategy import STOCK, UPPER, with_what_ifs
 from tests.solver.small import small_problem
-from tests.solver.test_strategy import STOCK, UPPER, with_what_ifs
 
 UPPER_TABLE = """
 Ways out  costs at the high end; what is not open, with what it would need

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cli.text.page import NARROWEST, Page, table
+from cli.terminal.screen import NARROWEST, Page, table
 
 COLUMNS = ("=way", "=", ">EUR", ">N", "needs")
 ROWS = [

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from pathlib import Path
 
-from cli.text.teeth import supports
+from cli.wording.teeth import supports
 from tests.cli.ran import CASE, Run
 from tests.solver.small import small_case
 

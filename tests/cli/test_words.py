@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import pytest
 
-from cli.text.words import tipping
-from solver.hold import TippingLine
-from solver.point import Point
+from cli.wording.words import tipping
+from solver.handbook.point import Point
+from solver.mechanics.hold import TippingLine
 
 
 @pytest.mark.parametrize(

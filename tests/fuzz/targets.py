@@ -11,14 +11,14 @@ from pathlib import Path
 from catalogue.load import load_catalogue
 from catalogue.mistakes import InputError
 from catalogue.yaml_text import parse_yaml
-from solver.choose import Options
-from solver.measure import Measure
-from solver.plan import plan
-from solver.price import NoExchange
-from solver.put import BadPut, read_put
-from solver.read_case import read_case
+from solver.case.measure import Measure
+from solver.case.reading import read_case
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.fit.pricing import NoExchange
+from solver.fit.proposal import BadPut, read_put
 from solver.scan.errors import ScanError
-from solver.scan.read import read_scan
+from solver.scan.surface.read import read_scan
 from tests.fuzz.corpus import cases, overlays, scans
 
 STARTER = load_catalogue()

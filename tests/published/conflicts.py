@@ -11,11 +11,11 @@ from scipy import stats
 
 from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
-from solver.bar_gap import gap_verdict
-from solver.newsvendor import best_level, critical_ratio
-from solver.space import MINIMUM_MM, Prosthesis
-from solver.spread import CANTILEVER_RULES
-from solver.wear import USUAL_INSERTIONS_PER_DAY
+from solver.buying.newsvendor import best_level, critical_ratio
+from solver.handbook.hygiene_gap import gap_verdict
+from solver.handbook.restorative_space import MINIMUM_MM, Prosthesis
+from solver.handbook.support_spread import CANTILEVER_RULES
+from solver.handbook.wear import USUAL_INSERTIONS_PER_DAY
 
 
 @dataclass(frozen=True, slots=True)

@@ -13,7 +13,7 @@ from typing import Any
 import pytest
 from ortools.sat.python import cp_model
 
-from solver.conflict import (
+from solver.explain.algorithms import (
     Clash,
     Ending,
     Oracle,
@@ -26,7 +26,7 @@ from solver.conflict import (
     waiver_sets,
 )
 from tests.published.tables.explanation import DROP_COSTS, EXAMPLES, FAMILY, PRICES, WISHES, options_within, sets
-from tests.solver.conflict.problems import counting
+from tests.solver.explain.algorithms.problems import counting
 
 
 @pytest.mark.parametrize("example", EXAMPLES, ids=[example[0] for example in EXAMPLES])

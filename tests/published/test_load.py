@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from solver.load import PointLoad, Support, share_vertical
+from solver.handbook.load_sharing import PointLoad, Support, share_vertical
 from tests.published.tables.load import AT_TEN_DEGREES, VERTICAL, Group, arc
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from solver.freedom import Level
+from solver.mechanics.freedom import Level
 
 
 @pytest.mark.parametrize("number", [1, 5])

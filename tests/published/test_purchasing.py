@@ -7,7 +7,7 @@ from itertools import count
 import pytest
 from scipy import stats
 
-from solver.newsvendor import best_level, critical_ratio, expected_short
+from solver.buying.newsvendor import best_level, critical_ratio, expected_short
 from tests.published.tables.purchasing import UNATTAINABLE, cover
 
 

@@ -9,10 +9,10 @@ from scipy.optimize import least_squares
 from skspatial.objects import Circle
 from skspatial.objects import Sphere as ReferenceSphere
 
-from solver.scan.fit import fit_robust
-from solver.scan.shapes import SHAPES, Kind, round_distance
-from solver.scan.slicing import cut, frame_for
-from solver.scan.sphere import least_squares_sphere
+from solver.scan.bar.sphere import least_squares_sphere
+from solver.scan.section.shapes import SHAPES, Kind, round_distance
+from solver.scan.surface.robust_fit import fit_robust
+from solver.scan.surface.slicing import cut, frame_for
 from tests.solver.scan import meshes as m
 
 

@@ -11,12 +11,12 @@ from pathlib import Path
 import pytest
 
 from catalogue.load import load_catalogue
-from solver.bar_gap import gap_verdict
-from solver.domain import OutOfDomain
-from solver.fit import fit
-from solver.judge import Verdict
-from solver.price import purse_of
-from solver.space import room_for, space_class
+from solver.fit.bench import fit
+from solver.fit.needs import Verdict
+from solver.fit.pricing import purse_of
+from solver.handbook.checks import OutOfDomain
+from solver.handbook.hygiene_gap import gap_verdict
+from solver.handbook.restorative_space import room_for, space_class
 from tests.solver.small import need, part, small_case, stock
 
 OVERLAY = """\

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from catalogue.models import Catalogue
-from solver.assessment import Status
-from solver.candidate import Question
-from solver.case import Case
-from solver.choose import Options, choose
-from solver.measure import Measure
-from solver.mechanics import Mechanics
-from solver.plan import plan
-from solver.problem import problem_of
-from solver.second_opinion.world import World
-from solver.sites import Fact
+from solver.assess.assessment import Status
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import problem_of
+from solver.audit.second_opinion.world import World
+from solver.case.measure import Measure
+from solver.case.schema import Case
+from solver.case.sites import Fact
+from solver.choose.plan import plan
+from solver.choose.search import Options, choose
+from solver.fit.candidate import Question
 
 
 def with_answer(world: World, question: Question, value: Fact | float) -> World:

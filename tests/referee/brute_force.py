@@ -17,7 +17,7 @@ from typing import Any, NamedTuple
 import numpy as np
 
 from catalogue.models import Catalogue
-from solver.case import Case
+from solver.case.schema import Case
 from tests.referee.brute_mechanics import SINKING, Body, Fitted
 
 NEAR = 1e-6

@@ -12,8 +12,8 @@ from numpy.typing import NDArray
 from scipy.optimize import linprog, nnls
 
 from catalogue.models import Attachment, Catalogue
-from solver.arch import DEFAULT_CURVES, Tooth
-from solver.case import Case
+from solver.case.schema import Case
+from solver.handbook.teeth import DEFAULT_CURVES, Tooth
 
 Array = NDArray[np.float64]
 

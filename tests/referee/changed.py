@@ -7,8 +7,8 @@ from collections.abc import Callable, Mapping
 from typing import Any
 
 from catalogue.models import Catalogue
-from solver.case import Case
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.world import World
+from solver.case.schema import Case
 
 Told = dict[str, Any]
 

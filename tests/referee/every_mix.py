@@ -6,11 +6,11 @@ from collections.abc import Iterable, Iterator
 from itertools import chain, combinations, product
 from typing import NamedTuple
 
-from solver.assessment import assess
-from solver.mechanics import Mechanics
-from solver.option import Option
-from solver.problem import Problem
-from solver.rules import Rule
+from solver.assess.assessment import assess
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Problem
+from solver.case.rules import Rule
+from solver.mechanics.option import Option
 
 
 class Broken(NamedTuple):

@@ -9,8 +9,8 @@ from typing import Any
 from catalogue.blocks import Recall, Service, Wear
 from catalogue.models import Catalogue
 from catalogue.tiers import Preferences, Tiers
-from solver.case import DEMANDS, PULLS, Case
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.world import World
+from solver.case.schema import DEMANDS, PULLS, Case
 
 INVENTED = "invented"
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
-from solver.assessment import Assessment
-from solver.plan import Answer
-from solver.second_opinion.world import World
+from solver.assess.assessment import Assessment
+from solver.audit.second_opinion.world import World
+from solver.choose.plan import Answer
 
 
 def strata(world: World, answer: Answer) -> frozenset[str]:

@@ -9,15 +9,15 @@ from math import isinf
 
 import pytest
 
-from solver.ask import Ask, ask
-from solver.candidate import Question
-from solver.case import Case
-from solver.master import Outcome
-from solver.outcomes import WORDS
-from solver.second_opinion.decide import best_of, decide
-from solver.second_opinion.mixes import Mixes
-from solver.second_opinion.world import World
-from solver.windows import limits_of
+from solver.audit.second_opinion.decide import best_of, decide
+from solver.audit.second_opinion.mixes import Mixes
+from solver.audit.second_opinion.world import World
+from solver.case.schema import Case
+from solver.choose.master import Outcome
+from solver.explore.outcomes import WORDS
+from solver.explore.questions import Ask, ask
+from solver.explore.windows import limits_of
+from solver.fit.candidate import Question
 from tests.referee.answering import with_answer
 from tests.referee.random_case import random_world
 

@@ -15,11 +15,11 @@ from typing import Any, NamedTuple
 import pytest
 
 from catalogue.models import Catalogue
-from solver.ask import Ask, ask
-from solver.assessment import Status
-from solver.candidate import Question
-from solver.master import Outcome
-from solver.plan import plan
+from solver.assess.assessment import Status
+from solver.choose.master import Outcome
+from solver.choose.plan import plan
+from solver.explore.questions import Ask, ask
+from solver.fit.candidate import Question
 from tests.solver.small import band, need, part, small_case, stock
 
 SEEDS = range(25)

@@ -14,13 +14,13 @@ from functools import cache
 
 import pytest
 
-from solver.ask import Ask, Asked, ask
-from solver.extent import Extent
-from solver.master import Outcome
-from solver.measure import Measure
-from solver.outcomes import WORDS
-from solver.reply import Reply
-from solver.windows import limits_of
+from solver.case.measure import Measure
+from solver.choose.master import Outcome
+from solver.explore.extent import Extent
+from solver.explore.outcomes import WORDS
+from solver.explore.questions import Ask, Asked, ask
+from solver.explore.reply import Reply
+from solver.explore.windows import limits_of
 from tests.referee.answering import certain, hoped, with_answer
 from tests.referee.open_case import open_world
 

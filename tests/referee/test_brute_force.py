@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections import Counter
 from functools import cache
 
-from solver.agreement import Accord, agreement
-from solver.plan import Answer, plan
+from solver.choose.plan import Answer, plan
+from solver.explore.agreement import Accord, agreement
 from tests.referee.brute_force import Best, BruteForce
 from tests.referee.tiny_case import tiny_world
 from tests.referee.worlds import ALL, hold_on

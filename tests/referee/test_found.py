@@ -4,8 +4,8 @@ from __future__ import annotations
 
 import pytest
 
-from solver.agreement import Accord, agreement
-from solver.give import Footing, Give
+from solver.explain.waivers import Footing, Give
+from solver.explore.agreement import Accord, agreement
 from tests.referee.worlds import answered, world
 
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 from functools import cache
 
-from solver.assessment import Status
-from solver.choose import Options
-from solver.front import PAIRS, Front, front, knee_of
-from solver.plan import plan
-from solver.problem import Least
-from solver.second_opinion.decide import cost_hold_front, cost_years_front
-from solver.second_opinion.world import World
+from solver.assess.assessment import Status
+from solver.assess.problem import Least
+from solver.audit.second_opinion.decide import cost_hold_front, cost_years_front
+from solver.audit.second_opinion.world import World
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.explore.tradeoff import PAIRS, Front, front, knee_of
 from tests.referee.random_case import random_world, with_service
 from tests.referee.worlds import ALL, hold_on
 from tests.referee.worlds import world as world_of

@@ -8,22 +8,22 @@ from dataclasses import dataclass
 from functools import cache
 
 from catalogue.models import Defaults
-from solver.assessment import Status, assess
-from solver.case import Case, PullName
-from solver.conflict import Ending, minimal_hitting_sets
-from solver.give import Footing, Give, Way
-from solver.measure import Measure
-from solver.mechanics import Mechanics
-from solver.plan import plan
-from solver.price import purse_of
-from solver.problem import problem_of
-from solver.rule_set import severity
-from solver.rules import Budget, Even, LevelPull, Moves, NeedHolds, NotAllowed, Peel, Pulls, Rule, Spread
-from solver.second_opinion.decide import relaxed
-from solver.second_opinion.mixes import Mix, Mixes
-from solver.second_opinion.world import World
-from solver.sites import sites_of
-from solver.switches import hard_rules, soft_rules
+from solver.assess.assessment import Status, assess
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import problem_of
+from solver.audit.second_opinion.decide import relaxed
+from solver.audit.second_opinion.mixes import Mix, Mixes
+from solver.audit.second_opinion.world import World
+from solver.case.measure import Measure
+from solver.case.rule_set import severity
+from solver.case.rules import Budget, Even, LevelPull, Moves, NeedHolds, NotAllowed, Peel, Pulls, Rule, Spread
+from solver.case.schema import Case, PullName
+from solver.case.sites import sites_of
+from solver.choose.plan import plan
+from solver.explain.algorithms import Ending, minimal_hitting_sets
+from solver.explain.rule_switches import hard_rules, soft_rules
+from solver.explain.waivers import Footing, Give, Way
+from solver.fit.pricing import purse_of
 from tests.referee.random_case import random_world
 from tests.referee.worlds import ALL, STRATA, hold_on
 

@@ -9,20 +9,20 @@ from typing import NamedTuple
 
 import pytest
 
-from solver.assessment import Assessment, Status, assess
-from solver.case import DEMANDS, PULLS
-from solver.check import check
-from solver.choose import terms_weight
-from solver.cutter import grip_of
-from solver.mechanics import Mechanics
-from solver.plan import Answer, plan
-from solver.problem import Problem, problem_of
-from solver.put import read_put, written
-from solver.retention import Condition
-from solver.second_opinion.world import World
-from solver.tiers import tiers
-from solver.why import why
-from solver.why_not import Comparison, Fate
+from solver.assess.assessment import Assessment, Status, assess
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Problem, problem_of
+from solver.audit.second_opinion.world import World
+from solver.case.retention import Condition
+from solver.case.schema import DEMANDS, PULLS
+from solver.choose.check import check
+from solver.choose.cutter import grip_of
+from solver.choose.plan import Answer, plan
+from solver.choose.search import terms_weight
+from solver.choose.tiers import tiers
+from solver.explain.comparison import Comparison, Fate
+from solver.explain.needs import why
+from solver.fit.proposal import read_put, written
 from tests.referee.changed import (
     SIDES,
     dearer,

@@ -8,13 +8,13 @@ from __future__ import annotations
 from functools import cache
 from math import inf
 
-from solver.choose import Options
-from solver.give import Footing, Give
-from solver.problem import problem_of
-from solver.second_opinion.mixes import Mix, Mixes
-from solver.second_opinion.world import World
-from solver.switches import hard_rules
-from solver.why_not import Comparison, Fate
+from solver.assess.problem import problem_of
+from solver.audit.second_opinion.mixes import Mix, Mixes
+from solver.audit.second_opinion.world import World
+from solver.choose.search import Options
+from solver.explain.comparison import Comparison, Fate
+from solver.explain.rule_switches import hard_rules
+from solver.explain.waivers import Footing, Give
 from tests.referee.random_case import random_world, with_service
 from tests.referee.test_give import Codes, codes_of, minimal
 from tests.referee.worlds import ALL, hold_on

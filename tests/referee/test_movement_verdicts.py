@@ -10,14 +10,14 @@ from collections import Counter
 from functools import cache
 from itertools import combinations, islice, product
 
-from solver.case import DEMANDS, DemandName
-from solver.cuts import Cut
-from solver.cutter import Cutter
-from solver.mechanics import Mechanics
-from solver.movement_verdict import Kind, MovementVerdict
-from solver.option import Option
-from solver.problem import Problem, problem_of
-from solver.rules import NoFight
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Problem, problem_of
+from solver.case.rules import NoFight
+from solver.case.schema import DEMANDS, DemandName
+from solver.choose.cuts import Cut
+from solver.choose.cutter import Cutter
+from solver.mechanics.option import Option
+from solver.mechanics.verdicts import Kind, MovementVerdict
 from tests.referee.worlds import ALL, hold_on, world
 
 SEEDS = range(60 if ALL else 14)

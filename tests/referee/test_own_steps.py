@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from solver.assessment import Status
-from solver.plan import plan
-from solver.second_opinion.decide import decide
-from solver.second_opinion.world import World
+from solver.assess.assessment import Status
+from solver.audit.second_opinion.decide import decide
+from solver.audit.second_opinion.world import World
+from solver.choose.plan import plan
 from tests.solver.small import band, need, part, small_case, step, stock
 
 

@@ -7,15 +7,15 @@ import random
 import pytest
 
 from catalogue.blocks import Wear
-from solver.assessment import assess
-from solver.case import PULLS
-from solver.mechanics import EDGES, Mechanics
-from solver.problem import problem_of
-from solver.retention import Condition
-from solver.second_opinion.mixes import Mixes
-from solver.second_opinion.pulled import high, worn
-from solver.second_opinion.world import World
-from solver.side_share import best_shares
+from solver.assess.assessment import assess
+from solver.assess.oracle import EDGES, Mechanics
+from solver.assess.problem import problem_of
+from solver.audit.second_opinion.mixes import Mixes
+from solver.audit.second_opinion.pulled import high, worn
+from solver.audit.second_opinion.world import World
+from solver.case.retention import Condition
+from solver.case.schema import PULLS
+from solver.mechanics.side_share import best_shares
 from tests.referee.random_case import INVENTED, random_world, with_service
 from tests.referee.wide_case import wide_world
 

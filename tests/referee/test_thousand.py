@@ -11,25 +11,25 @@ from collections.abc import Iterator
 
 import pytest
 
-from solver.agreement import Accord, agreement
-from solver.ask import ask
-from solver.assessment import Assessment, Status, assess
-from solver.case import DEMANDS, PULLS
-from solver.choose import Options
-from solver.cutter import grip_of
-from solver.give import Footing, Give
-from solver.mechanics import EDGES, Mechanics
-from solver.option import Option
-from solver.plan import plan
-from solver.retention import Condition
-from solver.second_opinion.asked import Tier
-from solver.second_opinion.decide import Found, question_curve, waiver_sets
-from solver.second_opinion.mixes import Mix
-from solver.second_opinion.pieces import Piece
-from solver.second_opinion.tiers import cheapest_with, firmest, stopgap
-from solver.side_share import best_shares
-from solver.tiers import STEP_N, STEP_SHARE, Tiers, tiers
-from solver.verify_motion import check_verdicts
+from solver.assess.assessment import Assessment, Status, assess
+from solver.assess.oracle import EDGES, Mechanics
+from solver.audit.certificate_motion import check_verdicts
+from solver.audit.second_opinion.asked import Tier
+from solver.audit.second_opinion.decide import Found, question_curve, waiver_sets
+from solver.audit.second_opinion.mixes import Mix
+from solver.audit.second_opinion.pieces import Piece
+from solver.audit.second_opinion.tiers import cheapest_with, firmest, stopgap
+from solver.case.retention import Condition
+from solver.case.schema import DEMANDS, PULLS
+from solver.choose.cutter import grip_of
+from solver.choose.plan import plan
+from solver.choose.search import Options
+from solver.choose.tiers import STEP_N, STEP_SHARE, Tiers, tiers
+from solver.explain.waivers import Footing, Give
+from solver.explore.agreement import Accord, agreement
+from solver.explore.questions import ask
+from solver.mechanics.option import Option
+from solver.mechanics.side_share import best_shares
 from tests.referee.strata import strata
 from tests.referee.worlds import ALL, STRATA, answered, hold_on, mixes_of, world
 

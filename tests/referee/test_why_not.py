@@ -6,10 +6,10 @@ from collections import Counter
 from collections.abc import Callable
 from functools import cache
 
-from solver.rules import NeedHolds, NotAllowed, Rule
-from solver.second_opinion.decide import Found, best_of, relaxed
-from solver.second_opinion.mixes import Mix, Mixes
-from solver.why_not import Comparison, Fate, SiteWhy, WhyNot
+from solver.audit.second_opinion.decide import Found, best_of, relaxed
+from solver.audit.second_opinion.mixes import Mix, Mixes
+from solver.case.rules import NeedHolds, NotAllowed, Rule
+from solver.explain.comparison import Comparison, Fate, SiteWhy, WhyNot
 from tests.referee.worlds import ALL, hold_on, mixes_of, world
 
 STRATA = {"plain": 30, "wide": 20, "tiers": 20, "symmetric": 10, "off": 10}

@@ -6,8 +6,8 @@ import random
 from typing import Any
 
 from catalogue.models import Catalogue
-from solver.case import Case
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.world import World
+from solver.case.schema import Case
 from tests.referee.random_case import INVENTED, catalogue_of, entry
 
 

@@ -6,8 +6,8 @@ import random
 from typing import Any
 
 from catalogue.models import Catalogue
-from solver.case import PULLS, Case
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.world import World
+from solver.case.schema import PULLS, Case
 from tests.referee.random_case import INVENTED, entry, random_world
 
 WAIVE = {"up_to": 0.5, "how": "live with it", "source": INVENTED}

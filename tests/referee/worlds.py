@@ -7,9 +7,9 @@ from collections.abc import Callable, Iterable
 from functools import cache, partial
 from typing import NamedTuple, TypeVar
 
-from solver.plan import Answer, plan
-from solver.second_opinion.mixes import Mixes
-from solver.second_opinion.world import World
+from solver.audit.second_opinion.mixes import Mixes
+from solver.audit.second_opinion.world import World
+from solver.choose.plan import Answer, plan
 from tests.referee.random_case import random_world, with_pulls
 from tests.referee.tiered_case import tiered_world
 from tests.referee.wide_case import wide_world

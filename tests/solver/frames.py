@@ -6,7 +6,7 @@ import numpy as np
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from solver.screws import Array
+from solver.mechanics.screws import Array
 
 
 def vectors(size: int, most: float = 50.0) -> st.SearchStrategy[Array]:

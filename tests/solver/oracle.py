@@ -9,10 +9,10 @@ from collections.abc import Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import product
 
-from solver.assessment import Assessment, assess
-from solver.mechanics import Mechanics
-from solver.problem import Least, Problem
-from solver.rules import Preference, Rule, waivable
+from solver.assess.assessment import Assessment, assess
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Least, Problem
+from solver.case.rules import Preference, Rule, waivable
 
 
 def every_mix(problem: Problem, mechanics: Mechanics | None = None) -> Iterator[Assessment]:

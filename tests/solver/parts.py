@@ -10,11 +10,11 @@ from hypothesis import strategies as st
 
 from catalogue.blocks import Movement
 from catalogue.models import Play
-from solver.base import Base
-from solver.layout import Layout
-from solver.movement import MovementModel
-from solver.placement import Placement, box_of, play_box
-from solver.sites import Frame
+from solver.case.base import Base
+from solver.case.layout import Layout
+from solver.case.sites import Frame
+from solver.mechanics.movement import MovementModel
+from solver.mechanics.placement import Placement, box_of, play_box
 from tests.solver.small import small_case
 
 OUT = np.array([0.0, 0.0, 1.0])

@@ -13,8 +13,8 @@ from typing import Any, Literal, TypeVar
 from pydantic import BaseModel
 
 from catalogue.models import Catalogue
-from solver.case import DEMANDS, Case
-from solver.problem import Problem, problem_of
+from solver.assess.problem import Problem, problem_of
+from solver.case.schema import DEMANDS, Case
 from tests.referee.random_case import INVENTED, catalogue_of, entry
 
 SheetOf = TypeVar("SheetOf", bound=BaseModel)

@@ -6,9 +6,9 @@ from collections.abc import Sequence
 from functools import cache
 from typing import NamedTuple
 
-from solver.assessment import Assessment
-from solver.mechanics import Mechanics
-from solver.problem import Problem, problem_of
+from solver.assess.assessment import Assessment
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Problem, problem_of
 from tests.referee.random_case import mirrored_world, random_world, with_tiers
 from tests.solver.oracle import count, every_mix, keeping_all
 

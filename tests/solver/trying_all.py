@@ -5,11 +5,11 @@ from __future__ import annotations
 from collections.abc import Collection, Iterable
 from functools import cache
 
-from solver.assessment import Assessment, assess
-from solver.mechanics import Mechanics
-from solver.problem import Least, Problem, problem_of
-from solver.rules import Rule
-from solver.switches import hard_rules, soft_rules
+from solver.assess.assessment import Assessment, assess
+from solver.assess.oracle import Mechanics
+from solver.assess.problem import Least, Problem, problem_of
+from solver.case.rules import Rule
+from solver.explain.rule_switches import hard_rules, soft_rules
 from tests.referee.every_mix import Broken, every_mix
 from tests.referee.random_case import random_world, with_pulls, with_service
 

@@ -10,8 +10,8 @@ from pathlib import Path
 from typing import Any
 
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, guarded
+from cli.files.reading import catalogue_of
 from cli.main import regrip
-from cli.reading import catalogue_of
 from tests.vignettes.expectation import Expectation, case_path
 from tests.vignettes.judge import Fitted, Recommended, shortfalls
 

@@ -6,8 +6,8 @@ from fnmatch import fnmatchcase
 
 import pytest
 
-from cli.files import open_desk
-from cli.reading import catalogue_of
+from cli.files.desk import open_desk
+from cli.files.reading import catalogue_of
 from tests.vignettes.answers import differs
 from tests.vignettes.expectation import EXPECTED, FOLDER, case_path
 from tests.vignettes.known import KNOWN

@@ -14,7 +14,7 @@ import yaml
 import cli.commands.batch
 from cli.batch.engine import Chunk
 from cli.batch.worker import Done, Setting, Task, plan_chunk, prepare
-from solver.sample import sample_case
+from solver.case.sampling import sample_case
 
 ROOT = Path(__file__).parents[3]
 DEADLINE_S = 120

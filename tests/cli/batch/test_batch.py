@@ -11,10 +11,10 @@ from typing import Any
 import pytest
 
 import cli.batch.worker
-import solver.plan
+import solver.choose.plan
 from cli.batch.journal import journal_of, opened
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, UNDECIDED
-from solver.faults import InternalFault
+from solver.errors import InternalFault
 from tests.cli.ran import CASE, Run
 
 pytestmark = pytest.mark.usefixtures("here")
@@ -158,7 +158,7 @@ def test_a_file_that_cannot_be_read_is_tried_again(run: Run, folder: Path, tmp_p
 def test_a_fault_of_ours_is_the_row_of_its_case_and_tried_again(
     run: Run, folder: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
-    plan = solver.plan.answer
+    plan = solver.choose.plan.answer
 
     def fails(problem: Any, mechanics: Any, how: Any) -> Any:
         if problem.case.case == "Sample 3 of seed 7":
@@ -180,7 +180,7 @@ def test_the_exit_code_is_that_of_the_worst_case(run: Run, tmp_path: Path, monke
     for path in (fits, slow):
         path.write_text(CASE.replace("case: test", f"case: {path.stem}"))
     poor.write_text(CASE.replace("{currency", "{cap: 1, currency"))
-    plan = solver.plan.answer
+    plan = solver.choose.plan.answer
 
     def answer(problem: Any, mechanics: Any, how: Any) -> Any:
         """The slow case has no time."""

@@ -20,7 +20,7 @@ from cli.batch.journal import journal_of
 from cli.batch.store import write
 from cli.batch.worker import Setting, plan_row
 from cli.exit import BAD_INPUT, FITS, INTERRUPTED
-from solver.choose import Options
+from solver.choose.search import Options
 from tests.cli.batch.conftest import ROOT, wait_for, write_cases
 from tests.cli.batch.started import Batch
 from tests.cli.ran import CASE

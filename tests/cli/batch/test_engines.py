@@ -20,7 +20,7 @@ from cli.batch.journal import journal_of
 from cli.batch.row import Row
 from cli.batch.worker import Setting, Task
 from cli.exit import BAD_INPUT, BadInput
-from solver.choose import Options
+from solver.choose.search import Options
 from tests.cli.batch.conftest import DEADLINE_S, ROOT, Here, wait_for, write_cases
 from tests.cli.batch.deadly import deadly
 from tests.cli.batch.started import Batch

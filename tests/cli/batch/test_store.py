@@ -13,7 +13,7 @@ from typing import Any
 
 import pytest
 
-import cli.files
+import cli.files.desk
 from cli.batch.row import Row
 from cli.batch.store import COLUMNS, FORMATS, LISTS, connected, table_of, write
 from cli.exit import BAD_INPUT, FITS, BadInput
@@ -120,7 +120,7 @@ def test_a_full_disk_is_told_in_the_words_of_the_system(tmp_path: Path, suffix: 
 def write_into(path: Path, rows: list[dict[str, Any]]) -> None:
     """As `write`, but into the file itself."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(cli.files, "part_of", lambda path, _mode: nullcontext(path))
+        patch.setattr(cli.files.desk, "part_of", lambda path, _mode: nullcontext(path))
         patch.setattr(Path, "resolve", lambda self: self)
         write(path, rows)
 

@@ -14,8 +14,8 @@ from cli.batch.row import conceded
 from cli.batch.store import FORMATS, write
 from cli.batch.summary import SHARES
 from cli.exit import BAD_INPUT, FITS
-from solver.assessment import GivenUp
-from solver.rules import (
+from solver.assess.assessment import GivenUp
+from solver.case.rules import (
     BestShares,
     Borne,
     Budget,

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from catalogue.load import load_catalogue
-from cli.page.document import OpenCase
+from cli.page.document.document import OpenCase
 
 TEXT = """\
 # Invented for these tests.

@@ -11,13 +11,13 @@ from typing import Any
 from starlette.testclient import TestClient
 
 from catalogue.load import load_catalogue
-from cli.page.answers import Library
-from cli.page.asked import Asked, Outcome
-from cli.page.door import Door
-from cli.page.jobs import attempt
-from cli.page.server import app_for
-from cli.page.sitting import Sitting
-from cli.page.worker import Crew
+from cli.page.session import Sitting
+from cli.page.web.door import Door
+from cli.page.web.server import app_for
+from cli.page.work.answer_cache import Library
+from cli.page.work.jobs import attempt
+from cli.page.work.messages import Asked, Outcome
+from cli.page.work.solver_process import Crew
 
 PORT = 8000
 HOME = f"http://127.0.0.1:{PORT}"

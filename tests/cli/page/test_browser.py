@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING, Any
 import pytest
 
 from catalogue.yaml_text import parse_yaml
-from solver.read_case import read_case
+from solver.case.reading import read_case
 from tests.cli.browsing import violations
 from tests.cli.page.browser import ROOT, Server, opened, serving, settled
 from tests.cli.page.cases import TEXT

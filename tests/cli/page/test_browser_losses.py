@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from cli.page.recovery import kept, recovery_path
+from cli.page.document.recovery import kept, recovery_path
 from tests.cli.page.browser import PATIENCE_MS, Server, opened, serving, settled
 from tests.cli.page.cases import TEXT
 

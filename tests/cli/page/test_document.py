@@ -8,12 +8,12 @@ from typing import Any, Literal, get_args, get_origin
 import pytest
 from pydantic import BaseModel
 
-from cli.page.document import Conflict, Refused, Taken
-from cli.page.entry import Said, Shown
-from cli.page.fields import LEFT_TO_THE_FILE
-from cli.page.form import GROUPS, NoSuchField, cards, field_at, strip
-from solver.case import Case
-from solver.rule_set import RENAMED
+from cli.page.document.document import Conflict, Refused, Taken
+from cli.page.form.entry import Said, Shown
+from cli.page.form.fields import LEFT_TO_THE_FILE
+from cli.page.form.form import GROUPS, NoSuchField, cards, field_at, strip
+from solver.case.rule_set import RENAMED
+from solver.case.schema import Case
 from tests.cli.page.cases import TEXT, opened
 
 WIDTH = "segments.A.width_mm"

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from catalogue.yaml_text import Loc, parse_yaml
-from cli.page.edit import changed, with_value, without
+from cli.page.form.edit import changed, with_value, without
 from tests.cli.page.cases import TEXT
 
 

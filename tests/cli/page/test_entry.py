@@ -8,10 +8,10 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from cli.asking import Unusable
-from cli.figures import Figures
-from cli.page.entry import Kind, Said, Shown, read, shown
-from solver.measure import Measure
+from cli.interview.prompts import Unusable
+from cli.page.form.entry import Kind, Said, Shown, read, shown
+from cli.wording.numbers import Figures
+from solver.case.measure import Measure
 
 
 @pytest.mark.parametrize(

@@ -7,8 +7,8 @@ from pathlib import Path
 import pytest
 from httpx2 import Response
 
-from cli.page.guard import MOST_BODY
-from cli.page.server import STATIC
+from cli.page.web.guard import MOST_BODY
+from cli.page.web.server import STATIC
 from tests.cli.page.client import HOME, PORT, Page, served
 
 SCRIPTS = [path.stem for path in STATIC.glob("*.js")]

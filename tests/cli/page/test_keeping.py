@@ -11,8 +11,9 @@ from pathlib import Path
 
 import pytest
 
-from cli.page import recovery, shelf
-from cli.page.recovery import all_left, kept, recovery_path
+from cli.page.document import folder as shelf
+from cli.page.document import recovery
+from cli.page.document.recovery import all_left, kept, recovery_path
 from tests.cli.page.browser import ROOT
 from tests.cli.page.cases import TEXT
 from tests.cli.page.client import Page, served
@@ -212,9 +213,10 @@ def full(*_: object) -> None:
 ENDED = """
 import asyncio, errno, signal, sys
 from cli.main import main
-from cli.page import launch, recovery
-from cli.page.entry import Said
-from cli.page.worker import Crew
+from cli.page.web import launch
+from cli.page.document import recovery
+from cli.page.form.entry import Said
+from cli.page.work.solver_process import Crew
 from tests.cli.page.client import Here
 
 def fails(*_):

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import pytest
 
 from catalogue.yaml_text import parse_yaml
-from solver.read_case import read_case
+from solver.case.reading import read_case
 from tests.cli.page.browser import ROOT, Server, opened, serving, settled
 from tests.cli.page.cases import TEXT
 from tests.solver.scan.of_case import scan_of

@@ -16,7 +16,7 @@ from urllib.parse import SplitResult, unquote, urlsplit
 
 import pytest
 
-from cli.page.door import Door
+from cli.page.web.door import Door
 from tests.cli.page.browser import Server, serving
 from tests.cli.page.cases import TEXT
 
@@ -24,13 +24,13 @@ if TYPE_CHECKING:
     from playwright.sync_api import Browser
 
 pytest.importorskip("uvicorn", reason="the extra `page` is not installed")
-from cli.page import launch
+from cli.page.web import launch
 
 INTERRUPTED = """
 import signal, sys
 from pathlib import Path
 from urllib.parse import SplitResult, urlsplit
-from cli.page.launch import launch
+from cli.page.web.launch import launch
 
 def tell(address):
     print(address)

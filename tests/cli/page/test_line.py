@@ -6,9 +6,9 @@ import asyncio
 
 import pytest
 
-from cli.page import line as lines
-from cli.page.asked import Asked, Done, Outcome, Stopped, Unfit
-from cli.page.line import Answered, Line
+from cli.page.work import job_queue as lines
+from cli.page.work.job_queue import Answered, Line
+from cli.page.work.messages import Asked, Done, Outcome, Stopped, Unfit
 from tests.cli.page.stories import run
 
 

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pytest
 
-from cli.page.recovery import recovery_path
+from cli.page.document.recovery import recovery_path
 from tests.cli.page.cases import TEXT
 from tests.cli.page.client import served
 from tests.cli.ran import Run

@@ -8,7 +8,7 @@ import pytest
 from starlette.requests import Request
 from starlette.types import Message
 
-from cli.page import said
+from cli.page.web import requests as said
 from tests.cli.page.stories import run
 
 

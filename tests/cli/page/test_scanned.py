@@ -9,10 +9,10 @@ from typing import Any
 import pytest
 
 from catalogue.yaml_text import parse_yaml
-from cli.page.document import OpenCase
-from cli.page.entry import Said
-from cli.page.line import Answered
-from solver.read_case import read_case
+from cli.page.document.document import OpenCase
+from cli.page.form.entry import Said
+from cli.page.work.job_queue import Answered
+from solver.case.reading import read_case
 from tests.cli.page.client import HOME, Page, served
 from tests.solver.scan.of_case import scan_of
 from tests.test_scanned_examples import EXAMPLES, stl

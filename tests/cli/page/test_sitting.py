@@ -6,10 +6,10 @@ import asyncio
 from pathlib import Path
 
 from catalogue.load import load_catalogue
-from cli.page.asked import Done, Stopped
-from cli.page.entry import Said
-from cli.page.sitting import Sitting
-from cli.page.worker import Crew
+from cli.page.form.entry import Said
+from cli.page.session import Sitting
+from cli.page.work.messages import Done, Stopped
+from cli.page.work.solver_process import Crew
 from tests.cli.page.cases import TEXT
 from tests.cli.page.client import Here
 from tests.cli.page.stories import run

@@ -5,8 +5,8 @@ from __future__ import annotations
 import asyncio
 import multiprocessing
 
-from cli.page.asked import Asked, Done, Stopped, Unfit
-from cli.page.worker import Worker
+from cli.page.work.messages import Asked, Done, Stopped, Unfit
+from cli.page.work.solver_process import Worker
 from tests.cli.page.cases import TEXT
 from tests.cli.page.stories import run
 

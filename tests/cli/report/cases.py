@@ -8,11 +8,11 @@ from typing import NamedTuple, Protocol
 from xml.etree import ElementTree as ET
 
 from cli.draw.canvas import Canvas
-from cli.files import Desk, open_desk
-from cli.proposed import checked, proposed
-from solver.assessment import Assessment
-from solver.plan import Answer, plan
-from solver.problem import Problem
+from cli.files.desk import Desk, open_desk
+from cli.files.proposal import checked, proposed
+from solver.assess.assessment import Assessment
+from solver.assess.problem import Problem
+from solver.choose.plan import Answer, plan
 
 DATA = Path(__file__).parent / "data"
 WORN_BALL, BINDS, HOSTILE = (DATA / f"{name}.yaml" for name in ("worn-ball", "binds", "hostile"))

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 
 import pytest
 
-from solver.layout import Layout
+from solver.case.layout import Layout
 from tests.cli.browsing import Medium, opened, violations
 from tests.cli.report.cases import EXAMPLES, HOSTILE, PRINTED_MM, SHOWN, Reports, desk
 

@@ -15,12 +15,12 @@ from cli.draw.overhead import overhead
 from cli.draw.section import outline, section
 from cli.draw.stack import stack
 from cli.draw.tipping import weakest
-from cli.figures import Figures
 from cli.legible import width_em
-from solver.movement import ASKED
-from solver.placement import placements_of
-from solver.point import Point
-from solver.rule_set import FLOORS
+from cli.wording.numbers import Figures
+from solver.case.rule_set import FLOORS
+from solver.handbook.point import Point
+from solver.mechanics.movement import ASKED
+from solver.mechanics.placement import placements_of
 from tests.cli.report.cases import BINDS, EXAMPLES, HOSTILE, PRINTED_MM, WORN_BALL, Shapes, corners, middle, worked
 
 ENGLISH = Figures.of("en")

@@ -6,10 +6,10 @@ import datetime
 
 import pytest
 
-from cli.figures import Figures
-from cli.report.reasons import relocated
-from solver.measure import Measure
-from solver.money import Cost
+from cli.wording.numbers import Figures
+from cli.wording.reasons import relocated
+from solver.case.measure import Measure
+from solver.case.money import Cost
 
 NBSP, NARROW = "\N{NO-BREAK SPACE}", "\N{NARROW NO-BREAK SPACE}"
 MONEY = {

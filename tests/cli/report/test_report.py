@@ -15,9 +15,9 @@ from pypdf import PdfReader
 
 from catalogue.load import load_catalogue
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FITS
-from cli.figures import Figures
 from cli.legible import legible
-from solver.money import Cost
+from cli.wording.numbers import Figures
+from solver.case.money import Cost
 from tests.cli.ran import Run
 from tests.cli.report.cases import EXAMPLES, HOSTILE, WORN_BALL, Reports
 

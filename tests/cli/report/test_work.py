@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from cli.report.work import Work, work_of
-from solver.measure import Measure
+from cli.wording.work_order import Work, work_of
+from solver.case.measure import Measure
 from tests.cli.report.cases import BINDS, WORN_BALL, worked
 
 

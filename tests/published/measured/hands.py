@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from solver.hand import RHEUMATOID_SHARE, WOMEN_OF_MEN, hand_pull_n, pinch_n
+from solver.case.hand_strength import RHEUMATOID_SHARE, WOMEN_OF_MEN, hand_pull_n, pinch_n
 from tests.published.check import Known
 from tests.published.conflicts import starter
 from tests.published.measured.row import Row, Standing

@@ -6,11 +6,11 @@ from collections.abc import Sequence
 from functools import cache
 from typing import Literal, TypeAlias
 
-from solver.arch import DEFAULT_CURVES, Arch, tooth_position
-from solver.hold import PullModel
-from solver.layout import Layout
-from solver.point import Point
-from solver.pulls import pull_points, seen_from_above
+from solver.case.layout import Layout
+from solver.handbook.point import Point
+from solver.handbook.teeth import DEFAULT_CURVES, Arch, tooth_position
+from solver.mechanics.hold import PullModel
+from solver.mechanics.pulls import pull_points, seen_from_above
 from tests.solver.small import small_case
 
 Direction: TypeAlias = Literal["sum", "centre", "front", "left", "behind", "corner"]

@@ -10,9 +10,9 @@ import math
 from collections.abc import Callable, Sequence
 from itertools import pairwise
 
-from solver.arch import Arch
-from solver.mechanics import Mechanics
-from solver.point import Point
+from solver.assess.oracle import Mechanics
+from solver.handbook.point import Point
+from solver.handbook.teeth import Arch
 from tests.published.check import Known
 from tests.published.conflicts import starter
 from tests.published.measured.layouts import (

@@ -6,10 +6,10 @@ from collections.abc import Callable
 
 import numpy as np
 
-from solver.arch import DEFAULT_CURVES, WIDTHS_MM, Tooth, tooth_position
-from solver.arch_curve import BetaCurve
-from solver.arch_forms import Catenary, Parabola, Sextic
+from solver.handbook.arch_curve import BetaCurve
+from solver.handbook.teeth import DEFAULT_CURVES, WIDTHS_MM, Tooth, tooth_position
 from tests.published.check import Check, Known
+from tests.published.formulas.arch_forms import Catenary, Parabola, Sextic
 
 _BRAUN = "Braun S et al. Angle Orthodontist 1998;68(1):29-36: coefficients of the beta function"
 _MINA = "Mina et al., Odontology 2017;105:229-236: first molars of 54 adolescents"

@@ -6,7 +6,15 @@ from collections.abc import Callable, Collection, Sequence
 from itertools import product
 from typing import Any
 
-from solver.conflict import Clash, Oracle, Verdict, all_clashes, minimal_hitting_sets, preferred_clash, waiver_sets
+from solver.explain.algorithms import (
+    Clash,
+    Oracle,
+    Verdict,
+    all_clashes,
+    minimal_hitting_sets,
+    preferred_clash,
+    waiver_sets,
+)
 from tests.published.check import Check, Known
 
 Sets = frozenset[frozenset[str]]

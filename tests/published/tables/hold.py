@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 
-from solver.hold import largest_pull
-from solver.limit import Bound, LimitModel
-from solver.point import Point
+from solver.handbook.point import Point
+from solver.mechanics.hold import largest_pull
+from solver.mechanics.limit_analysis import Bound, LimitModel
 from tests.published.check import Check, Known
 
 _TEXTBOOKS = "textbooks of plastic analysis"

@@ -7,9 +7,9 @@ from typing import NamedTuple
 
 import numpy as np
 
-from solver.load import PointLoad, Support, share_in_plane, share_vertical
-from solver.mucosa import BASE_AREA_MM2, BITE_N, settling, spring_n_per_mm
-from solver.wear import newton_from_kilogram_force
+from solver.handbook.load_sharing import PointLoad, Support, share_in_plane, share_vertical
+from solver.handbook.mucosa import BASE_AREA_MM2, BITE_N, settling, spring_n_per_mm
+from solver.handbook.wear import newton_from_kilogram_force
 from tests.published.check import Check, Known
 
 

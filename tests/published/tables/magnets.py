@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from solver.magnet import MagnetAlloy, after_scan, force_at_offset_n
+from solver.handbook.magnets import MagnetAlloy, after_scan, force_at_offset_n
 from tests.published.check import Check, Known
 
 _WIGIANTO = "Wigianto AYP et al. Dent J 2022;10:75, doi 10.3390/dj10050075: shares of the seated force"

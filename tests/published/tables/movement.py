@@ -8,12 +8,12 @@ from typing import Any
 
 import numpy as np
 
-from solver.clip_mismatch import clip_mismatch
-from solver.form_closure import is_form_closed
-from solver.freedom import Level
-from solver.mobility import Joint, ball, ball_in_groove, ball_on_plane, cylindrical, hinge, mobility
-from solver.screws import adjoint, inverse_frame, screw_axis, transform_twist, transform_wrench
+from solver.mechanics.freedom import Level
+from solver.mechanics.screws import adjoint, inverse_frame, screw_axis, transform_twist, transform_wrench
 from tests.published.check import Check, Known
+from tests.published.formulas.clip_mismatch import clip_mismatch
+from tests.published.formulas.form_closure import is_form_closed
+from tests.published.formulas.mobility import Joint, ball, ball_in_groove, ball_on_plane, cylindrical, hinge, mobility
 from tests.solver.parts import BASE, HINGE, OUT, SETTLING_MM, model, placed
 
 _TEXTBOOKS = "textbooks of mechanisms"

@@ -11,9 +11,9 @@ from scipy import stats
 from solver.buying.buy import buy
 from solver.buying.market import House, Item, Market, Tier
 from solver.buying.need import Customer, Need
-from solver.master import Outcome
-from solver.money import Cost
-from solver.newsvendor import best_level, critical_ratio, expected_cost, expected_over, expected_short
+from solver.buying.newsvendor import best_level, critical_ratio, expected_cost, expected_over, expected_short
+from solver.case.money import Cost
+from solver.choose.master import Outcome
 from tests.published.check import Check, Known
 
 _NUGGETS = 'futilitycloset.com, "Piece work", 2011; techinterview.org'

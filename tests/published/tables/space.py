@@ -4,15 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from solver.acrylic import base_is_thick_enough
-from solver.ball_wear import measure_again
-from solver.bar_gap import GapVerdict, gap_verdict
-from solver.divergence import divergence
-from solver.point import Point
-from solver.sourced import Place
-from solver.space import Prosthesis, room_for, space_class
-from solver.spread import Jaw, anteroposterior_spread_mm, cantilever_notes, centres_for_bar_mm, centres_for_clip_mm
+from solver.handbook.ball_wear import measure_again
+from solver.handbook.hygiene_gap import GapVerdict, gap_verdict
+from solver.handbook.point import Point
+from solver.handbook.restorative_space import Prosthesis, room_for, space_class
+from solver.handbook.sourced import Place
+from solver.handbook.stud_divergence import divergence
+from solver.handbook.support_spread import (
+    Jaw,
+    anteroposterior_spread_mm,
+    cantilever_notes,
+    centres_for_bar_mm,
+    centres_for_clip_mm,
+)
 from tests.published.check import Check, Known
+from tests.published.formulas.acrylic import base_is_thick_enough
 
 _AHUJA = (
     "Ahuja S, Cagna DR. Classification and management of restorative space in edentulous implant overdenture "

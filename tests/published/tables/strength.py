@@ -6,9 +6,11 @@ import math
 from collections.abc import Callable
 from typing import Any
 
-from solver import acrylic
-from solver.alloy import ALLOY_TYPES, BAR_TENSILE_MPA
-from solver.beam import (
+from solver.case.measure import Measure
+from solver.case.sites import Fact
+from solver.fit.bar_strength import Cut, bar_stress
+from solver.handbook.alloys import ALLOY_TYPES, BAR_TENSILE_MPA
+from solver.handbook.beams import (
     LoadCase,
     allowable_force_n,
     bending,
@@ -20,13 +22,11 @@ from solver.beam import (
     simple_span,
     span_band,
 )
-from solver.joint import RETAPPED_PRELOAD_SHARE, WeldedMetal, weld_gains_by_voltage
-from solver.measure import Measure
-from solver.section import Section, egg, rectangle, round_bar
-from solver.sites import Fact
-from solver.sourced import Interval
-from solver.strength import Cut, bar_stress
+from solver.handbook.joints import RETAPPED_PRELOAD_SHARE, WeldedMetal, weld_gains_by_voltage
+from solver.handbook.sections import Section, egg, rectangle, round_bar
+from solver.handbook.sourced import Interval
 from tests.published.check import Check, Known
+from tests.published.formulas import acrylic
 
 COBALT_MPA, GOLD_MPA, TITANIUM_MPA = 210_000.0, 95_000.0, 105_000.0
 EGG = egg(2.2, 1.1, 1.9)

@@ -5,8 +5,8 @@ from __future__ import annotations
 import math
 
 from catalogue.load import load_catalogue
-from solver.cautions import Hazard, cautions
-from solver.wear import survival_share
+from solver.assess.cautions import Hazard, cautions
+from solver.handbook.wear import survival_share
 from tests.published.check import Check, Known
 from tests.solver.small import small_case
 

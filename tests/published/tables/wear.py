@@ -4,8 +4,8 @@ from __future__ import annotations
 
 from collections.abc import Callable
 
-from solver.sourced import Place
-from solver.wear import (
+from solver.handbook.sourced import Place
+from solver.handbook.wear import (
     ACCEPTABLE_PER_ATTACHMENT_N,
     CYCLE_CONVENTIONS,
     Wear,

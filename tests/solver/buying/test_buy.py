@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from solver.buying.buy import NoOffer, buy
 from solver.buying.market import House, Item, Market, Tier
 from solver.buying.need import Customer, Need
-from solver.master import Outcome
-from solver.money import Cost
+from solver.case.money import Cost
+from solver.choose.master import Outcome
 from tests.solver.buying.worlds import markets, on_hand
 
 

@@ -14,7 +14,7 @@ from solver.buying.buy import NoOffer, buy
 from solver.buying.market import Market
 from solver.buying.mixed import look
 from solver.buying.need import Customer
-from solver.master import Outcome
+from solver.choose.master import Outcome
 from tests.benchmarks.order import bench
 from tests.solver.buying.worlds import customers, markets, on_hand
 

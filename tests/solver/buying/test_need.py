@@ -15,8 +15,8 @@ from solver.buying.receive import ShortStock, received
 from solver.buying.stock import Lot, Shelf, Stock
 from solver.buying.substitutes import stands_in, substitutes
 from solver.buying.suppliers import CATALOGUE, Kit, Offer, Supplier, Suppliers
-from solver.money import Cost
-from solver.plan import plan
+from solver.case.money import Cost
+from solver.choose.plan import plan
 from tests.solver.small import band, need, part, small_case, small_problem, step, stock
 
 DAY = date(2030, 1, 1)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from solver.buying.share import largest_remainder, share_cost
-from solver.money import Cost
+from solver.case.money import Cost
 
 WEIGHTS = st.lists(st.fractions(0, 50, max_denominator=12), min_size=1, max_size=9)
 

@@ -8,7 +8,7 @@ from hypothesis import strategies as st
 
 from solver.buying.market import House, Item, Market, Tier
 from solver.buying.need import Customer, Need
-from solver.money import Cost
+from solver.case.money import Cost
 
 PARTS = ("p", "q")
 

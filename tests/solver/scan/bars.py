@@ -6,7 +6,7 @@ from itertools import pairwise
 
 import numpy as np
 
-from solver.scan.mesh import Array
+from solver.scan.surface.mesh import Array
 from tests.solver.scan import meshes as m
 
 X = np.array([1.0, 0.0, 0.0])

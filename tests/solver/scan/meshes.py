@@ -8,7 +8,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 from scipy.spatial.transform import Rotation
 
-from solver.scan.mesh import Array
+from solver.scan.surface.mesh import Array
 
 EDGE = 0.05
 

@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import numpy as np
 
-from solver.case import Case, End
-from solver.layout import Layout
-from solver.scan.mesh import Array
+from solver.case.layout import Layout
+from solver.case.schema import Case, End
+from solver.scan.surface.mesh import Array
 from tests.solver.scan import bars
 from tests.solver.scan import meshes as m
 

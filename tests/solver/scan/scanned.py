@@ -4,12 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from solver.scan.ball import Ball
-from solver.scan.ends import End
-from solver.scan.figure import Figure, Measured, Reason, Unknown
+from solver.scan.bar.ball import Ball
+from solver.scan.bar.ends import End
+from solver.scan.bar.segment import Segment, Summary
+from solver.scan.bar.support import Support
 from solver.scan.measure import BarScan
-from solver.scan.segment import Segment, Summary
-from solver.scan.support import Support
+from solver.scan.section.figure import Figure, Measured, Reason, Unknown
 
 Point = tuple[float, float, float]
 NOT_SEEN = Unknown(Reason.NOT_COVERED)

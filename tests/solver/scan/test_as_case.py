@@ -5,13 +5,13 @@ from __future__ import annotations
 import pytest
 
 from catalogue.yaml_text import parse_yaml
-from solver.case import Case
-from solver.read_case import read_case
-from solver.scan.as_case import Found, as_case
+from solver.case.reading import read_case
+from solver.case.schema import Case
 from solver.scan.errors import ForwardsNotShown, NothingCarries, NotTheSameBar
-from solver.scan.figure import Figure
 from solver.scan.measure import BarScan
-from solver.scan.points import NO_HINTS, Hints, in_mm, read_points
+from solver.scan.section.figure import Figure
+from solver.scan.to_case.as_case import Found, as_case
+from solver.scan.to_case.points import NO_HINTS, Hints, in_mm, read_points
 from tests.solver.scan import scanned as s
 
 RIGHT, FRONT, LEFT = (-16.0, 17.0, 0.0), (0.0, 25.0, 0.0), (16.0, 17.0, 0.0)

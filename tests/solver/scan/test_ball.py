@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from solver.scan.ball import ZONE_DEG, Ball, find_ball
-from solver.scan.figure import Figure, Unknown
-from solver.scan.mesh import Array, mesh_from_triangles
-from solver.scan.sphere import directions
+from solver.scan.bar.ball import ZONE_DEG, Ball, find_ball
+from solver.scan.bar.sphere import directions
+from solver.scan.section.figure import Figure, Unknown
+from solver.scan.surface.mesh import Array, mesh_from_triangles
 from tests.solver.scan import meshes as m
 
 R, NECK = 1.25, 0.75

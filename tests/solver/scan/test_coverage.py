@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from solver.scan.figure import Figure
+from solver.scan.section.figure import Figure
 from tests.solver.scan.trials import ball_trial, segment_trial
 
 SEGMENTS, BALLS = range(1000, 1001), range(1000, 1001)  # a reduced count; seeds the full run does not use

@@ -7,9 +7,9 @@ from xml.etree import ElementTree as Xml
 import numpy as np
 import pytest
 
-from solver.scan.drawing import SCALE, section_sheet
 from solver.scan.measure import measure_bar
-from solver.scan.mesh import mesh_from_triangles
+from solver.scan.surface.mesh import mesh_from_triangles
+from solver.scan.to_case.drawing import SCALE, section_sheet
 from tests.solver.scan import meshes as m
 
 SVG = "{http://www.w3.org/2000/svg}"

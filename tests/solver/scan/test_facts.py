@@ -6,12 +6,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from solver.measure import Measure
-from solver.scan.facts import Fact, figure_fact, segment_facts, support_facts
-from solver.scan.figure import Figure, Measured, Reason, Unknown, root_sum
-from solver.scan.segment import Segment, Summary
-from solver.scan.shapes import Kind
-from solver.scan.support import Support
+from solver.case.measure import Measure
+from solver.scan.bar.segment import Segment, Summary
+from solver.scan.bar.support import Support
+from solver.scan.section.figure import Figure, Measured, Reason, Unknown, root_sum
+from solver.scan.section.shapes import Kind
+from solver.scan.to_case.facts import Fact, figure_fact, segment_facts, support_facts
 
 NOT_SEEN = Unknown(Reason.NOT_COVERED)
 

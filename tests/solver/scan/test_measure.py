@@ -5,12 +5,12 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from solver.scan.ball import Ball
+from solver.scan.bar.ball import Ball
 from solver.scan.errors import BadDirection, NoBarFound, OutNotShown
-from solver.scan.figure import Figure, Measured, Reason, Unknown
 from solver.scan.measure import BarScan, measure_bar
-from solver.scan.mesh import Array, Mesh, mesh_from_triangles
-from solver.scan.shapes import Kind
+from solver.scan.section.figure import Figure, Measured, Reason, Unknown
+from solver.scan.section.shapes import Kind
+from solver.scan.surface.mesh import Array, Mesh, mesh_from_triangles
 from tests.solver.scan import bars
 from tests.solver.scan import meshes as m
 

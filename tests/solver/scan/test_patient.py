@@ -8,10 +8,10 @@ from hypothesis import given
 from hypothesis import strategies as st
 from scipy.spatial.transform import Rotation
 
-from solver.arch import DEFAULT_CURVES, Arch
+from solver.handbook.teeth import DEFAULT_CURVES, Arch
 from solver.scan.errors import BadDirection, ForwardsNotShown
-from solver.scan.mesh import Array
-from solver.scan.patient import any_forwards, forwards_of, place_on, turn_to_patient
+from solver.scan.surface.mesh import Array
+from solver.scan.to_case.patient import any_forwards, forwards_of, place_on, turn_to_patient
 
 BAR = np.array([[-16.0, 17.0, 0.0], [0.0, 25.0, 0.3], [15.0, 18.0, 0.0]])
 turns = st.integers(0, 10_000).map(lambda seed: Rotation.random(random_state=seed).as_matrix())

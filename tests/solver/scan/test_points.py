@@ -6,7 +6,7 @@ import pytest
 
 from catalogue.mistakes import InputError
 from catalogue.yaml_text import parse_yaml
-from solver.scan.points import in_mm, read_points
+from solver.scan.to_case.points import in_mm, read_points
 
 GOOD = """\
 out: [0, 0, 1]

@@ -18,7 +18,6 @@ import trimesh
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from solver.scan import sniff
 from solver.scan.errors import (
     DamagedScan,
     EmptyScan,
@@ -27,8 +26,9 @@ from solver.scan.errors import (
     TruncatedScan,
     UnknownFormat,
 )
-from solver.scan.mesh import mesh_from_triangles
-from solver.scan.read import ScanFile, Unit, UnitQuestion, read_bytes, read_scan, unit_question
+from solver.scan.surface import sniff
+from solver.scan.surface.mesh import mesh_from_triangles
+from solver.scan.surface.read import ScanFile, Unit, UnitQuestion, read_bytes, read_scan, unit_question
 from tests.solver.scan import meshes as m
 
 BAR = mesh_from_triangles(m.prism(m.circle(1.0), 10.0, 0.5)).triangles
@@ -62,7 +62,7 @@ def test_every_format_gives_the_same_triangles(name: str) -> None:
 
 
 def test_long_ascii_stl_is_read_in_pieces_without_loss(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("solver.scan.read.PIECE_BYTES", 5_000)
+    monkeypatch.setattr("solver.scan.surface.read.PIECE_BYTES", 5_000)
     np.testing.assert_allclose(read_bytes("bar", FILES["ASCII STL"]).mesh.triangles, BAR, atol=1e-6)
 
 
@@ -210,7 +210,7 @@ def _seconds(content: bytes) -> float:
 MEMORY = """
 import resource, struct, sys
 import numpy as np
-from solver.scan.read import read_bytes
+from solver.scan.surface.read import read_bytes
 
 grid = np.arange(400_000, dtype=np.float32)
 facets = np.zeros(400_000, dtype=[("n", "<f4", 3), ("v", "<f4", (3, 3)), ("a", "<u2")])
@@ -258,7 +258,7 @@ def test_too_many_triangles_are_refused_before_they_are_unpacked(monkeypatch: py
 
 
 def test_too_large_file_is_refused_unread(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr("solver.scan.read.MOST_BYTES", 1000)
+    monkeypatch.setattr("solver.scan.surface.read.MOST_BYTES", 1000)
     (tmp_path / "bar.stl").write_bytes(STL)
     with pytest.raises(OversizedScan):
         read_scan(tmp_path / "bar.stl")

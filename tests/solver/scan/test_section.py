@@ -7,11 +7,11 @@ from collections.abc import Callable
 import numpy as np
 import pytest
 
-from solver.scan.figure import Figure, Measured, Reason, Unknown
-from solver.scan.mesh import Array
-from solver.scan.section import Section, measure_sections
-from solver.scan.shapes import Kind
-from solver.scan.slicing import frame_for
+from solver.scan.section.figure import Figure, Measured, Reason, Unknown
+from solver.scan.section.section import Section, measure_sections
+from solver.scan.section.shapes import Kind
+from solver.scan.surface.mesh import Array
+from solver.scan.surface.slicing import frame_for
 from tests.solver.scan import meshes as m
 from tests.solver.scan.trials import true_undercut
 

@@ -5,10 +5,10 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from solver.scan.mesh import Array
-from solver.scan.shapes import SHAPES, Kind
-from solver.scan.slicing import frame_for
-from solver.scan.undercut import FOOT_MM, Profile, best_draw, undercut
+from solver.scan.section.shapes import SHAPES, Kind
+from solver.scan.section.undercut import FOOT_MM, Profile, best_draw, undercut
+from solver.scan.surface.mesh import Array
+from solver.scan.surface.slicing import frame_for
 from tests.solver.scan import meshes as m
 
 X, Z = np.array([1.0, 0.0, 0.0]), np.array([0.0, 0.0, 1.0])

@@ -7,10 +7,10 @@ from typing import NamedTuple
 
 import numpy as np
 
-from solver.scan.ball import Ball
-from solver.scan.figure import Measured, Reason, Unknown
+from solver.scan.bar.ball import Ball
 from solver.scan.measure import BarScan, measure_bar
-from solver.scan.mesh import Array, mesh_from_triangles
+from solver.scan.section.figure import Measured, Reason, Unknown
+from solver.scan.surface.mesh import Array, mesh_from_triangles
 from tests.solver.scan import meshes as m
 
 FOOT = 0.2  # the lowest part of a section that counts as no undercut, as docs/scan.md defines it

@@ -1,0 +1,48 @@
+"""Files that a command takes, read by their kind: one of another kind is refused in one line."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from contextlib import suppress
+from pathlib import Path
+
+from catalogue.load import load_catalogue
+from catalogue.mistakes import InputError
+from catalogue.models import Catalogue
+from catalogue.sheet import Finding, refuse
+from catalogue.yaml_text import Document, parse_yaml, read_raw, text_of
+from cli.files.file_kinds import CATALOGUE, Kind, wrong_kind
+
+
+def read_as(kind: Kind, path: str | Path) -> Document:
+    """The YAML file as a document; raises `InputError`, with one mistake where the file is of another kind."""
+    return document_of(kind, read_raw(path), str(path))
+
+
+def document_of(kind: Kind, raw: bytes, name: str) -> Document:
+    """The same from the bytes of a file called `name`; raises `InputError`."""
+    try:
+        document = parse_yaml(text_of(raw, name), name)
+    except InputError:
+        _refuse(name, wrong_kind(kind, raw, None))
+        raise
+    _refuse(name, wrong_kind(kind, raw, document.data))
+    return document
+
+
+def refuse_other(kind: Kind, path: str | Path, form: str) -> None:
+    """Raise `InputError` where a file that is no YAML, of a `form` such as CSV, is of another kind."""
+    raw, data = read_raw(path, form), None
+    with suppress(InputError):  # it need not be YAML
+        data = parse_yaml(text_of(raw, str(path)), str(path)).data
+    _refuse(str(path), wrong_kind(kind, raw, data))
+
+
+def catalogue_of(overlays: Iterable[str | Path] = ()) -> Catalogue:
+    """The starter catalogue with these files laid over it; raises `InputError`."""
+    return load_catalogue([read_as(CATALOGUE, path) for path in overlays])
+
+
+def _refuse(name: str, finding: Finding | None) -> None:
+    if finding is not None:
+        refuse(Document(name, None, {}, {}), {(): finding})

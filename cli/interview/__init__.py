@@ -1,0 +1,1 @@
+"""Questions at a terminal or from a pipe, filling a draft case."""

@@ -1,0 +1,1 @@
+"""The open case of the page: undo, folder, recovery."""

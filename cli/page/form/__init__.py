@@ -1,0 +1,1 @@
+"""The form of the page: fields, entries, what an edit does to the file."""

@@ -1,0 +1,1 @@
+"""The server of the page: who may come in, what is read, what is written."""

@@ -1,0 +1,18 @@
+"""Templates to fragments of the page."""
+
+from __future__ import annotations
+
+from functools import cache
+from typing import Any
+
+from cli.report.markup import templates_of
+
+
+def fragment(name: str, **facts: Any) -> str:
+    """One template filled in."""
+    return str(_place().get_template(f"{name}.html.j2").render(facts)).strip()
+
+
+@cache
+def _place() -> Any:
+    return templates_of("cli.page", "page")

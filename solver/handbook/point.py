@@ -1,0 +1,12 @@
+"""A point in the plan view, mm."""
+
+from __future__ import annotations
+
+from typing import NamedTuple
+
+
+class Point(NamedTuple):
+    """A position (x, y) in the patient frame: x to the patient's left, y forwards."""
+
+    x_mm: float
+    y_mm: float

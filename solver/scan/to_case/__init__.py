@@ -1,0 +1,1 @@
+"""Measurements as facts of a case, and their drawing."""

@@ -1,0 +1,1 @@
+"""Formulas that published checks hold and nothing that runs calls."""
