@@ -1,7 +1,7 @@
 """`python -m tests.benchmarks.alternatives`: regrip against what one would use instead, in one run.
 
 On the same cases each must find the same optimum. Times are those of the processor, from the options to the optimum
-with its proof. Draws docs/alternatives.svg.
+with its proof. Draws docs/dev/alternatives.svg.
 """
 
 from __future__ import annotations
@@ -32,7 +32,7 @@ SEEDS = (1, 2, 3)
 MOST_MIXES = 1e6
 """Beyond this many combinations nothing is enumerated."""
 
-CHART = Path("docs/alternatives.svg")
+CHART = Path("docs/dev/alternatives.svg")
 
 
 class Size(NamedTuple):
@@ -203,7 +203,7 @@ def chart(table: dict[Size, dict[str, float]]) -> None:
 
 
 def main() -> None:
-    """Print the tables as they stand in docs/benchmarks.md, and draw the chart."""
+    """Print the tables as they stand in docs/dev/benchmarks.md, and draw the chart."""
     ours(_ready())
     table = {}
     print("| sites | candidates a site | " + " | ".join((REGRIP, *RIVALS)) + " |", "|---" * 6 + "|", sep="\n")
