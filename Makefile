@@ -21,7 +21,7 @@ test: .venv/ready
 fuzz: .venv/ready
 	$(BIN)/pytest -n auto --hypothesis-profile=search
 
-# The whole decision against the second opinion on 1,000 random cases; `make test` takes the first 250.
+# The whole decision against the second opinion on 1,000 random cases; `make test` takes six of each kind.
 referee: .venv/ready
 	REGRIP_REFEREE=all $(BIN)/pytest -n auto tests/referee
 

@@ -38,8 +38,11 @@ OF_THE_BAR: Mapping[SiteKind, tuple[str, ...]] = {
 }
 """What one look at the bar tells of every stretch of it."""
 
-OF_THE_SUPPORTS = ("connection", "mobility", "bone")
+OF_THE_SUPPORTS = ("connection", "mobility", "bone", "tilt_deg")
 """What one look at the implants, or at their papers, tells of all of them."""
+
+OVER_THE_SUPPORTS = ("room_mm", "top_mm")
+"""What is measured over all of them in one bite; asked together where a support has neither."""
 
 _OF_ROOM = frozenset(Room.model_fields)
 
@@ -50,7 +53,7 @@ def provenance(case: Case) -> Mapping[str, Mapping[str, Places]]:
     found: dict[str, Mapping[str, Places]] = {}
     for (group, name), entry in _entries(case).items():
         here: dict[str, Places] = {of: (place,) for of, place in STANDS_ONCE.items()}
-        here |= {of: (place,) for of, place in _of_room(entry, case.room, (group, name))}
+        here |= {of: together.get(place, (place,)) for of, place in _of_room(entry, case.room, (group, name))}
         own = ((of, (group, name, of)) for of in type(entry).model_fields if of not in _OF_ROOM)
         here |= {of: together.get(place, (place,)) for of, place in own}
         found[name] = MappingProxyType(here)
@@ -79,6 +82,9 @@ def _asked_together(case: Case) -> Iterator[Places]:
     for of in OF_THE_SUPPORTS:
         if places := tuple(("supports", n, of) for n, support in case.supports.items() if not _known(support, of)):
             yield places
+    bare = [n for n, each in case.supports.items() if not (each.room_mm.known or each.top_mm.known)]
+    for of in OVER_THE_SUPPORTS if bare else ():
+        yield tuple(("supports", name, of) for name in bare)
 
 
 def _known(entry: Room, of: str) -> bool:

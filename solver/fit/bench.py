@@ -13,7 +13,7 @@ from catalogue.quantities import QUANTITIES
 from solver.case.bite_force import bite_force
 from solver.case.money import Cost, Purse
 from solver.case.schema import Case
-from solver.case.sites import Fact, Facts, Site, loose_under, reworked, sites_of
+from solver.case.sites import Fact, Facts, Site, known, loose_under, reworked, sites_of
 from solver.fit.bar_strength import judge_strength
 from solver.fit.candidate import Candidate
 from solver.fit.needs import STRENGTH, Judgement, Verdict, judge
@@ -207,7 +207,9 @@ class Bench:
         """Facts after the reworks, and the verdict on every need along the way."""
         reworks = self._with_steps((*extra, *steps))
         facts, judged = self._worked(site, reworks)
-        own = [self._judge(need, facts.get(need.of)) for need in (*attachment.needs, *self._room(attachment))]
+        room = self._room(attachment)
+        asked = (need for need in attachment.needs if not self._follows(need, room, facts))
+        own = [self._judge(need, facts.get(need.of)) for need in (*asked, *room)]
         return _Variant(
             extra,
             reworks,
@@ -215,6 +217,17 @@ class Bench:
             (*own, *self._patient(attachment), *self._loose(site, attachment), *judged),
             self._brought,
         )
+
+    @staticmethod
+    def _follows(need: Need, room: Sequence[Need], facts: Facts) -> bool:
+        """True for a space that nobody has measured, where the room above the bar that is asked too is no less.
+
+        From the ridge to the opposing teeth it is never less than from the top of the bar.
+        """
+        if need.of != "space_mm" or known(facts.get("space_mm", "unknown")) or need.at_most is not None:
+            return False
+        least = [(one.at_least or 0.0) - (one.waive.up_to if one.waive else 0.0) for one in room]
+        return max(least, default=0.0) >= (need.at_least or 0.0)
 
     def _judge(self, need: Need, fact: Fact | None, step: str = "") -> Judgement:
         """The verdict on a need; most reworks leave most facts as they are."""

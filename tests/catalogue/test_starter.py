@@ -14,10 +14,10 @@ from tests.catalogue.starter import ATTACHMENTS, CATALOGUE, KNOWN_AT, REAL, REWO
 
 
 def test_counts_by_kind() -> None:
-    assert {"clip": 11, "ball": 13, "stud": 8, "magnet": 4, "lining": 1, "bare": 1} == Counter(
+    assert {"clip": 12, "ball": 13, "stud": 8, "magnet": 4, "lining": 1, "bare": 1} == Counter(
         a.kind for a in ATTACHMENTS.values()
     )
-    assert 13 == len(REWORKS)
+    assert 14 == len(REWORKS)
     assert "EUR" == CATALOGUE.currency
 
 

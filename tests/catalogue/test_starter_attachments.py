@@ -46,7 +46,7 @@ def test_a_metal_clip_is_activated_over_a_slight_undercut_and_never_over_none(cl
     assert undercut.at_least is not None
     assert undercut.waive is not None
     assert 0.1 == undercut.waive.up_to < undercut.at_least
-    assert undercut.waive.how.startswith("activate the lamellae")
+    assert undercut.waive.how.startswith("activate the arms")
 
 
 @pytest.mark.parametrize("clip", METAL_CLIPS, ids=ids(METAL_CLIPS))

@@ -32,6 +32,7 @@ PERMISSIONS = {
     "cap-ball-2.2": ("cut_bar",),
     "cap-ball-2.5": ("cut_bar",),
     "unscrew-bar": (),
+    "shorten-arms": (),
     "slim-round": ("cut_bar",),
     "deepen-undercut": ("cut_bar",),
     "lower-bar-top": ("cut_bar",),
@@ -61,7 +62,7 @@ def test_the_bar_is_unscrewed_once_or_taken_off_once() -> None:
 WHERE = {
     "mouth": {"cap-ball-1.8", "cap-ball-2.2", "cap-ball-2.5", "unscrew-bar", "take-bar-off", "cut-off-end"},
     "bench": {"slim-round", "deepen-undercut", "lower-bar-top", "thread-bar", "weld-matrix", "weld-keeper"},
-    "denture": {"relieve-acrylic"},
+    "denture": {"relieve-acrylic", "shorten-arms"},
 }
 
 

@@ -10,6 +10,7 @@ from typing import NamedTuple, TypeVar
 from solver.audit.second_opinion.mixes import Mixes
 from solver.audit.second_opinion.world import World
 from solver.choose.plan import Answer, plan
+from tests.referee.open_case import open_world
 from tests.referee.random_case import random_world, with_pulls
 from tests.referee.tiered_case import tiered_world
 from tests.referee.wide_case import wide_world
@@ -38,7 +39,8 @@ def _pulled(seed: int) -> World:
 STRATA = {
     "plain": Stratum(random_world, 100),
     "pulls": Stratum(_pulled, 50),
-    "wide": Stratum(wide_world, 250),
+    "wide": Stratum(wide_world, 200),
+    "open": Stratum(open_world, 50),
     "tiers": Stratum(tiered_world, 200),
     "symmetric": Stratum(partial(tiered_world, bent="symmetric"), 100),
     "firm": Stratum(partial(tiered_world, bent="firm"), 100),

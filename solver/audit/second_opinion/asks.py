@@ -30,15 +30,27 @@ def ask_for(case: Case, site: str, of: str) -> Ask:
         return frozenset({f"bar.{of}"})
     key, entry = _entry(case, site)
     if of == "room_mm":
-        return frozenset({_room(case, key, entry)})
+        asked = _room(case, key, entry)
+        if isinstance(entry, Support) and _has_no_height(entry) and asked.startswith(f"{key}."):
+            last = asked.rsplit(".", 1)[1]
+            return frozenset(f"supports.{n}.{last}" for n, s in case.supports.items() if _has_no_height(s))
+        return frozenset({asked})
     if of in ("space_mm", "breadth_mm"):
         return frozenset({f"{key}.{of}" if _given(getattr(entry, of)) else f"room.{of}"})
-    if of in ("connection", "mobility", "bone") and not _given(getattr(entry, of)):
+    if (
+        of in ("connection", "mobility", "bone", "tilt_deg")
+        and isinstance(entry, Support)
+        and not _given(getattr(entry, of))
+    ):
         return frozenset(f"supports.{n}.{of}" for n, s in case.supports.items() if not _given(getattr(s, of)))
     if isinstance(entry, Support) or not _tells(entry, of) or _given(getattr(entry, of)):
         return frozenset({f"{key}.{of}"})
     bar = _same_bar(case, entry)
     return frozenset(f"{key}.{of}" for key, one in bar.items() if _tells(one, of) and not _given(getattr(one, of)))
+
+
+def _has_no_height(support: Support) -> bool:
+    return not (_given(support.room_mm) or _given(support.top_mm))
 
 
 def _tells(entry: Segment | End, of: str) -> bool:

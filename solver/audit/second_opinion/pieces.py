@@ -176,7 +176,7 @@ def _states(
     for rework in reworks:
         yield from work.judged(rework.needs)
         work.apply(rework)
-    yield from work.judged(attachment.needs)
+    yield from work.judged(need for need in attachment.needs if not _told_by_room(world, attachment, need, work))
     if attachment.kind != "bare":
         stack = attachment.stack
         height = stack.part + stack.housing + stack.spacer + cover_mm(world)
@@ -196,6 +196,17 @@ def _rests_on_a_loose_one(case: Case, name: str) -> bool:
     loose = {support for support, each in case.supports.items() if each.mobility == "loose"}
     segment, end = case.segments.get(name), case.ends.get(name)
     return bool(loose & {name, *(segment.between if segment else ()), *((end.on,) if end else ())})
+
+
+def _told_by_room(world: World, attachment: Attachment, need: Need, work: Work) -> bool:
+    """A space not known is no question of its own where more room than that is asked above the bar."""
+    space = work.facts.get("space_mm")
+    unknown = need.of == "space_mm" and isinstance(space, Measure) and space.value is None and need.at_most is None
+    if not unknown or attachment.kind == "bare":
+        return False
+    stack = attachment.stack
+    height = stack.part + stack.housing + stack.spacer + cover_mm(world)
+    return height - world.catalogue.defaults.thin_base.up_to >= (need.at_least or 0)
 
 
 def grinds_hard(world: World) -> bool:

@@ -42,8 +42,13 @@ ROOMS: dict[str, tuple[dict[str, Any], str, str, str]] = {
     "an own top, both rough": (
         {"room": {"space_mm": "14 +- 1"}, "ends": {"E": {"top_mm": "4 +- 1"}}}, "E", "room_mm", "ends.E.room_mm",
     ),
-    "a platform of unknown height": ({}, "R", "room_mm", "supports.R.top_mm"),
-    "a platform, nothing known": ({"room": {"space_mm": "unknown"}}, "R", "room_mm", "supports.R.room_mm"),
+    "a platform of unknown height": ({}, "R", "room_mm", "supports.R.top_mm, supports.L.top_mm"),
+    "a platform of unknown height beside a known one": (
+        {"supports": {"L": {"top_mm": 2}}}, "R", "room_mm", "supports.R.top_mm",
+    ),
+    "a platform, nothing known": (
+        {"room": {"space_mm": "unknown"}}, "R", "room_mm", "supports.R.room_mm, supports.L.room_mm",
+    ),
     "space for a platform": ({"room": {"space_mm": "unknown"}}, "R", "space_mm", "room.space_mm"),
     "breadth": ({}, "B", "breadth_mm", "room.breadth_mm"),
     "breadth of its own": ({"segments": {"B": {"breadth_mm": "9 +- 1"}}}, "B", "breadth_mm", "segments.B.breadth_mm"),
@@ -65,6 +70,7 @@ BARS: dict[str, tuple[dict[str, Any], str, str, str]] = {
     "the gap under a free end": (THREE, "E", "gap_mm", "ends.E.gap_mm"),
     "another bar": (TWO_BARS, "A", "gap_mm", "segments.A.gap_mm"),
     "a platform, of all supports at once": ({}, "R", "connection", "supports.R.connection, supports.L.connection"),
+    "how all supports lean": ({}, "L", "tilt_deg", "supports.R.tilt_deg, supports.L.tilt_deg"),
     "scans": ({}, "R", "scans", "patient.scans_expected"),
     "the bite": ({}, "B", "force_n", "bite.force_n"),
 }  # fmt: skip
