@@ -8,12 +8,10 @@ from collections.abc import Iterator
 from rich.console import Console
 
 from cli.terminal.screen import bullets, heading, table
-from cli.wording.loads import percent, remarks, rounded, spanned
+from cli.wording.loads import BITE, percent, remarks, rounded, spanned
 from solver.assess.loads import Loads
 from solver.handbook.sourced import Interval
 from solver.mechanics.bar_bending import NOT_KNOWN, Bent
-
-BITE = {"left": "left", "right": "right", "both": "both sides", "front": "front"}
 
 
 def show_loads(page: Console, loads: Loads) -> None:

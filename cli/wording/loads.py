@@ -11,6 +11,8 @@ from solver.handbook.sourced import Interval, Place, Sourced
 from solver.handbook.support_spread import CantileverNote
 from solver.handbook.teeth import Arch
 
+BITE = {"left": "left", "right": "right", "both": "both sides", "front": "front"}
+
 
 def spanned(found: Interval) -> str:
     """Least to most in whole numbers."""

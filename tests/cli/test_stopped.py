@@ -29,8 +29,8 @@ signal.signal(signal.SIGINT, signal.default_int_handler)  # it may have been inh
 starter, at, number, *arguments = sys.argv[1:]
 catalogue.load.STARTER = Path(starter)
 *names, name = at.split(".")
-owner = importlib.import_module(".".join(names[:2]))
-for inner in names[2:]:
+owner = importlib.import_module(".".join(names[:3]))
+for inner in names[3:]:
     owner = getattr(owner, inner)
 whole, calls = getattr(owner, name), []
 
