@@ -13,9 +13,8 @@ from cli.draw.poster import panels
 from cli.extras import extra
 from cli.report.markup import templates_of
 from cli.report.sheet import Sheet, charges
-from cli.terminal import sensitivity
 from cli.terminal import strategies as strategy
-from cli.wording import insertion, words
+from cli.wording import insertion, sensitivity, words
 from cli.wording import loads as load
 from cli.wording.reasons import relocated
 from cli.wording.remarks import remark
