@@ -24,6 +24,7 @@ from solver.case.rules import (
     FirmBar,
     Held,
     LevelPull,
+    LinedAlone,
     Moves,
     NeedHolds,
     NoFight,
@@ -72,7 +73,7 @@ class RuleWords:
         """Words for a case, in English figures where no others are given; sites by id unless `places` names them."""
         return cls(figures or Figures.of(None), problem.case.money.currency, problem.purse.digits, redacted, places)
 
-    def rule(self, found: Rule) -> str:  # noqa: C901 - a branch for each rule
+    def rule(self, found: Rule) -> str:  # noqa: C901, PLR0911, PLR0912 - a branch for each rule
         """What a rule asks, with its numbers."""
         match found:
             case Budget():
@@ -112,8 +113,10 @@ class RuleWords:
                 return f"the bar stays on and splints the implants; {_upper_jaw(found)}"
             case FirmBar():
                 return "every implant under the bar stands firm"
+            case LinedAlone():
+                return "a lining is fitted by itself, with no firm part beside it"
 
-    def given_up(self, entry: GivenUp) -> str:  # noqa: C901 - a branch for each rule
+    def given_up(self, entry: GivenUp) -> str:  # noqa: C901, PLR0911, PLR0912 - a branch for each rule
         """What has to give, by how much, and how it is done."""
         rule = entry.rule
         match rule:
@@ -173,6 +176,8 @@ class RuleWords:
             case Unsplint():
                 why = _upper_jaw(rule)
                 return f"accept implants that no bar splints, once mobility and bone of each are checked; {why}"
+            case LinedAlone():
+                return "accept a lining beside firm parts; see early whether it holds at its edge"
             case FirmBar():
                 where = " and ".join(self._site(name) for name in rule.loose)
                 return (

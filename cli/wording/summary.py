@@ -16,6 +16,7 @@ _RULE = {
     "cover": "acrylic over a bare bar end",
     "unsplint": "bar that splints the implants of an upper jaw",
     "firm-bar": "implants under the bar that stand firm",
+    "lined": "a lining by itself, with no firm part beside it",
     "scans": "magnetic scans",
     "metals": "metals in the mouth",
     "grinding": "grinding on natural teeth or implants",

@@ -32,6 +32,7 @@ from solver.case.rules import (
     FirmBar,
     Held,
     LevelPull,
+    LinedAlone,
     Moves,
     NeedHolds,
     NoFight,
@@ -218,7 +219,7 @@ def _cost(problem: Problem, mix: Sequence[Candidate]) -> tuple[int, int]:
     return ends[0], ends[1]
 
 
-def _kept(rule: Rule, found: Assessment, cost_high: int) -> bool:  # noqa: C901 - a branch for each rule
+def _kept(rule: Rule, found: Assessment, cost_high: int) -> bool:  # noqa: C901, PLR0911, PLR0912 - a branch for each rule
     """Whether a rule is kept, from the parts of the mix and the forces and motions that are checked beside this."""
     mix = found.mix
     bar_off = any(c.site.kind == "support" for c in mix)
@@ -253,6 +254,9 @@ def _kept(rule: Rule, found: Assessment, cost_high: int) -> bool:  # noqa: C901 
             return bar_off or any(c.site.id == rule.site for c in mix)
         case Unsplint():
             return not bar_off
+        case LinedAlone():
+            firm = any(c.attachment.kind not in ("lining", "bare") for c in mix)
+            return not firm or all(c.attachment.kind != "lining" for c in mix)
         case FirmBar():
             return bar_off
         case NeedHolds():

@@ -26,6 +26,7 @@ from solver.case.rules import (
     FirmBar,
     Held,
     LevelPull,
+    LinedAlone,
     Moves,
     NeedHolds,
     NoFight,
@@ -71,6 +72,7 @@ SEVERITY = {
     "cover": 4,
     "borne": 4,
     "supports": 4,
+    "lined": 4,
     "moves": 5,
     "unsplint": 5,
 }
@@ -108,6 +110,8 @@ def rules_of(case: Case, catalogue: Catalogue, purse: Purse) -> tuple[Rule, ...]
         rules.append(Unsplint(len(case.supports)))
     if loose := loose_under_the_bar(case):
         rules.append(FirmBar(loose))
+    if case.segments and any(each.kind == "lining" for each in catalogue.attachments.values()):
+        rules.append(LinedAlone())
     return tuple(rules)
 
 

@@ -401,6 +401,19 @@ class FirmBar(_Rule):
 
 
 @dataclass(frozen=True, slots=True, order=True)
+class LinedAlone(_Rule):
+    """A lining is fitted by itself: it gives where a firm part beside it does not, and soon comes off at its edge."""
+
+    code: Literal["lined"] = "lined"
+
+    def kept(self, mix: Assessment) -> bool:  # noqa: D102
+        return len({c.attachment.kind == "lining" for c in mix.mix if c.parts}) <= 1
+
+    def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
+        return ()
+
+
+@dataclass(frozen=True, slots=True, order=True)
 class Alike(_Rule):
     """Mirror sites that both can take a part get the same part and rework: a preference, given up for a saving."""
 
@@ -464,6 +477,7 @@ Rule: TypeAlias = (
     | Covered
     | Unsplint
     | FirmBar
+    | LinedAlone
 )
 Preference: TypeAlias = Alike | OneKind | WholeBar
 

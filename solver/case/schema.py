@@ -289,7 +289,7 @@ Waivable: TypeAlias = Literal[
     "budget", "allowed", "allowed:send_out", "allowed:weld", "allowed:cut_bar", "allowed:bar_off",
     "allowed:new_bar", "hold", "pull", "peel", "pulls", "level", "spread", "even", "need", "cover", "borne",
     "supports", "moves", "unsplint",
-    "firm-bar",
+    "firm-bar", "lined",
 ]  # fmt: skip
 """What a case may weigh: a kind of rule, or one kind of work; `hold`, `pull` are older names of `pulls`, `peel`."""
 

@@ -11,7 +11,7 @@ from solver.assess.mirror import likes
 from solver.assess.oracle import Mechanics
 from solver.assess.problem import Problem
 from solver.case.retention import Condition
-from solver.case.rules import Alike, Even, OneKind, Peel, Rule, Spread, WholeBar
+from solver.case.rules import Alike, Even, LinedAlone, OneKind, Peel, Rule, Spread, WholeBar
 from solver.case.schema import DEMANDS
 from solver.mechanics.option import Option
 
@@ -54,6 +54,7 @@ class Replacement:
         kinds = {type(rule) for rule in (*problem.rules, *problem.stopgap)}
         self._exact = bool(kinds & {Spread, Even})  # a firmer grip on one side may leave the other too little
         self._ceiling = Peel in kinds
+        self._lined = LinedAlone in kinds
         preferred = {type(rule) for rule in problem.preferences}
         self._whole, self._alike = WholeBar in preferred, Alike in preferred
         self._one_kind = OneKind in preferred
@@ -79,6 +80,7 @@ class Replacement:
             and set(better.needs_waived) <= set(worse.needs_waived)
             and all(percent <= worse.short_percent.get(rule, 0) for rule, percent in better.short_percent.items())
             and (not self._whole or not one.harms_bar or other.harms_bar)
+            and (not self._lined or (one.attachment.kind == "lining") is (other.attachment.kind == "lining"))
             and (not self._one_kind or one.attachment.id == other.attachment.id)
             and _moves_as_much(better, worse)
             and all(self._mechanics.kind_of(better, d) is self._mechanics.kind_of(worse, d) for d in DEMANDS)

@@ -25,6 +25,7 @@ from solver.case.rules import (
     FirmBar,
     Held,
     LevelPull,
+    LinedAlone,
     Moves,
     NeedHolds,
     NoFight,
@@ -460,7 +461,7 @@ class Master:
                 for constraint in posted:
                     self._sleep(constraint, rule)
 
-    def _post(self, rule: Rule) -> None:
+    def _post(self, rule: Rule) -> None:  # noqa: C901 - a branch for each rule
         match rule:
             case Budget():
                 self._post_budget(rule)
@@ -475,6 +476,8 @@ class Master:
                 self._enforce(self.bar_off == 0, rule)
             case FirmBar():
                 self._enforce(self.bar_off == 1, rule)
+            case LinedAlone():
+                self._post_lined(rule)
             case Borne():
                 self._post_borne(rule)
             case EnoughSupports():
@@ -483,6 +486,14 @@ class Master:
                 pass  # posted as cuts, in the kinds, or standing in every option
             case _:
                 assert_never(rule)
+
+    def _post_lined(self, rule: LinedAlone) -> None:
+        lined = self.model.new_bool_var("lined")
+        for x, option in self._picks():
+            if option.candidate.attachment.kind == "lining":
+                self._enforce(lined >= x, rule)
+            elif option.candidate.parts:
+                self._enforce(lined + x <= 1, rule)
 
     def _post_level(self, rule: LevelPull) -> None:
         least = at_least(rule.least_n)

@@ -20,6 +20,8 @@ def wide_world(seed: int) -> World:
     catalogue = _catalogue(dice, plain.catalogue.model_dump(mode="json"))
     if seed % 5 == 1:  # no end can be made safe and no bar comes off: physics alone may be against every mix
         _take_out(catalogue, "end" if seed % 10 == 1 else "support")
+    if seed % 4 == 3:
+        _line(random.Random(f"lining {seed}"), catalogue["attachments"])
     if seed % 6 == 2:
         _add_steps(random.Random(f"own steps {seed}"), catalogue["attachments"])
     case = _case(dice, plain.case.model_dump(mode="json"), keeps_few="bar_off" if seed % 5 == 0 else "")
@@ -35,6 +37,13 @@ def _take_out(catalogue: dict[str, Any], site: str) -> None:
         name: entry for name, entry in catalogue["attachments"].items() if not {site, "support"} & set(entry["at"])
     }
     catalogue["attachments"] = {name: entry for name, entry in kept.items() if name != "cut"}
+
+
+def _line(dice: random.Random, attachments: dict[str, Any]) -> None:
+    """One of the parts for a stretch is a lining, to be fitted by itself."""
+    clips = [each for each in attachments.values() if each["kind"] == "clip" and "segment" in each["at"]]
+    if clips:
+        dice.choice(clips)["kind"] = "lining"
 
 
 def _add_steps(dice: random.Random, attachments: dict[str, Any]) -> None:

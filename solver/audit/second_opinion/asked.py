@@ -16,7 +16,7 @@ Tier: TypeAlias = Literal["usual", "stopgap"]
 SEVERITY = {
     "budget": 1, "allowed": 2, "peel": 3, "level": 3, "stopgap": 3, "pulls": 3, "spread": 3, "even": 3, "need": 4,
     "cover": 4, "borne": 4, "supports": 4, "moves": 5, "unsplint": 5,
-    "firm-bar": 1,
+    "firm-bar": 1, "lined": 4,
 }  # fmt: skip
 """As in solver.case.rule_set: our own order."""
 

@@ -179,6 +179,9 @@ class Mixes:
             missed["unsplint"] = 0
         if asked.shaky and not on_supports:
             missed["firm-bar"] = 0
+        made = {piece.attachment.kind for piece in mix} - {"bare"}
+        if "lining" in made and len(made) > 1:
+            missed["lined"] = 0
         filled = {piece.site.id for piece in mix}
         if not on_supports:
             missed |= {code: 0 for site, code in self.tall_ends.items() if site not in filled}

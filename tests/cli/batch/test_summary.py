@@ -25,6 +25,7 @@ from solver.case.rules import (
     FirmBar,
     Held,
     LevelPull,
+    LinedAlone,
     Moves,
     NeedHolds,
     NoFight,
@@ -125,6 +126,7 @@ RULES: tuple[tuple[Rule, str], ...] = (
     (Covered("R", 0.4, thin=True), "acrylic over a bare bar end"),
     (Unsplint(3), "bar that splints the implants of an upper jaw"),
     (FirmBar(("S1",)), "implants under the bar that stand firm"),
+    (LinedAlone(), "a lining by itself, with no firm part beside it"),
 )
 
 

@@ -35,6 +35,7 @@ from solver.case.rules import (
     FirmBar,
     Held,
     LevelPull,
+    LinedAlone,
     Moves,
     NeedHolds,
     NoFight,
@@ -74,6 +75,7 @@ EVERY: tuple[Rule, ...] = (
     Covered("E", 0.1, thin=True),
     Unsplint(4),
     FirmBar(("S1",)),
+    LinedAlone(),
 )
 KINDS = {rule.code.partition(":")[0] for rule in EVERY if waivable(rule)}
 OLDER = {"hold", "pull"}
@@ -100,7 +102,7 @@ def test_our_own_order_of_what_is_given_up() -> None:
         {"budget", "firm-bar"},
         {"allowed"},
         {"peel", "level", "stopgap", "pulls", "spread", "even"},
-        {"need", "cover", "borne", "supports"},
+        {"need", "cover", "borne", "supports", "lined"},
         {"moves", "unsplint"},
     ] == order
     assert all(1 <= weight <= 100 for weight in SEVERITY.values())
