@@ -13,9 +13,9 @@ from cli.draw.poster import panels
 from cli.extras import extra
 from cli.report.markup import templates_of
 from cli.report.sheet import Sheet, charges
-from cli.terminal import strategies as strategy
 from cli.wording import insertion, sensitivity, words
 from cli.wording import loads as load
+from cli.wording import strategies as strategy
 from cli.wording.reasons import relocated
 from cli.wording.remarks import remark
 from cli.wording.rules import RuleWords

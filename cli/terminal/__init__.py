@@ -1,1 +1,1 @@
-"""The words and tables of the terminal. Facts come from solver as objects; sentences are made here."""
+"""Tables and screens of the terminal; the sentences that other faces use too stand in `cli.wording`."""

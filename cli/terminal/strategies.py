@@ -10,22 +10,10 @@ from rich.text import Text
 from cli.terminal.screen import bullets, heading, table
 from cli.wording import words
 from cli.wording.rules import RuleWords
+from cli.wording.strategies import STANDING, WAY
 from cli.wording.words import mix
 from solver.assess.problem import Problem
-from solver.explore.strategies import Standing, Strategy, Way
-
-WAY = {
-    Way.KEEP: "keep the bar",
-    Way.OFF: "take the bar off",
-    Way.NEW: "new bar",
-    Way.NONE: "no attachment",
-}
-STANDING = {
-    Standing.OPEN: "open",
-    Standing.WHAT_IF: "only if",
-    Standing.CLOSED: "closed",
-    Standing.UNDECIDED: "undecided",
-}
+from solver.explore.strategies import Standing, Strategy
 
 
 def show_strategies(page: Console, problem: Problem, found: Sequence[Strategy]) -> None:

@@ -95,6 +95,7 @@ def _check_needs(problem: Problem, candidate: Candidate, waived: set[Rule]) -> N
         _check_need(candidate, need, facts, waived)
     check_bar(problem.case, candidate, facts)
     _check_space(problem, candidate, facts, waived)
+    _check_bearers(problem.case, candidate)
     _check_patient(problem.case, candidate, waived)
     if len(set(done := [rework.id for rework in candidate.reworks])) < len(done):
         raise InternalFault(f"{candidate.key} does a step twice: {done}")
@@ -149,12 +150,15 @@ def _at_least(candidate: Candidate, of: str, want_mm: float, facts: Mapping[str,
         raise InternalFault(f"{candidate.key}: {of} {fact} is under {want_mm:g}")
 
 
-def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
+def _check_bearers(case: Case, candidate: Candidate) -> None:
     segment, end = case.segments.get(candidate.site.id), case.ends.get(candidate.site.id)
     bearers = {candidate.site.id, *(segment.between if segment else ()), *((end.on,) if end else ())}
     loose = any(case.supports[one].mobility == "loose" for one in bearers & case.supports.keys())
     if loose and candidate.attachment.kind != "bare":
         raise InternalFault(f"{candidate.key} is built on an implant that moves")
+
+
+def _check_patient(case: Case, candidate: Candidate, waived: set[Rule]) -> None:
     sensitive = {metal.lower() for metal in case.patient.sensitivities}
     if sensitive & {metal.lower() for metal in candidate.attachment.metals}:
         raise InternalFault(f"{candidate.key} puts a metal in the mouth that the patient is sensitive to")

@@ -52,11 +52,9 @@ def provenance(case: Case) -> Mapping[str, Mapping[str, Places]]:
     together = {place: places for places in _asked_together(case) for place in places}
     found: dict[str, Mapping[str, Places]] = {}
     for (group, name), entry in _entries(case).items():
-        here: dict[str, Places] = {of: (place,) for of, place in STANDS_ONCE.items()}
-        here |= {of: together.get(place, (place,)) for of, place in _of_room(entry, case.room, (group, name))}
-        own = ((of, (group, name, of)) for of in type(entry).model_fields if of not in _OF_ROOM)
-        here |= {of: together.get(place, (place,)) for of, place in own}
-        found[name] = MappingProxyType(here)
+        own = {of: (group, name, of) for of in type(entry).model_fields if of not in _OF_ROOM}
+        here: dict[str, Place] = {**STANDS_ONCE, **dict(_of_room(entry, case.room, (group, name))), **own}
+        found[name] = MappingProxyType({of: together.get(place, (place,)) for of, place in here.items()})
     return MappingProxyType(found)
 
 

@@ -407,7 +407,7 @@ class LinedAlone(_Rule):
     code: Literal["lined"] = "lined"
 
     def kept(self, mix: Assessment) -> bool:  # noqa: D102
-        return len({c.attachment.kind == "lining" for c in mix.mix if c.parts}) <= 1
+        return len({c.is_lining for c in mix.mix if c.parts}) <= 1
 
     def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
         return ()

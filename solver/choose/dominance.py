@@ -80,7 +80,7 @@ class Replacement:
             and set(better.needs_waived) <= set(worse.needs_waived)
             and all(percent <= worse.short_percent.get(rule, 0) for rule, percent in better.short_percent.items())
             and (not self._whole or not one.harms_bar or other.harms_bar)
-            and (not self._lined or (one.attachment.kind == "lining") is (other.attachment.kind == "lining"))
+            and (not self._lined or one.is_lining is other.is_lining)
             and (not self._one_kind or one.attachment.id == other.attachment.id)
             and _moves_as_much(better, worse)
             and all(self._mechanics.kind_of(better, d) is self._mechanics.kind_of(worse, d) for d in DEMANDS)

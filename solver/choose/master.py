@@ -490,7 +490,7 @@ class Master:
     def _post_lined(self, rule: LinedAlone) -> None:
         lined = self.model.new_bool_var("lined")
         for x, option in self._picks():
-            if option.candidate.attachment.kind == "lining":
+            if option.candidate.is_lining:
                 self._enforce(lined >= x, rule)
             elif option.candidate.parts:
                 self._enforce(lined + x <= 1, rule)

@@ -15,16 +15,15 @@ from solver.assess.oracle import Mechanics
 from solver.assess.problem import Problem
 from solver.case.rule_set import of_usual_tier
 from solver.choose.cutter import GRIPS_PER_N, grip_of
+from solver.choose.goals import COST
 from solver.choose.plan import Answer, verified
-from solver.choose.search import LEAST_PULL, Goal, Options, choose, choose_least
+from solver.choose.search import LEAST_PULL, Options, choose, choose_least
 
 STEP_SHARE, STEP_N = 0.25, 0.5
 """A step is worth telling where the weakest pull gains a quarter, and half a newton at the least (chosen)."""
 
 MOST_STEPS = 2
 """Steps told between the recommended plan and the firm one (our own choice)."""
-
-COST = Goal(lambda master: master.cost_high, lambda mix: mix.cost.high)
 
 
 @dataclass(frozen=True, slots=True)
@@ -83,7 +82,7 @@ def at_stopgap(problem: Problem) -> Problem:
 def _steps(problem: Problem, best: Assessment, how: Options, until: float) -> Iterator[Step]:
     """From one plan to the next firmer one at least cost, the last of them the firmest there is."""
     mechanics, now = Mechanics(problem), best
-    firmest = choose_least(problem, mechanics, how.left(until), [LEAST_PULL, COST]).best
+    firmest = choose_least(problem, mechanics, how.left(until), [LEAST_PULL, COST.goal]).best
     if firmest is None or grip_of(firmest) <= grip_of(best):
         return
     for number in range(MOST_STEPS + 1):
@@ -91,7 +90,7 @@ def _steps(problem: Problem, best: Assessment, how: Options, until: float) -> It
         if number == MOST_STEPS or wanted >= grip_of(firmest):
             yield _step(now, firmest)
             return
-        found = choose_least(problem, mechanics, how.left(until), [COST], [(LEAST_PULL, -wanted)]).best
+        found = choose_least(problem, mechanics, how.left(until), [COST.goal], [(LEAST_PULL, -wanted)]).best
         if found is None or grip_of(found) >= grip_of(firmest):
             yield _step(now, firmest)
             return

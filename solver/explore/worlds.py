@@ -12,6 +12,7 @@ from solver.assess.oracle import Mechanics
 from solver.assess.problem import Least, Problem, problem_of
 from solver.case.schema import Case
 from solver.case.sites import Site, sites_of
+from solver.choose.goals import COST, YEARS
 from solver.choose.master import Outcome
 from solver.choose.search import Choice, Goal, Options, choose, choose_least
 from solver.explore.answered import Answer, answered
@@ -23,10 +24,7 @@ from solver.fit.pricing import purse_of
 Answers: TypeAlias = frozenset[Answer]
 
 
-PAID: Mapping[Least, Goal] = {
-    "now": Goal(lambda master: master.cost_high, lambda mix: mix.cost.high),
-    "years": Goal(lambda master: master.years_high, lambda mix: mix.cost_years.high),
-}
+PAID: Mapping[Least, Goal] = {"now": COST.goal, "years": YEARS.goal}
 QUESTIONS = Goal(
     lambda master: sum(master.asked.values()),
     lambda mix: len(mix.questions),

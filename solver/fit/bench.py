@@ -232,19 +232,19 @@ class Bench:
     def _judge(self, need: Need, fact: Fact | None, step: str = "") -> Judgement:
         """The verdict on a need; most reworks leave most facts as they are."""
         # A need that is kept shares its id with no other.
-        _, known = self._judged.setdefault(id(need), (need, {}))
-        if (fact, step) not in known:
-            known[fact, step] = judge(need, fact, step)
-        return known[fact, step]
+        _, verdicts = self._judged.setdefault(id(need), (need, {}))
+        if (fact, step) not in verdicts:
+            verdicts[fact, step] = judge(need, fact, step)
+        return verdicts[fact, step]
 
     def judged_alike(self, need: Need, other: Need) -> bool:
         """True where `other` in place of `need` would change no verdict given here, nor which of two is worse.
 
         Nor by how much what may be waived is short: that weighs where it is given up.
         """
-        _, known = self._judged.get(id(need), (need, {}))
-        before = [judgement.badness for judgement in known.values()]
-        after = [judge(other, fact, step).badness for fact, step in known]
+        _, verdicts = self._judged.get(id(need), (need, {}))
+        before = [judgement.badness for judgement in verdicts.values()]
+        after = [judge(other, fact, step).badness for fact, step in verdicts]
         same = all(
             new == old if old[0] == Verdict.SHORT else new[0] == old[0]
             for old, new in zip(before, after, strict=True)

@@ -148,6 +148,11 @@ class Candidate:
         return 0 if self.attachment.kind == "bare" else self.count
 
     @property
+    def is_lining(self) -> bool:
+        """True for soft silicone over the bar, which stands by no firm part."""
+        return self.attachment.kind == "lining"
+
+    @property
     def makes_safe(self) -> bool:
         """True where work leaves a site without an attachment; not where it is left as it is."""
         return self.attachment.kind == "bare" and bool(self.reworks)

@@ -14,39 +14,41 @@ from pathlib import Path
 from typing import Any
 
 from catalogue.load import load_catalogue
+from catalogue.models import Catalogue
 from catalogue.yaml_text import parse_yaml
 from solver.assess.assessment import Assessment
 from solver.case.reading import read_case
+from solver.case.rule_set import FLOORS
 from solver.case.rules import Pulls
-from solver.case.schema import DEMANDS, Case, PullName
-from solver.choose.check import Checked, check
+from solver.case.schema import DEMANDS, Case
+from solver.choose.check import check
 from solver.fit.bench import LEFT_BARE
 from solver.fit.proposal import BadPut, read_put
 
-PULLS: tuple[PullName, ...] = ("centre", "left", "right", "front")
 NOTHING_N = 0.05
 """A pull below this is printed as 0.0 N."""
 
 
-def labels_of(row: dict[str, Any], case: Case) -> Iterator[str]:
+def labels_of(row: dict[str, Any], case: Case, catalogue: Catalogue) -> Iterator[str]:
     """What counts for a row: its outcome, then its plan by the rules of today."""
     yield f"outcome: {row['outcome']}"
     if not row["mix"]:
         yield "no plan"
         return
     try:
-        found = check(case, load_catalogue(), {one["site"]: read_put(_put(one)) for one in _put_by_hand(row)})
+        found = check(case, catalogue, {one["site"]: read_put(_put(one)) for one in _put_by_hand(row)})
     except BadPut:
         yield "a plan that can no longer be put by hand"
         return
     yield "plans judged"
     yield from _of_plan(found.plan, row["outcome"])
-    yield from _of_needs(found)
+    if found.refusals:
+        yield "a need of today fails"
 
 
 def _of_plan(mix: Assessment, outcome: str) -> Iterator[str]:
     fits = outcome != "relaxed"
-    pulls = [mix.hold_n(name) for name in PULLS]
+    pulls = [mix.hold_n(name) for name in FLOORS]
     kept = all(rule.kept(mix) for rule in mix.problem.rules if isinstance(rule, Pulls))
     stays = all(rule.kept(mix) for rule in mix.problem.stopgap)
     if max(pulls) < NOTHING_N:
@@ -63,11 +65,6 @@ def _of_plan(mix: Assessment, outcome: str) -> Iterator[str]:
         yield "parts fight"
 
 
-def _of_needs(found: Checked) -> Iterator[str]:
-    if found.refusals:
-        yield "a need of today fails"
-
-
 def _put_by_hand(row: dict[str, Any]) -> list[dict[str, Any]]:
     """The parts of a row; an end left as it is needs no hand."""
     return [one for one in row["mix"] if one["attachment"] != LEFT_BARE]
@@ -82,11 +79,12 @@ def _put(one: dict[str, Any]) -> str:
 def main(folder: Path, results: Path) -> None:
     """Print every label with the number of cases."""
     counts: Counter[str] = Counter()
+    catalogue = load_catalogue()
     for line in results.read_text(encoding="utf-8").splitlines():
         row = json.loads(line)
         path = folder / Path(row["file"]).name
         case = read_case(parse_yaml(path.read_text(encoding="utf-8"), str(path)))
-        counts.update(labels_of(row, case))
+        counts.update(labels_of(row, case, catalogue))
     for label, number in sorted(counts.items()):
         print(f"{number:6,}  {label}")
 

@@ -12,11 +12,11 @@ from typing import NamedTuple
 from cli.files.desk import Desk
 from cli.page.form.fields import Field
 from cli.page.form.form import cards, strip
-from cli.terminal.strategies import STANDING, WAY
 from cli.wording import insertion, words
 from cli.wording.numbers import Figures
 from cli.wording.reasons import relocated
 from cli.wording.rules import RuleWords
+from cli.wording.strategies import STANDING, WAY
 from solver.assess.assessment import Assessment, GivenUp, Status
 from solver.assess.problem import Problem
 from solver.case.money import Cost
