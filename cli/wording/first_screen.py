@@ -54,6 +54,7 @@ class FirstScreen:
 
     def rows(self) -> Iterator[Row]:
         """All that is worth saying, in order."""
+        yield from self._say.teeth()
         if self._best is None:
             yield from self._reasons()
             yield from self._ways()
