@@ -58,7 +58,7 @@ def test_universal_numbers_run_round_both_jaws() -> None:
     teeth = [tooth for number in range(1, 33) if (tooth := Tooth.from_universal(number))]
 
     assert sorted(NUMBERS) == sorted(tooth.fdi for tooth in teeth)
-    assert sorted((tooth.arc_mm for tooth in teeth[:16])) == [tooth.arc_mm for tooth in teeth[:16]]
+    assert sorted(tooth.arc_mm for tooth in teeth[:16]) == [tooth.arc_mm for tooth in teeth[:16]]
     assert sorted((tooth.arc_mm for tooth in teeth[16:]), reverse=True) == [tooth.arc_mm for tooth in teeth[16:]]
     assert (None, None) == (Tooth.from_universal(0), Tooth.from_universal(33))
 
