@@ -18,11 +18,12 @@ FITS, DOES_NOT_FIT, BAD_INPUT, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 13
 
 EXIT_CODES = """\b
 Exit codes:
-  0  fits, or did what was asked
-  1  does not fit without giving something up, or too little known (explained)
-  2  usage or input file
-  3  undecided in the time given
-  4  internal fault"""
+    0  fits, or did what was asked
+    1  does not fit without giving something up, or too little known
+    2  usage or input file
+    3  undecided in the time given
+    4  internal fault
+  130  stopped by Ctrl-C"""
 
 
 class BadInput(Exception):

@@ -1,4 +1,4 @@
-"""`regrip forecast`: parts that will be used, and how many to have."""
+"""`regrip stock forecast`: parts that will be used, and how many to have."""
 
 from __future__ import annotations
 
@@ -52,8 +52,8 @@ def command(
     months. With --short and --over the service is the critical ratio short / (short + over).
 
     \b
-    regrip forecast outlook.yaml --months 3 --service 95%
-    regrip forecast outlook.yaml --short 40 --over 5 --stock stock.yaml
+    regrip stock forecast outlook.yaml --months 3 --service 95%
+    regrip stock forecast outlook.yaml --short 40 --over 5 --stock stock.yaml
     """
     catalogue = catalogue_of(overlays)
     expected = read_outlook(read_as(OUTLOOK, outlook), catalogue)

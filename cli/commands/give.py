@@ -1,4 +1,4 @@
-"""`regrip give`: what would have to give, and why."""
+"""`regrip what-if limits`: what would have to give, and why."""
 
 from __future__ import annotations
 
@@ -42,8 +42,8 @@ def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_
     what was found.
 
     \b
-    regrip give docs/examples/over-budget.yaml
-    regrip give case.yaml --most 2 --json
+    regrip what-if limits docs/examples/over-budget.yaml
+    regrip what-if limits case.yaml --most 2 --json
     """
     desk = open_desk(case, overlays)
     found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least), most)

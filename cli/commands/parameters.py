@@ -7,6 +7,8 @@ from typing import Any, TypeVar
 
 import click
 
+from cli.commands import names
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 case_argument = click.argument("case", type=click.Path(path_type=str))
@@ -32,6 +34,7 @@ def put_option(command: F) -> F:
         "puts",
         multiple=True,
         metavar="SITE=ATTACHMENT[xN]",
+        shell_complete=names.puts,
         help="Put this at a site; again for more.",
     )(command)
 
@@ -39,6 +42,11 @@ def put_option(command: F) -> F:
 def json_option(command: F) -> F:
     """`--json`."""
     return click.option("--json", "as_json", is_flag=True, help="Answer as JSON, failures too.")(command)
+
+
+def force_option(command: F) -> F:
+    """`--force`."""
+    return click.option("--force", is_flag=True, help="Overwrite a file that regrip did not make.")(command)
 
 
 def least_option(command: F) -> F:

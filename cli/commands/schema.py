@@ -7,8 +7,10 @@ from pathlib import Path
 
 import click
 
+from cli.commands.parameters import force_option
 from cli.exit import FITS
 from cli.files.desk import write_whole
+from cli.files.own import may_write, wrote
 from cli.files.schema import case_schema, catalogue_schema, outlook_schema, stock_schema, suppliers_schema
 
 SCHEMAS = {
@@ -25,7 +27,8 @@ SCHEMAS = {
 @click.option(
     "--output", "-o", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not to the screen."
 )
-def command(of: str, output: Path | None) -> int:
+@force_option
+def command(of: str, output: Path | None, force: bool) -> int:
     """The JSON Schema (draft 2020-12) of a file that you write: every key, what it means, what it may hold.
 
     The catalogue's is for a file laid over the starter catalogue, in which every key may be left out;
@@ -40,6 +43,7 @@ def command(of: str, output: Path | None) -> int:
     if output is None:
         click.echo(text)
     else:
+        may_write(output, force=force)
         write_whole(output, f"{text}\n")
-        click.echo(f"regrip: wrote {output}", err=True)
+        wrote(output)
     return FITS

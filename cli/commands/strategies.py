@@ -1,4 +1,4 @@
-"""`regrip strategies`: keep the bar, single attachments, a new bar or none, side by side."""
+"""`regrip what-if ways`: keep the bar, single attachments, a new bar or none, side by side."""
 
 from __future__ import annotations
 
@@ -30,8 +30,8 @@ def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: floa
     attachment are only priced. What is not open is shown with what it would need.
 
     \b
-    regrip strategies docs/examples/bar-off.yaml
-    regrip strategies case.yaml --json
+    regrip what-if ways docs/examples/bar-off.yaml
+    regrip what-if ways case.yaml --json
     """
     desk = open_desk(case, overlays)
     problem = problem_of(desk.case, desk.catalogue)

@@ -1,4 +1,4 @@
-"""`regrip vary`: plan again with other values."""
+"""`regrip what-if values`: plan again with other values."""
 
 from __future__ import annotations
 
@@ -6,6 +6,7 @@ import json
 
 import click
 
+from cli.commands import names
 from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk
@@ -31,6 +32,7 @@ from solver.explore.what_if import sweep, vary
     multiple=True,
     required=True,
     metavar="PATH=VALUE",
+    shell_complete=names.values,
     help="A value at a path of the case file; LOW..HIGH/STEP (and `+- ERROR`) for a range; again for more.",
 )
 @least_option
@@ -46,9 +48,9 @@ def command(
     plan.
 
     \b
-    regrip vary case.yaml --set segments.B.width_mm=4.0
-    regrip vary case.yaml --set denture.settling_mm=0.2 --set money.cap=600
-    regrip vary case.yaml --set segments.A.undercut_mm=0..0.6/0.1
+    regrip what-if values case.yaml --set segments.B.width_mm=4.0
+    regrip what-if values case.yaml --set denture.settling_mm=0.2 --set money.cap=600
+    regrip what-if values case.yaml --set segments.A.undercut_mm=0..0.6/0.1
     """
     desk, how = open_desk(case, overlays), Options(time_limit_s=time_limit, least=least)
     try:

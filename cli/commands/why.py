@@ -8,6 +8,7 @@ from typing import Any
 
 import click
 
+from cli.commands import names
 from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk
@@ -29,8 +30,8 @@ from solver.fit.proposal import BadPut, Put, read_put
 
 @click.command()
 @case_argument
-@click.argument("site", required=False)
-@click.argument("attachment", required=False)
+@click.argument("site", required=False, shell_complete=names.sites)
+@click.argument("attachment", required=False, shell_complete=names.parts)
 @catalogue_option
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
 @least_option

@@ -12,7 +12,7 @@ from catalogue.sheet import refuse
 from catalogue.yaml_text import Document
 from cli.files.file_kinds import CASE
 from cli.files.part_file import PRIVATE, part_of
-from cli.files.reading import catalogue_of, read_as
+from cli.files.reading import catalogue_of, document_of, name_of, raw_of
 from solver.case.reading import read_case
 from solver.case.schema import Case
 from solver.fit.pricing import NoExchange, purse_of
@@ -26,13 +26,19 @@ class Desk(NamedTuple):
     case: Case
     document: Document
     catalogue: Catalogue
+    raw: bytes = b""
+    """The case file as it stands on the disk, where it was opened from there."""
 
 
 def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
-    """The case and the catalogue with overlays; raises `InputError` for a bad file, or two that do not match."""
-    document = read_as(CASE, case_path)
+    """The case and the catalogue with overlays; raises `InputError` for a bad file, or two that do not match.
+
+    `-` as the path of the case is the standard input.
+    """
+    raw = raw_of(case_path)
+    document = document_of(CASE, raw, name_of(case_path))
     case = read_case(document)
-    return desk_of(document, case, catalogue_of(overlays))
+    return desk_of(document, case, catalogue_of(overlays))._replace(raw=raw)
 
 
 def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:

@@ -14,6 +14,7 @@ from pydantic_core import core_schema
 
 from catalogue.models import Catalogue
 from catalogue.sheet import Sheet
+from cli.files.own import MARK
 from solver.buying.outlook import Outlook
 from solver.buying.stock import Stock
 from solver.buying.suppliers import Suppliers
@@ -23,6 +24,7 @@ from solver.case.schema import Case
 Shape: TypeAlias = dict[str, Any]
 
 DIALECT = GenerateJsonSchema.schema_dialect
+HEAD: Shape = {"$schema": DIALECT, "$comment": MARK.decode()}
 _PART = "PartOf"
 _NOTHING: Shape = {"type": "null"}
 
@@ -56,7 +58,7 @@ def catalogue_schema() -> Shape:
     definitions: dict[str, Shape] = whole.pop("$defs")
     parts = {f"{_PART}{name}": _part(shape) for name, shape in definitions.items()}
     about = "What differs from the starter catalogue: keys that it has are replaced, others are added."
-    overlay = {"$schema": DIALECT, **_part(whole), "title": "Catalogue overlay", "description": about}
+    overlay = {**HEAD, **_part(whole), "title": "Catalogue overlay", "description": about}
     return {**overlay, "$defs": _used(overlay, definitions | parts)}
 
 
@@ -77,7 +79,7 @@ class _Plain(GenerateJsonSchema):
 
 
 def _schema_of(model: type[Sheet]) -> Shape:
-    return {"$schema": DIALECT, **model.model_json_schema(schema_generator=_Plain)}
+    return {**HEAD, **model.model_json_schema(schema_generator=_Plain)}
 
 
 def _part(shape: Shape) -> Shape:
