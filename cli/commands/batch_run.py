@@ -20,7 +20,8 @@ from cli.batch.run import Batch, Ran
 from cli.batch.store import connected, format_of, is_results, write
 from cli.batch.worker import Setting
 from cli.commands.parameters import catalogue_option, force_option, json_option, time_option
-from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED, BadInput
+from cli.commands.say import say_json
+from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED, BadInput, failure
 from cli.files.own import may_write
 from cli.files.reading import catalogue_of
 from cli.progress import counting
@@ -92,7 +93,7 @@ def command(
         write(output, _noted(journal.rows(files), outcomes, bad))
     told = Told(output, outcomes, ran, tuple(bad))
     if as_json:
-        click.echo(json.dumps(told.as_json(), indent=2, ensure_ascii=False))
+        say_json("batch", told.as_json())
     else:
         show_batch(console(), told)
     codes = {EXIT[outcome] for outcome in EXIT if outcomes[outcome]}
@@ -136,8 +137,7 @@ def _noted(rows: Iterable[dict[str, Any]], outcomes: Counter[str], bad: list[str
 def _stopped(ran: Ran, total: int, *, as_json: bool) -> int:
     message = stopped(ran, total)
     if as_json:
-        failure = {"status": "error", "kind": "interrupted", "message": message, "exit": INTERRUPTED}
-        click.echo(json.dumps(failure, indent=2))
+        click.echo(json.dumps(failure(INTERRUPTED, "interrupted", message), indent=2, ensure_ascii=False))
     else:
         click.echo(f"regrip: {message}", err=True)
     return INTERRUPTED

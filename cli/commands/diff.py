@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
 from catalogue.difference import difference
 from catalogue.models import Catalogue
 from cli.commands.parameters import catalogue_option, json_option, time_option
+from cli.commands.say import say_json
 from cli.exit import FITS, UNDECIDED, BadInput
 from cli.files.desk import open_desk
 from cli.files.reading import catalogue_of
@@ -63,7 +62,7 @@ def command(
         if with_cases:
             altered = {name: is_altered(both) for name, both in planned.items()}
             answer["cases"] = json_difference.cases(planned, altered)
-        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+        say_json("catalogue-diff", answer)
     else:
         show_difference(console(), found)
         if with_cases:

@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
 from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files.desk import open_desk
 from cli.json_out import give as json_give
@@ -49,7 +48,7 @@ def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_
     found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least), most)
     searched("looking for what would have to give", (f"{len(found.ways)} found; now {s}" for s in found.steps()))
     if as_json:
-        click.echo(json.dumps(json_give.give(found, desk.document), indent=2, ensure_ascii=False))
+        say_json("limits", json_give.give(found, desk.document), desk.case.money.currency)
     else:
         show_give(console(), found, desk.document)
     return CODES[found.footing]

@@ -11,7 +11,6 @@ from typing import Any
 import click
 from click.shell_completion import CompletionItem
 
-from catalogue.find import Wanted, entries_of
 from catalogue.load import load_catalogue
 from catalogue.mistakes import InputError
 from catalogue.yaml_text import Document, read_yaml
@@ -63,7 +62,7 @@ def _sites(document: Document | None) -> dict[str, str]:
     """Each site with the word for its kind."""
     if document is None or not isinstance(document.data, dict):
         return {}
-    found = {}
+    found: dict[str, str] = {}
     for group in GROUPS:
         inside = document.data.get(group)
         found |= dict.fromkeys(inside if isinstance(inside, dict) else (), group.removesuffix("s"))
@@ -71,7 +70,8 @@ def _sites(document: Document | None) -> dict[str, str]:
 
 
 def _attachments(kind: str | None) -> Iterable[str]:
-    return [entry.id for entry in entries_of(load_catalogue(), Wanted(at=kind)) if hasattr(entry, "kind")]
+    """Those that go on a kind of site, or all where that is not known."""
+    return [entry.id for entry in load_catalogue().attachments.values() if kind is None or kind in entry.at]
 
 
 def _at(document: Document, loc: tuple[Any, ...]) -> Any:

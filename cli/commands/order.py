@@ -15,6 +15,7 @@ from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
 from cli.commands.parameters import catalogue_option, force_option, json_option, time_option
 from cli.commands.receive import book
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk, write_whole
 from cli.files.file_kinds import STOCK, SUPPLIERS
@@ -118,7 +119,10 @@ def command(
         )
     if found is None:
         said = "no order was found in the time given"
-        click.echo(json.dumps({"status": "undecided", "message": said}) if as_json else f"{said}.")
+        if as_json:
+            say_json("order", {"status": "undecided", "message": said})
+        else:
+            click.echo(f"{said}.")
         return UNDECIDED
     left_out = {case.name: reasons(case.answer) for case in planned if not case.ordered}
     return _tell(found.model_copy(update={"reasons": left_out}), csv_path, as_json=as_json)

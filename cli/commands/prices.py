@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from contextlib import nullcontext
 from pathlib import Path
@@ -11,6 +10,7 @@ import click
 
 from catalogue.difference import Difference
 from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.say import say_json
 from cli.exit import FITS
 from cli.files.lock import alone
 from cli.files.repricing import Repriced, repriced
@@ -53,7 +53,7 @@ def command(
         status = _written(ready, wanted=yes, asks=not (dry_run or as_json))
     if as_json:
         answer = {"status": status, "file": str(ready.target)} | json_difference.difference(ready.found)
-        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+        say_json("catalogue-prices", answer)
     return FITS
 
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from datetime import date, datetime
 from pathlib import Path
 
@@ -10,6 +9,7 @@ import click
 
 from catalogue.models import Catalogue
 from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.say import say_json
 from cli.exit import FITS
 from cli.files.reading import catalogue_of
 from cli.files.stock_booking import journal_of, receive
@@ -41,7 +41,7 @@ def book(order: Path, stock: Path, journal: Path | None, catalogue: Catalogue, o
     """Book it and tell what came in and went out. Raises `InputError`, and `BadInput` where it was booked before."""
     line = receive(order, stock, journal or journal_of(stock), catalogue, on)
     if as_json:
-        click.echo(json.dumps(line, indent=2, ensure_ascii=False))
+        say_json("receipt", line)
         return FITS
     click.echo(f"Order {line['order']} received on {line['on']}.")
     for title, key in (("came in", "received"), ("taken from stock", "from_stock"), ("put into stock", "into_stock")):

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from pathlib import Path
 
@@ -11,6 +10,7 @@ import click
 from cli.batch.store import connected, table_of
 from cli.batch.summary import costs_of, summary_of
 from cli.commands.parameters import force_option, json_option
+from cli.commands.say import say_json
 from cli.draw.chart_summary import draw_summary
 from cli.draw.charts import picture_format
 from cli.exit import FITS
@@ -48,7 +48,7 @@ def command(results: Path, output: Path | None, force: bool, every: bool, as_jso
     if output is not None:
         write_marked(output, draw_summary(found, costs, format_))
     if as_json:
-        click.echo(json.dumps(asdict(found), indent=2, ensure_ascii=False))
+        say_json("summary", asdict(found))
     else:
         show_summary(console(), found, every=every)
     return FITS

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import difflib
-import json
 from pathlib import Path
 
 import click
 
 from cli.commands.parameters import case_argument, catalogue_option, force_option, json_option, time_option
+from cli.commands.say import say_json
 from cli.draw.charts import draw_front, picture_format
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import open_desk
@@ -65,7 +65,7 @@ def command(
     if output is not None and found.points:
         write_marked(output, draw_front(found, format_))
     if as_json:
-        click.echo(json.dumps(json_front.front(found), indent=2, ensure_ascii=False))
+        say_json("trade-off", json_front.front(found), desk.case.money.currency)
     else:
         show_front(console(), found)
     if not found.complete:
