@@ -220,7 +220,7 @@ def test_a_soft_lining_holds_less_than_a_clip_and_is_renewed_once_or_twice_a_yea
 
 def test_the_insert_for_divergent_supports_takes_20_degrees() -> None:
     """Shafie and Obeid p 5: 20 deg at each implant."""
-    tilt = need(ATTACHMENTS["stud-single-divergent"], "tilt_deg")
+    tilt = need(ATTACHMENTS["stud-single-tilted"], "tilt_deg")
 
     assert (20, "shafie-obeid-p5") == (tilt.at_most, tilt.source)
 

@@ -56,7 +56,7 @@ PUBLISHED_N = {
     "stud-thread-medium": (9.40 - 0.74, 9.40 + 0.74, "alsabeeha-2010"),
     "stud-thread-strong": (12.39 - 0.55, 12.39 + 0.55, "alsabeeha-2010"),
     "stud-single-medium": (9.40 - 0.74, 9.40 + 0.74, "alsabeeha-2010"),
-    "stud-single-divergent": (8.8 - 5.28, 8.8 + 5.28, "materials-2020"),
+    "stud-single-tilted": (8.8 - 5.28, 8.8 + 5.28, "materials-2020"),
     "ball-flex-1.8": (21.04 - 3.29, 21.04 + 3.29, "braz-dent-j-2018"),
     "magnet-flat-weld": (4.5, 6, "rutkunas-2007"),
 }
@@ -64,7 +64,7 @@ PUBLISHED_N = {
 PUBLISHED_LOSS = {
     "ball-flex-2.25": ((27.13 - 21.85) / 27.13, (24.73 - 19.28) / 24.73, 1440),
     "stud-single-medium": (0.66, 0.66, 10_000),
-    "stud-single-divergent": (0.89, 0.89, 10_000),
+    "stud-single-tilted": (0.89, 0.89, 10_000),
     "magnet-flat-weld": (0, 0, 10_000),
 }
 
