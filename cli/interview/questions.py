@@ -14,16 +14,10 @@ from catalogue.yaml_text import plain
 from cli.interview.draft import Draft
 from cli.interview.prompts import Asker, Unusable, is_not_known
 from cli.interview.talk import LEFT_OUT, TRUTH, UNKNOWN, YES_NO, Talk
+from cli.wording.call import WORK
 from cli.wording.teeth import named
 from solver.case.layout import Layout
 from solver.case.schema import Allowed, Arch
-
-_WORK = {
-    "send_out": "May work be sent to another laboratory?",
-    "weld": "May something be welded to the bar?",
-    "cut_bar": "May the bar be ground or drilled?",
-    "bar_off": "May the bar come off for good?",
-}
 
 
 def interview(asker: Asker, title: str, currency: str) -> dict[str, Any]:
@@ -50,7 +44,7 @@ def _jaw(talk: Talk) -> None:
 
 
 def _supports(talk: Talk) -> None:
-    talk.asker.ask("Where are the implants? FDI positions, e.g. 43 41 33", partial(_teeth, talk.draft))
+    talk.asker.ask("Where are the implants? FDI positions, e.g. 43 41 33", partial(put_teeth, talk.draft))
     _show_back(talk, [support.tooth for support in talk.draft.case.supports.values()])
     if talk.says_yes("Are make and size of every implant known, so that parts can be ordered?", "no"):
         for name in talk.draft.case.supports:
@@ -63,7 +57,8 @@ def _show_back(talk: Talk, teeth: Iterable[object]) -> None:
         talk.asker.tell(named(numbers))
 
 
-def _teeth(draft: Draft, text: str) -> None:
+def put_teeth(draft: Draft, text: str) -> None:
+    """Set an implant at every tooth named; raises `Unusable`."""
     if is_not_known(text):
         raise Unusable("this cannot be left open", "name the nearest teeth, e.g. `43 33`")
     teeth = re.findall(r"[^\s,;]+", text)
@@ -160,7 +155,7 @@ def _metals(draft: Draft, text: str) -> None:
 
 
 def _allowed(talk: Talk) -> None:
-    for name, question in _WORK.items():
+    for name, question in WORK.items():
         usual = getattr(Allowed(), name)
         word = "yes" if usual else "no"
         talk.answer(("allowed", name), question, words=YES_NO, means=TRUTH, default=word, unsure=usual)

@@ -43,7 +43,7 @@ class Talk:
         """Ask for what stands at `loc`; `unsure` is what "don't know" means there, `means` what a word means."""
 
         def take(text: str) -> Any:
-            word = _meant(text, words)
+            word = meant(text, words)
             value = unsure if is_not_known(text) else means.get(word, read(word))
             if value is NEEDED:
                 raise Unusable("this cannot be left open", "a rough answer will do; correct it in the file later")
@@ -58,7 +58,7 @@ class Talk:
         """A question of the interview itself; "don't know" is the default."""
 
         def take(text: str) -> bool:
-            word = default if is_not_known(text) else _meant(text, YES_NO)
+            word = default if is_not_known(text) else meant(text, YES_NO)
             if word not in TRUTH:
                 raise Unusable(f"'{text}' is neither", "answer `yes` or `no`")
             return TRUTH[word]
@@ -73,7 +73,7 @@ class Talk:
         return self.answer(loc, head, default=UNKNOWN, unsure=UNKNOWN)
 
 
-def _meant(text: str, words: Sequence[str]) -> str:
+def meant(text: str, words: Sequence[str]) -> str:
     """The word that `text` begins, where there is only one; else the text itself."""
     begun = [word for word in words if word.startswith(text.casefold())]
     return text.casefold() if text.casefold() in words else begun[0] if len(begun) == 1 else text

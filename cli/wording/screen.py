@@ -100,7 +100,7 @@ class MixWords:
         self.problem, self.figures = problem, figures
         self.places = PlaceNames(problem.case)
         self.rules = RuleWords.of(problem, figures, places=self.places)
-        self._asking = Asking(self.places, problem.catalogue)
+        self.asking = Asking(self.places, problem.catalogue)
 
     def verdict(self, status: Status, tier: str | None, best: Assessment | None) -> str:
         """The answer in plain words, with the gravest caution in it."""
@@ -157,11 +157,15 @@ class MixWords:
     def ask(self, best: Assessment) -> Iterator[Row]:
         """The questions that it hangs on, each with what is needed."""
         for question in best.questions[:MOST_ASKED]:
-            needed = listed(self._needed(best, question)[:2])
-            told = f" Needed: {needed}." if needed and question.of not in SAYS_WHAT_IS_NEEDED else ""
-            yield Row("Ask", self._asking.question(question) + told)
+            yield Row("Ask", self.asked(best, question))
         if (more := len(best.questions) - MOST_ASKED) > 0:
             yield Row("Ask", f"and {counted(more, 'more question')}: see `regrip ask`.")
+
+    def asked(self, best: Assessment, question: Question) -> str:
+        """One question with what the plan needs."""
+        needed = listed(self._needed(best, question)[:2])
+        told = f" Needed: {needed}." if needed and question.of not in SAYS_WHAT_IS_NEEDED else ""
+        return self.asking.question(question) + told
 
     def hold(self, best: Assessment) -> str:
         """The weakest pull against what is asked, the peel against the hand, and how long it lasts."""
@@ -243,7 +247,7 @@ class MixWords:
 
     def _needed(self, best: Assessment, question: Question) -> list[str]:
         wants = (
-            judged.want
+            judged.want if judged.of == question.of else f"{judged.label}, {judged.want}"
             for candidate in best.mix
             for judged in candidate.judgements
             if judged.verdict is Verdict.ASK and question in candidate.asked_by(judged)

@@ -1,0 +1,165 @@
+"""What can be said while a case is still being told: the plan so far, between which costs, and what to ask next.
+
+Lighter than `questions.ask`, which proves every plan for every answer: here an open question of the plan is weighed
+by what the nearest bad answer to it leads to, and only when the plan has changed. So the next thing to ask is there
+when the last answer has been typed.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from math import inf
+
+from catalogue.models import Catalogue
+from solver.assess.assessment import Assessment, Status
+from solver.assess.problem import Problem
+from solver.case.provenance import Place
+from solver.case.schema import Case
+from solver.choose.master import Outcome
+from solver.choose.plan import verified
+from solver.choose.search import Options, choose_relaxed
+from solver.explore.answered import Answer
+from solver.explore.incumbent import Undecided
+from solver.explore.outcomes import WORDS, outcomes
+from solver.explore.windows import Trial
+from solver.explore.worlds import Worlds
+from solver.fit.candidate import Candidate, Question
+
+WEIGHED_S = 0.4
+"""Seconds to weigh the questions in; what is not weighed then is asked after what is (our choice)."""
+
+
+@dataclass(frozen=True, slots=True)
+class Weighed:
+    """An open question of the plan; `worst` is the high end of the cost after the worst of its nearest bad answers.
+
+    Minor units; infinite where nothing fits then, None where it was not weighed.
+    """
+
+    question: Question
+    worst: float | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class SoFar:
+    """The cheapest plan of what is known, and its open questions in the order in which to ask them.
+
+    Without a plan within the limits `best` is the one that gives up the least, or None. `undecided`: the time ran out.
+    """
+
+    problem: Problem
+    best: Assessment | None
+    weighed: tuple[Weighed, ...]
+    undecided: bool = False
+
+    @property
+    def status(self) -> Status:
+        """How the case stands."""
+        if self.undecided:
+            return Status.UNDECIDED
+        return self.best.status if self.best else Status.NONE
+
+    @property
+    def dearest(self) -> int | None:
+        """The high end of what it may cost, whichever one answer comes out badly; None where there is no plan."""
+        if self.best is None:
+            return None
+        return int(max([self.best.cost.high, *(w.worst for w in self.weighed if w.worst and w.worst < inf)]))
+
+    @property
+    def decisive(self) -> tuple[Question, ...]:
+        """The questions of which a bad answer leaves nothing that fits."""
+        return tuple(entry.question for entry in self.weighed if entry.worst == inf)
+
+
+def so_far(
+    case: Case,
+    catalogue: Catalogue,
+    how: Options = Options(),  # noqa: B008 - frozen
+    *,
+    passed: Collection[Place] = (),
+    before: SoFar | None = None,
+) -> SoFar:
+    """Plan a case that is half told; what stands at a place in `passed` has been asked and is not asked again.
+
+    While the plan stays that of `before`, so does the order of its questions.
+    """
+    worlds = Worlds(case, catalogue, how)
+    problem = worlds.problem()
+    try:
+        best = worlds.cheapest()
+    except Undecided:
+        return SoFar(problem, None, (), undecided=True)
+    if best is None:
+        relaxed = choose_relaxed(problem, worlds.mechanics(), how)
+        given_up = verified(relaxed.best) if relaxed.best else None
+        left = _open(given_up, passed)
+        return SoFar(problem, given_up, tuple(map(Weighed, left)), relaxed.outcome is Outcome.UNDECIDED)
+    verified(best)
+    return SoFar(problem, best, _in_order(worlds, best, _open(best, passed), _still_true(best, case, before)))
+
+
+def _still_true(best: Assessment, case: Case, before: SoFar | None) -> dict[Question, float]:
+    """What was weighed before, as long as plan and money are the same."""
+    if not (before and before.best and before.best.keys == best.keys and before.problem.case.money == case.money):
+        return {}
+    return {entry.question: entry.worst for entry in before.weighed if entry.worst is not None}
+
+
+def _open(best: Assessment | None, passed: Collection[Place]) -> list[Question]:
+    """What a plan hangs on and has not been asked yet; how a step comes out cannot be asked."""
+    asked = set(passed)
+    questions = best.questions if best else ()
+    return [q for q in questions if not q.of_a_step and not asked.issuperset(q.places)]
+
+
+def _in_order(
+    worlds: Worlds, best: Assessment, left: Sequence[Question], known: Mapping[Question, float]
+) -> tuple[Weighed, ...]:
+    """First what leaves nothing, then what costs most; of equals words, which need no gauge, then what decides most."""
+    hanging = {question: _hanging(worlds.problem(), question) for question in left}
+    by_reach = sorted(left, key=lambda question: (question.of not in WORDS, -hanging[question]))
+    mix = [option.candidate for option in best.options]
+    found = list(_weighed(worlds.within(WEIGHED_S), mix, by_reach, known))
+
+    def worth(entry: Weighed) -> float:
+        return 1.0 if entry.worst is None else -entry.worst
+
+    return tuple(sorted(found, key=worth))
+
+
+def _hanging(problem: Problem, question: Question) -> int:
+    """How many of all that could be fitted hang on a question."""
+    return sum(question in candidate.questions for candidate in problem.fit.usable)
+
+
+def _weighed(
+    worlds: Worlds, mix: Sequence[Candidate], questions: Sequence[Question], known: Mapping[Question, float]
+) -> Iterator[Weighed]:
+    late = False
+    for question in questions:
+        worst = known.get(question)
+        if worst is None and not late:
+            try:
+                worst = _worst(worlds, mix, question)
+            except Undecided:
+                late = True
+        yield Weighed(question, worst)
+
+
+def _worst(worlds: Worlds, mix: Sequence[Candidate], question: Question) -> float:
+    """What the worst of the nearest bad answers leads to, of those that there is time for; 0 where none does harm."""
+    trial = Trial(worlds.case, worlds.catalogue, worlds.purse, question)
+    worst = 0.0
+    for value in outcomes(trial, mix, mix).bad:
+        try:
+            chosen = worlds.cheapest(frozenset({Answer(question, value)}))
+        except Undecided:
+            if not worst:
+                raise
+            return worst
+        worst = max(worst, float(chosen.cost.high) if chosen else inf)
+        if worst == inf:
+            break
+    return worst
