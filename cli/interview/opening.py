@@ -1,4 +1,4 @@
-"""The first questions of a call: which jaw, where the implants are, what is left of the bar, and what an hour costs."""
+"""The first questions of a call: jaw, places of the implants, what is left of the bar, and what an hour costs."""
 
 from __future__ import annotations
 

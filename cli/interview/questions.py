@@ -9,15 +9,17 @@ from itertools import pairwise
 from string import ascii_uppercase
 from typing import Any, get_args
 
-from catalogue.quantities import Alloy, Section
+from catalogue.quantities import Alloy, Fixing, Screws, Section
 from catalogue.yaml_text import plain
 from cli.interview.draft import Draft
-from cli.interview.prompts import Asker, Unusable, is_not_known
+from cli.interview.figures import amount, figure
+from cli.interview.prompts import Asker, ToTheEnd, Unusable, is_not_known
 from cli.interview.talk import LEFT_OUT, TRUTH, UNKNOWN, YES_NO, Talk
-from cli.wording.call import WORK
+from cli.wording.call import BESIDE, WORK
 from cli.wording.teeth import named
 from solver.case.layout import Layout
 from solver.case.schema import Allowed, Arch
+from solver.explore.beside import AGE, TAKES_OUT
 
 
 def interview(asker: Asker, title: str, currency: str) -> dict[str, Any]:
@@ -34,6 +36,7 @@ def interview(asker: Asker, title: str, currency: str) -> dict[str, Any]:
     _patient(talk)
     _allowed(talk)
     _money(talk, currency)
+    _of_the_bar_and_the_hand(Talk(ToTheEnd(asker), talk.draft))
     return talk.draft.data()
 
 
@@ -165,11 +168,25 @@ def _money(talk: Talk, currency: str) -> None:
     own = talk.asker.ask("Currency of the case, ISO 4217", partial(_currency, talk.draft, currency), currency)
     if own != currency:
         talk.answer(("money", "exchange"), f"Prices are in {currency}: how many {own} for one {currency}?")
+    sums = partial(amount, currency=own)
     for place in ("bench", "chair"):
         question = f"What does an hour at the {place} cost, {own}?"
-        talk.answer(("money", f"{place}_per_hour"), question, unsure=0)
+        talk.answer(("money", f"{place}_per_hour"), question, read=sums, unsure=0)
     cap = f"Most that the whole may cost, {own}"
-    talk.answer(("money", "cap"), cap, means={"no cap": LEFT_OUT}, default="no cap", unsure=LEFT_OUT)
+    talk.answer(("money", "cap"), cap, means={"no cap": LEFT_OUT}, read=sums, default="no cap", unsure=LEFT_OUT)
+
+
+def _of_the_bar_and_the_hand(talk: Talk) -> None:
+    """Whether the bar comes off for the bench, whose hand takes the denture out; last, as lists may end before."""
+    case = talk.draft.case
+    if case.segments:
+        fixing = talk.optional(("bar", "fixing"), "Is the bar screwed or cemented?", get_args(Fixing))
+        if fixing != "cemented":
+            talk.optional(("bar", "screws"), "Do the screws of the bar turn?", get_args(Screws))
+    takes_out = talk.optional(TAKES_OUT, BESIDE[TAKES_OUT], ("patient", "carer"))
+    if takes_out != "carer":
+        read = partial(figure, unit="years")
+        talk.answer(AGE, BESIDE[AGE], read=read, means={UNKNOWN: LEFT_OUT}, default=UNKNOWN, unsure=LEFT_OUT)
 
 
 def _currency(draft: Draft, usual: str, text: str) -> str:

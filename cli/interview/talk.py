@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
 from catalogue.quantities import QUANTITIES
 from catalogue.yaml_text import Loc, plain
 from cli.interview.draft import Draft
+from cli.interview.figures import figure
 from cli.interview.prompts import Asker, Unusable, is_not_known
 
 UNKNOWN = "unknown"
@@ -65,12 +67,17 @@ class Talk:
 
         return self.asker.ask(f"{question} ({', '.join(YES_NO)})", take, default)
 
+    def optional(self, loc: Loc, question: str, words: Sequence[str]) -> Any:
+        """A word, or nothing in the file where it is not known."""
+        return self.answer(loc, question, words=words, means={UNKNOWN: LEFT_OUT}, default=UNKNOWN, unsure=LEFT_OUT)
+
     def measure(self, loc: Loc, where: str = "") -> Any:
         """A measured figure, with its error where it has one, or unknown."""
         quantity = QUANTITIES[str(loc[-1])]
         question = f"{quantity.label}, {quantity.unit} ({quantity.how})"
         head = f"{where}: {question}" if where else f"{question[:1].upper()}{question[1:]}"
-        return self.answer(loc, head, default=UNKNOWN, unsure=UNKNOWN)
+        read = partial(figure, unit=quantity.unit)
+        return self.answer(loc, head, read=read, default=UNKNOWN, unsure=UNKNOWN)
 
 
 def meant(text: str, words: Sequence[str]) -> str:

@@ -10,6 +10,7 @@ from enum import IntEnum
 from textwrap import wrap
 from typing import NamedTuple, Protocol
 
+from catalogue.quantities import QUANTITIES
 from cli.wording import words
 from cli.wording.hazards import hazards
 from cli.wording.motion import motion
@@ -252,7 +253,8 @@ class MixWords:
             for judged in candidate.judgements
             if judged.verdict is Verdict.ASK and question in candidate.asked_by(judged)
         )
-        return list(dict.fromkeys(wants))
+        anything = " or ".join(QUANTITIES[question.of].words) if question.of in QUANTITIES else ""
+        return [want for want in dict.fromkeys(wants) if want != anything]
 
 
 def _short_pulls(given_up: Iterable[GivenUp], condition: Condition) -> dict[Rule, PullName]:

@@ -45,7 +45,7 @@ class Weighed:
 class SoFar:
     """The cheapest plan of what is known, and its open questions in the order in which to ask them.
 
-    Without a plan within the limits `best` is the one that gives up the least, or None. `undecided`: the time ran out.
+    Without one within the limits `best` is the plan that gives up the least, or None. `undecided`: no time was left.
     """
 
     problem: Problem
@@ -117,7 +117,7 @@ def _open(best: Assessment | None, passed: Collection[Place]) -> list[Question]:
 def _in_order(
     worlds: Worlds, best: Assessment, left: Sequence[Question], known: Mapping[Question, float]
 ) -> tuple[Weighed, ...]:
-    """First what leaves nothing, then what costs most; of equals words, which need no gauge, then what decides most."""
+    """First what leaves nothing, then what costs most; of equals words, then what decides most."""
     hanging = {question: _hanging(worlds.problem(), question) for question in left}
     by_reach = sorted(left, key=lambda question: (question.of not in WORDS, -hanging[question]))
     mix = [option.candidate for option in best.options]
