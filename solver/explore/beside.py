@@ -56,8 +56,8 @@ def _of_the_hand(best: Assessment) -> Iterator[Place]:
     if limited or (weakest is not None and best.peel_n > weakest):
         yield TAKES_OUT
         yield HAND
-    if limited and patient.takes_out != "carer":
-        # Of the oldest the figure is the lowest; a younger hand may allow what is cheaper, or holds more.
+    if limited and patient.hand == "weak" and patient.takes_out != "carer":
+        # The limit of a weak hand is that of an old one where no age is told; it may keep cheaper plans out.
         yield AGE
 
 
