@@ -19,7 +19,7 @@ from cli.batch.row import EXIT
 from cli.batch.run import Batch, Ran
 from cli.batch.store import connected, format_of, write
 from cli.batch.worker import Setting
-from cli.commands.parameters import catalogue_option, json_option, time_option
+from cli.commands.parameters import catalogue_option, echo_json, json_option, time_option
 from cli.exit import BAD_INPUT, DOES_NOT_FIT, FAULT, FITS, INTERRUPTED, UNDECIDED, BadInput
 from cli.files.reading import catalogue_of
 from cli.progress import counting
@@ -88,7 +88,7 @@ def command(
         write(output, _noted(journal.rows(files), outcomes, bad))
     told = Told(output, outcomes, ran, tuple(bad))
     if as_json:
-        click.echo(json.dumps(told.as_json(), indent=2, ensure_ascii=False))
+        echo_json(told.as_json())
     else:
         show_batch(console(), told)
     codes = {EXIT[outcome] for outcome in EXIT if outcomes[outcome]}

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any, get_args
 
 import click
@@ -13,7 +12,7 @@ from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entr
 from catalogue.load import load_catalogue
 from catalogue.quantities import SiteKind
 from cli.commands import diff, prices
-from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.parameters import catalogue_option, echo_json, json_option, over_the_own
 from cli.exit import FITS, BadInput
 from cli.files.reading import catalogue_of
 from cli.json_out import catalogue as json_catalogue
@@ -44,7 +43,7 @@ command.add_command(diff.command, "diff")
 
 
 @command.command("check", short_help="sound or not, and what your files change")
-@click.argument("files", nargs=-1, type=click.Path(path_type=str))
+@click.argument("files", nargs=-1, type=click.Path(path_type=str), callback=over_the_own)
 @json_option
 def check(files: tuple[str, ...], as_json: bool) -> int:
     """Check FILES, laid in order over the starter catalogue: sound or not, and what they change.
@@ -123,4 +122,4 @@ def show(entry: str, overlays: tuple[str, ...], as_json: bool) -> int:
 
 
 def _echo(answer: dict[str, Any]) -> None:
-    click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+    echo_json(answer)

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, put_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, put_option
 from cli.exit import BadInput
 from cli.files.desk import open_desk
 from cli.files.proposal import checked, proposed, put_by_hand
@@ -39,7 +37,7 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], full: b
         raise BadInput("no mix to check", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")
     found = checked(desk, mix)
     if as_json:
-        click.echo(json.dumps(json_answer.checked(found), indent=2, ensure_ascii=False))
+        echo_json(json_answer.checked(found))
     elif full:
         show_check(console(), found)
     else:

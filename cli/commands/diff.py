@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
 from catalogue.difference import difference
 from catalogue.models import Catalogue
-from cli.commands.parameters import catalogue_option, json_option, time_option
+from cli.commands.parameters import echo_json, json_option, only_catalogues_given, time_option
 from cli.exit import FITS, UNDECIDED, BadInput
 from cli.files.desk import open_desk
 from cli.files.reading import catalogue_of
@@ -30,7 +28,7 @@ STARTER = "starter"
 @click.argument("after", metavar="B")
 @click.option("--cases", "with_cases", is_flag=True, help="Plan the case files that follow under both.")
 @click.argument("cases", nargs=-1, metavar="[CASES]...", type=click.Path(path_type=str))
-@catalogue_option
+@only_catalogues_given
 @time_option
 @json_option
 def command(
@@ -63,7 +61,7 @@ def command(
         if with_cases:
             altered = {name: is_altered(both) for name, both in planned.items()}
             answer["cases"] = json_difference.cases(planned, altered)
-        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+        echo_json(answer)
     else:
         show_difference(console(), found)
         if with_cases:

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from dataclasses import asdict
 from datetime import date
 from pathlib import Path
 
 import click
 
-from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.parameters import catalogue_option, echo_json, json_option
 from cli.exit import FITS, BadInput
 from cli.files.file_kinds import OUTLOOK, STOCK
 from cli.files.reading import catalogue_of, read_as
@@ -64,7 +63,7 @@ def command(
     if as_json:
         rows = [{**asdict(row), "to_buy": row.to_buy} for row in found]
         whole = {"months": months, "service": wanted, "runs": runs, "seed": seed, "parts": rows}
-        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+        echo_json(whole)
     else:
         show_forecast(console(), found, months, wanted, runs, invented=expected.invented)
     return FITS

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files.desk import open_desk
 from cli.json_out import give as json_give
@@ -49,7 +47,7 @@ def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_
     found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least), most)
     searched("looking for what would have to give", (f"{len(found.ways)} found; now {s}" for s in found.steps()))
     if as_json:
-        click.echo(json.dumps(json_give.give(found, desk.document), indent=2, ensure_ascii=False))
+        echo_json(json_give.give(found, desk.document))
     else:
         show_give(console(), found, desk.document)
     return CODES[found.footing]

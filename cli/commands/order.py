@@ -13,7 +13,7 @@ import click
 
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
-from cli.commands.parameters import catalogue_option, json_option, time_option
+from cli.commands.parameters import catalogue_option, echo_json, json_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk, write_whole
 from cli.files.file_kinds import STOCK, SUPPLIERS
@@ -122,7 +122,7 @@ def _tell(found: OrderFile, csv_path: Path | None, *, as_json: bool) -> int:
     if csv_path:
         write_whole(csv_path, order_csv(found))
     if as_json:
-        click.echo(json.dumps(found.model_dump(mode="json"), indent=2, ensure_ascii=False))
+        echo_json(found.model_dump(mode="json"))
     else:
         show_order(console(), found)
     if "undecided" in found.not_ordered.values() or found.proof.outcome != "optimal":
@@ -144,7 +144,7 @@ def _receive(
         raise BadInput("--receive books one order into one stock file", "give --stock FILE and no cases")
     line = receive(order_path, stock, journal or journal_of(stock), catalogue, on)
     if as_json:
-        click.echo(json.dumps(line, indent=2, ensure_ascii=False))
+        echo_json(line)
     else:
         click.echo(f"Order {line['order']} received on {line['on']}.")
         for title, key in (

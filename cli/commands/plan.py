@@ -2,12 +2,11 @@
 
 from __future__ import annotations
 
-import json
 from typing import Any
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
 from cli.extras import extra
 from cli.files.desk import open_desk
 from cli.json_out import answer as json_answer
@@ -122,7 +121,7 @@ def command(
             whole["second_opinion"] = json_answer.second_opinion(opinion)
         if hangs:
             whole["sensitivity"] = json_sensitivity.sensitivity(hangs, found.problem)
-        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+        echo_json(whole)
     else:
         first = [second_opinion.sentence(opinion, found.problem)] if opinion else []
         page = console()

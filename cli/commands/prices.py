@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import sys
 from contextlib import nullcontext
 from pathlib import Path
@@ -10,7 +9,7 @@ from pathlib import Path
 import click
 
 from catalogue.difference import Difference
-from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.parameters import catalogue_option, echo_json, json_option
 from cli.exit import FITS
 from cli.files.lock import alone
 from cli.files.repricing import Repriced, repriced
@@ -53,7 +52,7 @@ def command(
         status = _written(ready, wanted=yes, asks=not (dry_run or as_json))
     if as_json:
         answer = {"status": status, "file": str(ready.target)} | json_difference.difference(ready.found)
-        click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+        echo_json(answer)
     return FITS
 
 

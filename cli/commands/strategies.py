@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files.desk import open_desk
 from cli.json_out import strategy as json_strategy
@@ -38,7 +36,7 @@ def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: floa
     found = strategies(problem, Options(time_limit_s=time_limit, least=least))
     if as_json:
         whole = {"strategies": json_strategy.strategies(problem, found)}
-        click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
+        echo_json(whole)
     else:
         show_strategies(console(), problem, found)
     standings = {each.standing for each in found}

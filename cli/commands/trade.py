@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import difflib
-import json
 from pathlib import Path
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, time_option
 from cli.draw.charts import draw_front, picture_format
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import open_desk, write_whole
@@ -60,7 +59,7 @@ def command(
     if output is not None and found.points:
         write_whole(output, draw_front(found, format_))
     if as_json:
-        click.echo(json.dumps(json_front.front(found), indent=2, ensure_ascii=False))
+        echo_json(json_front.front(found))
     else:
         show_front(console(), found)
     if not found.complete:

@@ -2,11 +2,9 @@
 
 from __future__ import annotations
 
-import json
-
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk
 from cli.json_out import vary as json_vary
@@ -68,7 +66,7 @@ def _varied(desk: Desk, settings: list[Setting], how: Options, *, as_json: bool)
     with working("planning twice"):
         found = vary(desk.document, settings, desk.catalogue, how)
     if as_json:
-        click.echo(json.dumps(json_vary.varied(found), indent=2, ensure_ascii=False))
+        echo_json(json_vary.varied(found))
     else:
         show_varied(console(), found, [setting.text for setting in settings])
     return _code([found.after])
@@ -78,7 +76,7 @@ def _swept(desk: Desk, settings: list[Setting], span: Span, how: Options, *, as_
     with working("planning along the range"):
         found = sweep(desk.document, settings, span, desk.catalogue, how)
     if as_json:
-        click.echo(json.dumps(json_vary.swept(found), indent=2, ensure_ascii=False))
+        echo_json(json_vary.swept(found))
     else:
         show_sweep(console(), found)
     return _code([point.answer for point in found.points])

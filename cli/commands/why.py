@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Iterator, Sequence
 from typing import Any
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk
 from cli.json_out import answer as json_answer
@@ -130,4 +129,4 @@ def _code(found: Why, entry: WhyNot) -> int:
 
 
 def _print(answer: dict[str, Any]) -> None:
-    click.echo(json.dumps(answer, indent=2, ensure_ascii=False))
+    echo_json(answer)

@@ -21,18 +21,19 @@ NOT_WRITTEN = "cannot be written: "
 
 
 class Desk(NamedTuple):
-    """What a command works on."""
+    """What a command works on; `laid` are the files over the starter catalogue."""
 
     case: Case
     document: Document
     catalogue: Catalogue
+    laid: tuple[str, ...] = ()
 
 
 def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
     """The case and the catalogue with overlays; raises `InputError` for a bad file, or two that do not match."""
-    document = read_as(CASE, case_path)
+    document, laid = read_as(CASE, case_path), tuple(overlays)
     case = read_case(document)
-    return desk_of(document, case, catalogue_of(overlays))
+    return desk_of(document, case, catalogue_of(laid))._replace(laid=laid)
 
 
 def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:

@@ -6,6 +6,7 @@ import datetime
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from cli.files.desk import Desk
 from cli.version import version
@@ -129,7 +130,7 @@ def origin_of(desk: Desk, name: str, content: bytes, day: datetime.date, *, reda
         about="" if redacted else case.about or "",
         file="" if redacted else name,
         digest=hashlib.sha256(content).hexdigest(),
-        catalogue=desk.catalogue.version,
+        catalogue=" with ".join((desk.catalogue.version, *(Path(each).name for each in desk.laid))),
         program=version(),
         day=day,
         invented=case.invented,
