@@ -119,6 +119,7 @@ def _preferences(dice: random.Random) -> Preferences:
         "whole_bar_saves": _figure(dice, 0, 0.333),
         "in_kind": _figure(dice, 0, 0.5, 0.5),
         "about_nothing_n": _figure(dice, 0.2),
+        "three_points_saves": _figure(dice, 0, 0.2, 0.4),
     }
     return Preferences.model_validate(figures, strict=False)
 

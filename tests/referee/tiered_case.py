@@ -126,6 +126,7 @@ def _preferences(dice: random.Random) -> Told:
     return {
         "alike_saves": _figure(dice, 0.1, 0.3, 0.6), "whole_bar_saves": _figure(dice, 0, 0.33, 0.6),
         "in_kind": _figure(dice, 0.5, 0.8), "about_nothing_n": _figure(dice, 0.5),
+        "three_points_saves": _figure(dice, 0, 0.2, 0.4),
     }  # fmt: skip
 
 

@@ -92,5 +92,6 @@ def _preferences(dice: random.Random) -> dict[str, Any]:
         "whole_bar_saves": 0.3,
         "in_kind": 0.5,
         "about_nothing_n": 0.5,
+        "three_points_saves": dice.choice([0, 0.2, 0.5]),
     }
     return {name: {"value": value, "source": INVENTED} for name, value in figures.items()}
