@@ -16,7 +16,19 @@ from cli.interview.prompts import Unusable, is_not_known
 from cli.interview.talk import LEFT_OUT, TRUTH, YES_NO, Talk, meant
 from cli.wording.call import ASKED_OF_SOME, BESIDE, CallWords
 from solver.case.provenance import Place
-from solver.explore.beside import AGE, CAP, GRINDS, HAND, METALS, OPPOSING, TAKES_OUT, beside
+from solver.explore.beside import (
+    AGE,
+    CAP,
+    GRINDS,
+    HAND,
+    HOUSINGS,
+    METALS,
+    OPPOSING,
+    PALATE,
+    STATE,
+    TAKES_OUT,
+    beside,
+)
 from solver.explore.outcomes import WORDS
 from solver.explore.so_far import SoFar
 from solver.fit.candidate import Question
@@ -29,6 +41,9 @@ _GOOD_AND_BAD: Mapping[str, tuple[str, str]] = MappingProxyType(
 
 _WORDS_BESIDE: Mapping[Place, tuple[str, ...]] = MappingProxyType(
     {
+        STATE: ("present", "cracked", "lost", "none"),
+        HOUSINGS: YES_NO,
+        PALATE: ("covered", "open"),
         TAKES_OUT: ("patient", "carer"),
         HAND: ("weak", "usual", "strong"),
         GRINDS: YES_NO,

@@ -9,7 +9,7 @@ from cli.wording.places import capital
 from cli.wording.screen import VERDICT, MixWords, counted
 from solver.assess.assessment import Status
 from solver.case.provenance import Place
-from solver.explore.beside import AGE, CAP, GRINDS, HAND, METALS, OPPOSING, TAKES_OUT
+from solver.explore.beside import AGE, CAP, GRINDS, HAND, HOUSINGS, METALS, OPPOSING, PALATE, STATE, TAKES_OUT
 from solver.explore.so_far import SoFar
 from solver.fit.candidate import Question
 
@@ -21,6 +21,9 @@ WORK = {
 }
 
 BESIDE: dict[Place, str] = {
+    STATE: "Is the denture there, and whole?",
+    HOUSINGS: "Are housings of the old parts still in it?",
+    PALATE: "Does the denture cover the palate?",
     TAKES_OUT: "Who takes the denture out?",
     HAND: "How strong are the hands that take it out?",
     AGE: "How old is the patient, years?",
@@ -33,6 +36,7 @@ BESIDE: dict[Place, str] = {
 """What is asked beside the measures."""
 
 NO_MINUTES = "Parts alone: no minutes are counted until an hour has its price."
+NOTHING_LEFT = "All that this plan needs has been asked; what follows may still change it, or add a caution."
 ASKED_OF_SOME = {
     "connection": "yes, no, or the teeth where it is not",
     "mobility": "yes, no, or the teeth that are loose",
@@ -72,6 +76,8 @@ class CallWords:
         money = self._found.problem.case.money
         if not money.bench_per_hour and not money.chair_per_hour:
             yield NO_MINUTES
+        if self._found.best and not self._found.weighed:
+            yield NOTHING_LEFT
 
     def question(self, asked: Question) -> str:
         """The question with what the plan needs, and what is at stake."""

@@ -30,6 +30,23 @@ _GRINDING = {
 }
 
 
+FIRST_OF_ALL = {
+    Hazard.NO_DENTURE: "Make the denture; it is not in this price.",
+    Hazard.DENTURE_CRACKED: "Repair the cracked base, with metal where it broke.",
+    Hazard.HOUSINGS: "Try a new insert in the housings that are in the denture.",
+    Hazard.OPEN_PALATE: "Let the base cover the palate.",
+}
+"""What is done about the denture before all else."""
+
+
+def first_of_all(best: Assessment) -> Iterator[str]:
+    """What is done about the denture before parts are picked up in it."""
+    told = {caution.hazard for caution in best.cautions}
+    for hazard, text in FIRST_OF_ALL.items():
+        if hazard in told and (hazard is not Hazard.OPEN_PALATE or best.problem.case.denture.palate == "open"):
+            yield text
+
+
 def hazards(best: Assessment, places: PlaceNames) -> Iterator[str]:
     """The hazards of a plan, the gravest first."""
     found = {caution.hazard: caution for caution in best.cautions}

@@ -12,7 +12,7 @@ from typing import NamedTuple, Protocol
 
 from catalogue.quantities import QUANTITIES
 from cli.wording import words
-from cli.wording.hazards import hazards
+from cli.wording.hazards import first_of_all, hazards
 from cli.wording.motion import motion
 from cli.wording.numbers import Figures
 from cli.wording.places import NUMBERS, PlaceNames, listed, small, together
@@ -129,6 +129,8 @@ class MixWords:
             yield Row("Fit", "nothing")
         elif empty := self._empty(best):
             yield Row("", f"Leave {empty} empty.")
+        for text in first_of_all(best):
+            yield Row("First", text)
         for name in dict.fromkeys(charge for candidate in best.mix for charge in candidate.charges):
             yield Row("First", f"{self.problem.catalogue.reworks[name].name}.")
 

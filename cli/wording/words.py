@@ -102,6 +102,13 @@ _HAZARD = {
     Hazard.BAR_OFF: "With the bar off each implant carries its own load: check mobility and bone of each first.",
     Hazard.BAR_BENDS: "Under a full bite the bar could bend for good: {text} of proof stress. An estimate; it does "
     "not rule the plan out.",
+    Hazard.NO_DENTURE: "There is no denture: one is made first, and neither its price nor its minutes are counted.",
+    Hazard.DENTURE_CRACKED: "The base is cracked: find out why, repair it and stiffen it with metal where it broke "
+    "before parts are picked up in it.",
+    Hazard.HOUSINGS: "Housings of the old parts are still in the denture: try a new insert in them first; where it "
+    "holds, neither housing nor pick-up is needed.",
+    Hazard.OPEN_PALATE: "Implants that stand alone in an upper jaw are spared by a base that covers the palate "
+    "(common practice, no source).",
     Hazard.INVENTED: "Prices and minutes are invented figures: put in your own before quoting a patient.",
     Hazard.DECIDES: "The makers' instructions, local rules and the licensed clinician decide; this sheet advises.",
 }

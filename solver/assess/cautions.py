@@ -25,6 +25,10 @@ class Hazard(Enum):
     BAR_CUT = "bar-cut"
     BAR_OFF = "bar-off"
     BAR_BENDS = "bar-bends"
+    NO_DENTURE = "no-denture"
+    DENTURE_CRACKED = "denture-cracked"
+    HOUSINGS = "housings"
+    OPEN_PALATE = "open-palate"
     INVENTED = "invented"
     DECIDES = "decides"
 
@@ -61,6 +65,7 @@ def _hazards(case: Case, catalogue: Catalogue, mix: Sequence[Candidate]) -> Iter
     yield from _bar_work(mix)
     if found := overbent(case, catalogue.defaults, mix):
         yield Caution(Hazard.BAR_BENDS, tuple(each.site for each in found), "; ".join(map(_bends, found)))
+    yield from _of_the_denture(case, mix)
     kinds = {catalogue.sources[c.attachment.price.source].kind for c in mix}
     if case.invented or "invented" in kinds:
         yield Caution(Hazard.INVENTED)
@@ -71,6 +76,22 @@ def _bar_work(mix: Sequence[Candidate]) -> Iterator[Caution]:
         yield Caution(Hazard.BAR_CUT, _at(cut))
     if bar_off := [c for c in mix if c.takes_bar_off]:
         yield Caution(Hazard.BAR_OFF, _at(bar_off))
+
+
+def _of_the_denture(case: Case, mix: Sequence[Candidate]) -> Iterator[Caution]:
+    """What is to be done about the denture before parts are picked up in it."""
+    denture = case.denture
+    if not any(c.parts for c in mix):
+        return
+    missing = denture.state in ("lost", "none")
+    if missing:
+        yield Caution(Hazard.NO_DENTURE)
+    if denture.state == "cracked":
+        yield Caution(Hazard.DENTURE_CRACKED)
+    if not missing and denture.housings == "yes":
+        yield Caution(Hazard.HOUSINGS)
+    if case.arch == "upper" and denture.palate != "covered" and (alone := [c for c in mix if c.takes_bar_off]):
+        yield Caution(Hazard.OPEN_PALATE, _at(alone))
 
 
 def _bends(found: Bent) -> str:

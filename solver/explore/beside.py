@@ -23,6 +23,9 @@ AGE: Place = ("patient", "age")
 GRINDS: Place = ("patient", "bruxism")
 OPPOSING: Place = ("opposing",)
 METALS: Place = ("patient", "sensitivities")
+STATE: Place = ("denture", "state")
+HOUSINGS: Place = ("denture", "housings")
+PALATE: Place = ("denture", "palate")
 CAP: Place = ("money", "cap")
 BAR_OFF: Place = ("allowed", "bar_off")
 
@@ -40,12 +43,24 @@ def _of_a_dead_end(found: SoFar) -> Iterator[Place]:
 
 
 def _of_plan(best: Assessment) -> Iterator[Iterator[Place]]:
+    yield _of_the_denture(best)
     yield _of_the_hand(best)
     yield _of_the_bite(best)
     if any(candidate.attachment.metals for candidate in best.mix):
         yield iter((METALS,))
     yield (("allowed", work) for work in Allowed.model_fields if _does(best, work))
     yield iter((CAP,))
+
+
+def _of_the_denture(best: Assessment) -> Iterator[Place]:
+    """A lost one is made anew, old housings may serve, and single implants want the palate covered."""
+    case = best.problem.case
+    if any(candidate.parts for candidate in best.mix):
+        yield STATE
+        if case.segments and case.denture.state in ("present", "cracked"):
+            yield HOUSINGS
+    if case.arch == "upper" and best.takes_bar_off:
+        yield PALATE
 
 
 def _of_the_hand(best: Assessment) -> Iterator[Place]:

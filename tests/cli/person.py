@@ -41,6 +41,7 @@ class Person:
         )
         os.close(screen)
         self._seen = self.read = ""
+        self.planned_after: int | None = None
 
     def reads(self, text: str) -> None:
         """Wait for it; what has been read is not read again."""

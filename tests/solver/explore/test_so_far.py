@@ -10,11 +10,24 @@ import pytest
 from catalogue.load import load_catalogue
 from catalogue.yaml_text import read_yaml
 from solver.assess.assessment import Status
+from solver.assess.cautions import Hazard
 from solver.case.reading import read_case
 from solver.case.schema import Case
 from solver.choose.plan import plan
 from solver.explore import so_far as module
-from solver.explore.beside import BAR_OFF, CAP, GRINDS, HAND, METALS, OPPOSING, TAKES_OUT, beside
+from solver.explore.beside import (
+    BAR_OFF,
+    CAP,
+    GRINDS,
+    HAND,
+    HOUSINGS,
+    METALS,
+    OPPOSING,
+    PALATE,
+    STATE,
+    TAKES_OUT,
+    beside,
+)
 from solver.explore.questions import ask
 from solver.explore.so_far import SoFar, so_far
 
@@ -153,3 +166,45 @@ def test_what_is_not_asked_of_the_hand_changes_no_plan(name: str) -> None:
                 other = of(bare, hand=hand, takes_out=taken, age=age)
                 assert other.best is not None
                 assert found.best.keys == other.best.keys
+
+
+def with_denture(name: str, **denture: object) -> SoFar:
+    case = vignette(name)
+    return so_far(case.model_copy(update={"denture": case.denture.model_copy(update=denture)}), STARTER)
+
+
+DENTURES = {
+    "not told": ("01-lower2-lost-clip", {}, {STATE}),
+    "there": ("01-lower2-lost-clip", {"state": "present"}, {STATE, HOUSINGS}),
+    "lost": ("01-lower2-lost-clip", {"state": "lost"}, {STATE}),
+    "single upper implants": ("60-fixed-upper4", {"state": "none"}, {STATE, PALATE}),
+}
+
+
+@pytest.mark.parametrize(("name", "denture", "asked"), DENTURES.values(), ids=DENTURES)
+def test_housings_and_palate_are_asked_about_where_they_matter(
+    name: str, denture: dict[str, object], asked: set[object]
+) -> None:
+    assert asked == set(beside(with_denture(name, **denture))) & {STATE, HOUSINGS, PALATE}
+
+
+TOLD = {
+    "nothing": ("01-lower2-lost-clip", {}, set()),
+    "lost": ("01-lower2-lost-clip", {"state": "lost", "housings": "yes"}, {Hazard.NO_DENTURE}),
+    "never made": ("60-fixed-upper4", {"state": "none", "palate": "covered"}, {Hazard.NO_DENTURE}),
+    "cracked": ("01-lower2-lost-clip", {"state": "cracked"}, {Hazard.DENTURE_CRACKED}),
+    "housings": ("01-lower2-lost-clip", {"state": "present", "housings": "yes"}, {Hazard.HOUSINGS}),
+    "open palate": ("60-fixed-upper4", {"state": "present", "palate": "open"}, {Hazard.OPEN_PALATE}),
+    "open palate over a bar": ("37-upper4-no-grinder", {"palate": "open"}, set()),
+}
+
+
+@pytest.mark.parametrize(("name", "denture", "expected"), TOLD.values(), ids=TOLD)
+def test_what_is_told_of_the_denture_comes_back_as_a_caution(
+    name: str, denture: dict[str, object], expected: set[Hazard]
+) -> None:
+    best = with_denture(name, **denture).best
+    assert best is not None
+
+    of_the_denture = {Hazard.NO_DENTURE, Hazard.DENTURE_CRACKED, Hazard.HOUSINGS, Hazard.OPEN_PALATE}
+    assert expected == {caution.hazard for caution in best.cautions} & of_the_denture
