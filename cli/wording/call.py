@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 
+from cli.wording import words
 from cli.wording.numbers import Figures
-from cli.wording.places import capital
+from cli.wording.places import capital, listed, small
 from cli.wording.screen import VERDICT, MixWords, counted
 from solver.assess.assessment import Status
 from solver.case.provenance import Place
@@ -76,6 +77,10 @@ class CallWords:
         money = self._found.problem.case.money
         if not money.bench_per_hour and not money.chair_per_hour:
             yield NO_MINUTES
+        unknown = {entry.question for entry in self._found.unknown}
+        if decisive := [question for question in self._found.decisive if question in unknown]:
+            labels = listed([small(words.quantity(question.of)) for question in decisive])
+            yield f"Nothing fits if what is not known comes out badly: {labels}."
         if self._found.best and not self._found.weighed:
             yield NOTHING_LEFT
 

@@ -194,7 +194,9 @@ class MixWords:
     def years(self, best: Assessment) -> str:
         """The cost over the years of the case."""
         years = counted(self.problem.case.money.years, "year")
-        return f"About {self.said(best, years=True)} over {years} with renewals and visits."
+        money = self.problem.case.money
+        parts_alone = "" if money.bench_per_hour or money.chair_per_hour else " Minutes are not counted: no rates."
+        return f"About {self.said(best, years=True)} over {years} with renewals and visits.{parts_alone}"
 
     def risks(self, best: Assessment) -> Iterator[Row]:
         """The two gravest hazards."""

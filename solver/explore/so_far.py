@@ -8,7 +8,7 @@ when the last answer has been typed.
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from math import inf
 
 from catalogue.models import Catalogue
@@ -45,12 +45,14 @@ class Weighed:
 class SoFar:
     """The cheapest plan of what is known, and its open questions in the order in which to ask them.
 
-    Without one within the limits `best` is the plan that gives up the least, or None. `undecided`: no time was left.
+    Without one within the limits `best` is the plan that gives up the least, or None. `unknown` are questions of it
+    that were asked and not answered. `undecided`: no time was left.
     """
 
     problem: Problem
     best: Assessment | None
     weighed: tuple[Weighed, ...]
+    unknown: tuple[Weighed, ...] = ()
     undecided: bool = False
 
     @property
@@ -65,12 +67,13 @@ class SoFar:
         """The high end of what it may cost, whichever one answer comes out badly; None where there is no plan."""
         if self.best is None:
             return None
-        return int(max([self.best.cost.high, *(w.worst for w in self.weighed if w.worst and w.worst < inf)]))
+        worst = (entry.worst or 0.0 for entry in (*self.weighed, *self.unknown))
+        return int(max([self.best.cost.high, *(cost for cost in worst if cost < inf)]))
 
     @property
     def decisive(self) -> tuple[Question, ...]:
         """The questions of which a bad answer leaves nothing that fits."""
-        return tuple(entry.question for entry in self.weighed if entry.worst == inf)
+        return tuple(entry.question for entry in (*self.weighed, *self.unknown) if entry.worst == inf)
 
 
 def so_far(
@@ -90,28 +93,34 @@ def so_far(
     try:
         best = worlds.cheapest()
     except Undecided:
-        return SoFar(problem, None, (), undecided=True)
+        return SoFar(problem, None, (), (), undecided=True)
     if best is None:
         relaxed = choose_relaxed(problem, worlds.mechanics(), how)
         given_up = verified(relaxed.best) if relaxed.best else None
-        left = _open(given_up, passed)
-        return SoFar(problem, given_up, tuple(map(Weighed, left)), relaxed.outcome is Outcome.UNDECIDED)
+        unweighed = tuple(map(Weighed, _open(given_up)))
+        return _parted(SoFar(problem, given_up, unweighed, (), relaxed.outcome is Outcome.UNDECIDED), passed)
     verified(best)
-    return SoFar(problem, best, _in_order(worlds, best, _open(best, passed), _still_true(best, case, before)))
+    every = _in_order(worlds, best, _open(best), _still_true(best, case, before))
+    return _parted(SoFar(problem, best, every), passed)
+
+
+def _parted(found: SoFar, passed: Collection[Place]) -> SoFar:
+    """What has been asked is not asked again."""
+    asked = [entry for entry in found.weighed if set(passed).issuperset(entry.question.places)]
+    left = tuple(entry for entry in found.weighed if entry not in asked)
+    return replace(found, weighed=left, unknown=tuple(asked))
 
 
 def _still_true(best: Assessment, case: Case, before: SoFar | None) -> dict[Question, float]:
     """What was weighed before, as long as plan and money are the same."""
     if not (before and before.best and before.best.keys == best.keys and before.problem.case.money == case.money):
         return {}
-    return {entry.question: entry.worst for entry in before.weighed if entry.worst is not None}
+    return {entry.question: entry.worst for entry in (*before.weighed, *before.unknown) if entry.worst is not None}
 
 
-def _open(best: Assessment | None, passed: Collection[Place]) -> list[Question]:
-    """What a plan hangs on and has not been asked yet; how a step comes out cannot be asked."""
-    asked = set(passed)
-    questions = best.questions if best else ()
-    return [q for q in questions if not q.of_a_step and not asked.issuperset(q.places)]
+def _open(best: Assessment | None) -> list[Question]:
+    """What a plan hangs on; how a step comes out cannot be asked."""
+    return [question for question in (best.questions if best else ()) if not question.of_a_step]
 
 
 def _in_order(

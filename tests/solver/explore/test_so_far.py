@@ -91,6 +91,19 @@ def test_what_was_asked_is_not_asked_again_and_the_order_stays() -> None:
     then = so_far(case, STARTER, passed=passed, before=first)
 
     assert first.weighed[1:] == then.weighed
+    assert first.weighed[:1] == then.unknown
+
+
+def test_what_is_not_known_stays_in_the_price() -> None:
+    """Nobody knows the undercut: what a bad one would cost does not go away by that."""
+    case = vignette("17-phone5")
+    first = so_far(case, STARTER)
+    every = [place for entry in first.weighed for place in entry.question.places]
+
+    then = so_far(case, STARTER, passed=every, before=first)
+
+    assert () == then.weighed
+    assert (first.dearest, set(first.decisive)) == (then.dearest, set(then.decisive))
 
 
 def test_nothing_is_weighed_without_time(monkeypatch: pytest.MonkeyPatch) -> None:
