@@ -526,7 +526,7 @@ THREE_PLACES = "B=clip", "C=clip", "E=ball"
         (INFEASIBLE, ("B=clip", "C=clip")),
         (INFEASIBLE, (CLIP, BALL)),
         (INFEASIBLE, (BALL,)),
-        (OPTIMAL, ("R=stud",)),
+        (OPTIMAL, STUDS),
     ],
     ids=["two clips and a ball", "the ball is left", "two places", "the end alone", "bar off"],
 )
