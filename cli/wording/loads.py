@@ -69,8 +69,8 @@ def strength() -> str:
     return (
         "Bar: bent by its parts, at its strongest on supports that hold it against turning "
         f"({figure(SUPPORT_TURN_MM2)}) and at its weakest free to turn on them. Chewing with {chewing} N "
-        f"({figure(CHEWING_N)}). It lasts below {lasting} % of its proof stress ({figure(FATIGUE_SHARE)}), divided by "
-        f"{band(NOTCH.interval)} at a collar ({figure(NOTCH)}) or {band(HOLE_NOTCH.interval)} at a hole "
+        f"({figure(CHEWING_N)}). It lasts below {lasting} % of its proof stress ({figure(FATIGUE_SHARE)}), divided "
+        f"by {band(NOTCH.interval)} at a collar ({figure(NOTCH)}) or {band(HOLE_NOTCH.interval)} at a hole "
         f"({figure(HOLE_NOTCH)})."
     )
 
