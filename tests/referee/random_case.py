@@ -65,7 +65,6 @@ def with_tiers(world: World, seed: int) -> World:
     """The same world where tiers promise something, parts wear, fight and are preferred, and little else is asked."""
     dice = random.Random(f"tiers {seed}")
     tiers, preferences = _tiers(dice), _preferences(dice)
-    denture = (Service.model_validate(_service(dice), strict=False),)
     defaults = world.catalogue.defaults.model_copy(
         update={"tiers": Tiers.model_validate(tiers, strict=False), "preferences": preferences}
     )
@@ -174,7 +173,7 @@ def with_service(world: World, seed: int) -> World:
     }
     recall = Recall.model_validate(_service(dice, what=None), strict=False)
     seen = dice.choice([None, recall])
-    denture = (Service.model_validate(_service(dice), strict=False),)
+    denture = (Service.model_validate(_service(dice) | {"months": [24, 60]}, strict=False),)
     defaults = world.catalogue.defaults.model_copy(update={"recall": seen, "denture": dice.choice([(), denture])})
     catalogue = world.catalogue.model_copy(update={"attachments": attachments, "defaults": defaults})
     money = world.case.money.model_copy(update={"years": dice.choice([1, 5, 10]), "cap": None})
