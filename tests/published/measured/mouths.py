@@ -25,7 +25,8 @@ def mouth(
     ends: Mapping[str, tuple[str, float]] = {},
     *,
     arch: str = "lower",
-    bite_n: float = 100.0,
+    bite_n: float | None = 100.0,
+    opposing: str = "unknown",
     bitten: tuple[int, int] = (36, 46),
 ) -> Case:
     """Supports at teeth, bars between some of them, ends that reach so far beyond; bitten on the first molars."""
@@ -39,7 +40,8 @@ def mouth(
             "left": None, "right": None, "front": None, "settling_mm": None,
             "bitten_left": bitten[0], "bitten_right": bitten[1],
         },
-        bite={"force_n": bite_n},
+        opposing=opposing,
+        bite=None if bite_n is None else {"force_n": bite_n},
     )  # fmt: skip
 
 
@@ -49,11 +51,12 @@ def _bar(between: tuple[str, str]) -> dict[str, Any]:
 
 
 def fitted(case: Case, entries: Mapping[str, str]) -> tuple[Candidate, ...]:
-    """The plainest candidate of an attachment at each site: no rework, one of it."""
+    """The plainest candidate of an attachment at each site: of the fewest reworks, one or as many as `x2` says."""
     usable = problem_of(case, starter()).fit.usable
     mix = []
     for site, entry in entries.items():
-        at = [c for c in usable if c.site.id == site and c.attachment.id == entry and c.count == 1]
+        name, _, count = entry.partition(" x")
+        at = [c for c in usable if (c.site.id, c.attachment.id, c.count) == (site, name, int(count or 1))]
         mix.append(min(at, key=lambda c: (len(c.reworks), c.key)))
     return tuple(mix)
 
