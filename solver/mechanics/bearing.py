@@ -27,7 +27,7 @@ from solver.mechanics.movement import sinking_row
 from solver.mechanics.placement import COMPONENTS, FREE, LENGTH_MM, Array, Placement
 from solver.mechanics.qp import QuadraticProgram
 
-STATIONS = 17
+STATIONS = 33
 """Places along the ridge at which springs stand for the mucosa."""
 
 ACROSS = 1 / 6, 4 / 6, 1 / 6

@@ -214,12 +214,12 @@ def test_a_bed_runs_evenly_from_heel_to_heel_across_its_breadth() -> None:
 
     assert [*BASE.heel_right] == [*ridge[0]]
     assert [*BASE.heel_left] == [*ridge[-1]]
-    assert [*BASE.ridge[4]] == pytest.approx([*ridge[8]])
+    assert [*BASE.ridge[4]] == pytest.approx([*ridge[16]])
     assert [*BASE.border[0]] == [*outside[0]]
     assert ridge == pytest.approx((outside + inside) / 2)
-    assert steps == pytest.approx(np.full(16, steps.mean()), rel=0.05)  # corners are cut by less
+    assert steps == pytest.approx(np.full(32, steps.mean()), rel=0.05)  # corners are cut by less
     assert 1 == pytest.approx(on.shares.sum())
-    assert 2 * on.shares[0] == pytest.approx(on.shares[1]) == pytest.approx(on.shares[18] / 4)
+    assert 2 * on.shares[0] == pytest.approx(on.shares[1]) == pytest.approx(on.shares[34] / 4)
 
 
 def wrench_row(at: Vector, out: Vector = OUT) -> Array:
