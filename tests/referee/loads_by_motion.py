@@ -260,7 +260,8 @@ def _freedoms(attachment: Attachment, play: Play) -> Iterator[tuple[int, tuple[f
 def _least(bar: Array, rows: Array, gaps: Array, stiffness: Array, most: Array, pushed: Array) -> Array:
     """Damped Newton on the potential energy: the step is held shorter the less the last one brought."""
     z = np.zeros(len(pushed))
-    scale = np.diag(np.diag(bar) + (rows**2).T @ stiffness)
+    size = np.diag(bar) + (rows**2).T @ stiffness
+    scale = np.diag(np.maximum(size, 1e-6 * size.max()))  # what nothing resists stays where it is
     held = 1e-6
 
     def energy(at: Array) -> float:
