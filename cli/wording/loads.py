@@ -60,7 +60,9 @@ def remarks(loads: Loads) -> Iterator[str]:
 def sideways() -> str:
     """What comes across the supports besides, and how it is known."""
     share = percent(SIDEWAYS_SHARE.interval)
-    return f"Sideways comes {share} % of the force along an implant, not worked out here ({figure(SIDEWAYS_SHARE)})."
+    return (
+        f"Sideways comes {share} % of the force along an implant, as measured elsewhere ({figure(SIDEWAYS_SHARE)})."
+    )
 
 
 def strength() -> str:
