@@ -73,7 +73,6 @@ def test_every_check_is_sorted_by_what_it_proves_and_no_exception_is_idle() -> N
 
 
 def test_what_regrip_merely_holds_is_no_formula_of_its_own() -> None:
-    """A check of a general formula is known from a book, a hand or a derivation; of none is regrip the only source."""
     held = [check.claim for subject, check in EVERY if proof_of(subject, check) is Proof.LOOK_UP]
 
     assert "Gap under the bar of 2 mm" in held
