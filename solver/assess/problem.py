@@ -162,7 +162,7 @@ def with_rules(problem: Problem) -> Problem:
         problem,
         rules=(*asked, *promises(case, catalogue, "usual", best)),
         stopgap=promises(case, catalogue, "stopgap", best),
-        preferences=preferences(catalogue),
+        preferences=preferences(case, catalogue),
     )
 
 

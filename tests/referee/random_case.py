@@ -86,6 +86,11 @@ def with_tiers(world: World, seed: int) -> World:
     return World(world.case.model_copy(update={"wanted": wanted, "money": money}), catalogue)
 
 
+def aside(dice: random.Random) -> random.Random:
+    """Return dice of their own, so that what is drawn with them leaves the rest of a world as it was."""
+    return random.Random(repr(dice.getstate()))
+
+
 def _figure(dice: random.Random, *values: float) -> dict[str, Any]:
     return {"value": dice.choice(values), "source": INVENTED}
 
@@ -119,6 +124,7 @@ def _preferences(dice: random.Random) -> Preferences:
         "whole_bar_saves": _figure(dice, 0, 0.333),
         "in_kind": _figure(dice, 0, 0.5, 0.5),
         "about_nothing_n": _figure(dice, 0.2),
+        "three_points_saves": _figure(aside(dice), 0, 0.2, 0.4),
     }
     return Preferences.model_validate(figures, strict=False)
 
