@@ -115,7 +115,7 @@ def sheet_of(
         figures=figures,
         found=found,
         reasons=reasons(out, figures, redacted=origin.redacted),
-        cautions=cautions(problem.case, problem.catalogue, mix),
+        cautions=best.cautions if best else cautions(problem.case, problem.catalogue, ()),
         cited=cited(problem, mix, out, redacted=origin.redacted),
         limits=limits(problem, redacted=origin.redacted),
         work=work_of(problem, best) if best and best.mix and found.status is not Status.NONE else None,

@@ -13,6 +13,7 @@ GRAVEST_FIRST = (
     Hazard.FEW_SUPPORTS,
     Hazard.BAR_CUT,
     Hazard.BAR_BENDS,
+    Hazard.BAR_CRACKS,
     Hazard.BRUXISM,
     Hazard.BAR_OFF,
 )
@@ -21,7 +22,8 @@ _SHORT = {
     Hazard.FEW_SUPPORTS: "With fewer than four upper implants about three times as many are lost (Kern et al. 2016, "
     "read in abstract).",
     Hazard.BAR_CUT: "Cutting weakens metal: measure {sites} before and after.",
-    Hazard.BAR_BENDS: "{sites} could bend under a full bite. An estimate; it does not rule the plan out.",
+    Hazard.BAR_BENDS: "{sites} would likely bend under a full bite, an estimate: check sizes and alloy first.",
+    Hazard.BAR_CRACKS: "{sites} may crack with the years of chewing, an estimate: look for cracks at each visit.",
     Hazard.BAR_OFF: "{off} each implant carries its own load.",
 }
 _GRINDING = {

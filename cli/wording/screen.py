@@ -19,6 +19,7 @@ from cli.wording.places import NUMBERS, PlaceNames, listed, small, together
 from cli.wording.questions import SAYS_WHAT_IS_NEEDED, Asking
 from cli.wording.rules import RuleWords
 from solver.assess.assessment import Assessment, GivenUp, Status
+from solver.assess.cautions import Hazard
 from solver.assess.problem import Problem
 from solver.case.retention import Condition
 from solver.case.rules import Peel, Pulls, Rule
@@ -233,6 +234,8 @@ class MixWords:
         return self.whole(band.low), self.whole(band.high)
 
     def _grave(self, best: Assessment) -> str:
+        if any(caution.hazard is Hazard.BAR_BENDS for caution in best.cautions):
+            return "the bar would likely bend"
         if any(rule.code == "whole-bar" for rule in best.unpreferred):
             return "a sound bar is altered for good"
         if best.takes_bar_off and self.problem.case.segments:

@@ -178,7 +178,9 @@ def with_service(world: World, seed: int) -> World:
         for name, attachment in world.catalogue.attachments.items()
     }
     recall = Recall.model_validate(_service(dice, what=None), strict=False)
-    defaults = world.catalogue.defaults.model_copy(update={"recall": dice.choice([None, recall])})
+    seen = dice.choice([None, recall])
+    denture = (Service.model_validate(_service(dice) | {"months": [24, 60]}, strict=False),)
+    defaults = world.catalogue.defaults.model_copy(update={"recall": seen, "denture": dice.choice([(), denture])})
     catalogue = world.catalogue.model_copy(update={"attachments": attachments, "defaults": defaults})
     money = world.case.money.model_copy(update={"years": dice.choice([1, 5, 10]), "cap": None})
     wanted = world.case.wanted.model_copy(
