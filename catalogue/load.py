@@ -8,6 +8,7 @@ from operator import getitem
 from pathlib import Path
 from typing import Any
 
+from catalogue.like import written_out
 from catalogue.mistakes import Place
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, read_sheet, refuse
@@ -20,7 +21,8 @@ def load_catalogue(overlays: Iterable[str | Path | Document] = (), *, starter: b
     """The starter catalogue with `overlays` laid over it in order, files or documents read before.
 
     An overlay names only what differs: its keys add to or replace those of the same entry, `null` takes an
-    entry out. Without `starter` the overlays must make a whole catalogue. Raises `InputError`.
+    entry out. An entry may be told by what differs from another (see `catalogue.like`). Without `starter` the
+    overlays must make a whole catalogue. Raises `InputError`.
     """
     base = sorted(STARTER.glob("*.yaml")) if starter else []
     documents = [one if isinstance(one, Document) else read_yaml(one) for one in (*base, *overlays)]
@@ -33,6 +35,8 @@ def load_catalogue(overlays: Iterable[str | Path | Document] = (), *, starter: b
 def _lay_over(below: Document, above: Document) -> Document:
     if not isinstance(above.data, dict):
         refuse(above, {(): Finding("expected `key: value` lines", "start with `attachments:`")})
+    above, fresh = written_out(above, below.data)
+    below = _without(below, fresh)
     refuse(above, dict(_idle_nulls(below.data, above.data)))
     return Document(
         above.path,
@@ -40,6 +44,22 @@ def _lay_over(below: Document, above: Document) -> Document:
         {**_uncovered(below.places, above), **above.places},
         {**_uncovered(below.keys, above), **above.keys},
     )
+
+
+def _without(below: Document, fresh: frozenset[Loc]) -> Document:
+    """What lies below, without the entries that the file above tells anew."""
+    if not fresh:
+        return below
+    data = {
+        group: {name: entry for name, entry in entries.items() if (group, name) not in fresh}
+        if isinstance(entries, dict)
+        else entries
+        for group, entries in below.data.items()
+    }
+    places, keys = (
+        {loc: place for loc, place in old.items() if loc[:2] not in fresh} for old in (below.places, below.keys)
+    )
+    return Document(below.path, data, places, keys)
 
 
 def _idle_nulls(below: Any, above: Any, loc: Loc = ()) -> Iterator[tuple[Loc, Finding]]:

@@ -169,6 +169,9 @@ class Defaults(Sheet):
     new_bar: WhatIf | None = Field(default=None, description="a new bar with its attachments; left out = not shown")
     no_attachment: WhatIf | None = Field(default=None, description="a denture without; left out = not shown")
     recall: Recall | None = Field(default=None, description="the regular visit; left out = none is counted")
+    denture: tuple[Service, ...] = Field(
+        default=(), description="what the denture itself takes with the years, whatever holds it"
+    )
     tiers: Tiers = Field(description="how much hold is enough: stopgap, usual, firm")
     preferences: Preferences = Field(description="what a plan must bring to be preferred")
 

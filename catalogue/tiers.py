@@ -74,6 +74,11 @@ class Preferences(Sheet):
     whole_bar_saves: Share = Field(
         description="a plan that cuts a sound bar must save more than this share of the cost of one that does not"
     )
+    three_points_saves: Share | None = Field(
+        default=None,
+        description="on a bar with free ends a plan must save more than this share of the cost of one on three "
+        "points, an end and a part between the supports among them; without it that is not asked",
+    )
     in_kind: Share = Field(
         description="a demand reached less than this in kind, where free travel is unlimited, does not move"
     )

@@ -16,17 +16,15 @@ from tests.vignettes.expectation import case_path
 THREE = "71-story-three-implants"
 HALF_CAP = "72-story-half-the-cap"
 UPPER = "73-story-upper-four"
+ROOMY = "74-story-upper-four-roomy"
 
 CAP_MINOR = 60_000
 BALLS = {"R": "ball-flex-2.2", "L": "ball-flex-2.2 + cap-ball-2.2"}
 SINKS = BALLS | {"A": "clip-round-metal-5"}
 TURNS = BALLS | {"A": "clip-round-polymer-5"}
+RESILIENT = {"ball-flex-2.2", "ball-ring-2.2"}
+"""Females that give along the path of a 2.2 mm ball."""
 SUPPORTS = {"S1", "S2", "S3", "S4"}
-
-
-def awaited(reason: str) -> pytest.MarkDecorator:
-    """Not true yet: an answer that falls short or lacks the field, never a command that fails."""
-    return pytest.mark.xfail(strict=True, raises=(AssertionError, KeyError), reason=reason)
 
 
 @cache
@@ -55,14 +53,15 @@ def weakest_n(found: Any) -> float:
 # A lower bar on three implants, one ball worn
 
 
-@awaited("two balls alone keep what most would deliver, so the clip between them is not bought")
 def test_the_worn_ball_is_capped_to_the_size_of_the_sound_one_and_the_clip_sinks_too() -> None:
     """Cap over a re-shaped ball: Moreira et al., Rev Port Estomatol 2020;61:23-28 (read in part)."""
     found = planned(THREE)
 
     assert {"R", "L", "A"} == set(found["mix"])
-    assert ("ball-flex-2.2", []) == (found["mix"]["R"]["attachment"], found["mix"]["R"]["reworks"])
-    assert ("ball-flex-2.2", ["cap-ball-2.2"]) == (found["mix"]["L"]["attachment"], found["mix"]["L"]["reworks"])
+    right, left = found["mix"]["R"], found["mix"]["L"]
+    assert right["attachment"] in RESILIENT
+    assert (right["attachment"], ["cap-ball-2.2"]) == (left["attachment"], left["reworks"])
+    assert [] == right["reworks"]
     assert found["mix"]["A"]["attachment"].startswith("clip-round-metal-")
 
 
@@ -158,17 +157,26 @@ def test_to_unsplint_the_upper_implants_is_a_rule_that_a_person_gives_up() -> No
     assert "unsplint" in {need["rule"] for need in found["bar-off"]["needs"]}
 
 
-@awaited("two of the four are too narrow for any single attachment, so two are planned")
 def test_single_attachments_on_all_four_stand_beside_it_with_cost_and_hold() -> None:
-    off = ways(UPPER)["bar-off"]
+    off = ways(ROOMY)["bar-off"]
 
-    assert off["mix"] is not None
     assert SUPPORTS == set(off["mix"])
     assert 0 < off["cost"]["low"] <= off["cost"]["high"]
     assert 0 < off["hold"]["sum_low_n"] <= off["hold"]["sum_high_n"]
+    assert ["unsplint"] == [need["rule"] for need in off["needs"]]
+    assert off["cost"]["high"] > ways(ROOMY)["keep-bar"]["cost"]["high"]
 
 
-def test_on_two_of_the_four_they_are_refused_by_name() -> None:
+def test_on_two_of_the_four_they_are_refused_by_the_name_of_the_rule() -> None:
+    """Fewer than four unsplinted upper implants: Sadowsky and Zitzmann 2016 (abstract)."""
+    found = checked(ROOMY, {"S2": "stud-single-medium", "S3": "stud-single-medium"})
+    given_up = {each["rule"]: each["how"] for each in found["relaxations"]}
+
+    assert "relaxed" == found["status"]
+    assert "accept single attachments on 2 implants where 4 are wanted" == given_up["supports"]
+
+
+def test_where_the_base_is_narrow_they_are_refused_by_name() -> None:
     """9 mm of breadth for a stud: Lee and Agar, J Prosthet Dent 2006;95:102-105 (from memory)."""
     out = planned(UPPER)["ruled_out"]
     narrow = {(line["site"], line["attachment"]) for line in out if line["need"] == "breadth_mm"}

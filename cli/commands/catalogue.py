@@ -12,7 +12,7 @@ from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entr
 from catalogue.load import load_catalogue
 from catalogue.quantities import SiteKind
 from cli.commands import diff, prices
-from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.parameters import catalogue_option, json_option, over_the_own
 from cli.commands.say import say_json
 from cli.exit import FITS, BadInput
 from cli.files.reading import catalogue_of
@@ -44,7 +44,7 @@ command.add_command(diff.command, "diff")
 
 
 @command.command("check", short_help="sound or not, and what your files change")
-@click.argument("files", nargs=-1, type=click.Path(path_type=str))
+@click.argument("files", nargs=-1, type=click.Path(path_type=str), callback=over_the_own)
 @json_option
 def check(files: tuple[str, ...], as_json: bool) -> int:
     """Check FILES, laid in order over the starter catalogue: sound or not, and what they change.

@@ -6,7 +6,7 @@ import click
 
 from catalogue.difference import difference
 from catalogue.models import Catalogue
-from cli.commands.parameters import catalogue_option, json_option, time_option
+from cli.commands.parameters import json_option, only_catalogues_given, time_option
 from cli.commands.say import say_json
 from cli.exit import FITS, UNDECIDED, BadInput
 from cli.files.desk import open_desk
@@ -29,7 +29,7 @@ STARTER = "starter"
 @click.argument("after", metavar="B")
 @click.option("--cases", "with_cases", is_flag=True, help="Plan the case files that follow under both.")
 @click.argument("cases", nargs=-1, metavar="[CASES]...", type=click.Path(path_type=str))
-@catalogue_option
+@only_catalogues_given
 @time_option
 @json_option
 def command(

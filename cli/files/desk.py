@@ -21,11 +21,12 @@ NOT_WRITTEN = "cannot be written: "
 
 
 class Desk(NamedTuple):
-    """What a command works on."""
+    """What a command works on; `laid` are the files over the starter catalogue."""
 
     case: Case
     document: Document
     catalogue: Catalogue
+    laid: tuple[str, ...] = ()
     raw: bytes = b""
     """The case file as it stands on the disk, where it was opened from there."""
 
@@ -35,10 +36,10 @@ def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
 
     `-` as the path of the case is the standard input.
     """
-    raw = raw_of(case_path)
+    raw, laid = raw_of(case_path), tuple(overlays)
     document = document_of(CASE, raw, name_of(case_path))
     case = read_case(document)
-    return desk_of(document, case, catalogue_of(overlays))._replace(raw=raw)
+    return desk_of(document, case, catalogue_of(laid))._replace(laid=laid, raw=raw)
 
 
 def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:

@@ -12,6 +12,7 @@ from typing import Any, TypeAlias
 from pydantic.json_schema import GenerateJsonSchema, JsonSchemaValue
 from pydantic_core import core_schema
 
+from catalogue.like import LIKE, MOST_SIZES, SIZES
 from catalogue.models import Catalogue
 from catalogue.sheet import Sheet
 from cli.files.own import MARK
@@ -26,6 +27,7 @@ Shape: TypeAlias = dict[str, Any]
 DIALECT = GenerateJsonSchema.schema_dialect
 HEAD: Shape = {"$schema": DIALECT, "$comment": MARK.decode()}
 _PART = "PartOf"
+_TOLD_BY_DIFFERENCE = ("Attachment", "Rework")
 _NOTHING: Shape = {"type": "null"}
 
 
@@ -57,9 +59,24 @@ def catalogue_schema() -> Shape:
     whole = _schema_of(Catalogue)
     definitions: dict[str, Shape] = whole.pop("$defs")
     parts = {f"{_PART}{name}": _part(shape) for name, shape in definitions.items()}
+    for name in _TOLD_BY_DIFFERENCE:
+        parts[f"{_PART}{name}"]["properties"] |= _by_difference(f"{_PART}{name}")
     about = "What differs from the starter catalogue: keys that it has are replaced, others are added."
     overlay = {**HEAD, **_part(whole), "title": "Catalogue overlay", "description": about}
     return {**overlay, "$defs": _used(overlay, definitions | parts)}
+
+
+def _by_difference(part: str) -> Shape:
+    """Keys that tell an entry by what differs (see `catalogue.like`)."""
+    of_a_size = {"type": "object", "additionalProperties": {"$ref": f"#/$defs/{part}"}, "minProperties": 1}
+    return {
+        LIKE: {"type": "string", "description": "id of another entry that this one is like, but for its own lines"},
+        SIZES: of_a_size
+        | {
+            "maxProperties": MOST_SIZES,
+            "description": "sizes of a family, each an entry ID-SIZE with its own lines; {size} in the name is it",
+        },
+    }
 
 
 class _Plain(GenerateJsonSchema):

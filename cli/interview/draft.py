@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from copy import deepcopy
+from collections.abc import Mapping
+from copy import copy, deepcopy
 from typing import Any
 
 from catalogue.mistakes import InputError
@@ -30,13 +31,24 @@ class Draft:
 
     def put(self, loc: Loc, value: Any) -> None:
         """Set what stands at `loc`; raises `Unusable`, and changes nothing, where the loader would refuse it."""
+        self.put_all({loc: value})
+
+    def put_all(self, values: Mapping[Loc, Any]) -> None:
+        """Set several at once: all of them, or none where the loader would refuse one."""
         data = deepcopy(self._data)
-        place: Any = data
-        for step in loc[:-1]:
-            place = place.setdefault(step, {})
-        place[loc[-1]] = value
+        for loc, value in values.items():
+            place: Any = data
+            for step in loc[:-1]:
+                place = place.setdefault(step, {})
+            place[loc[-1]] = value
         self.case = _judged(data)
         self._data = data
+
+    def copy(self) -> Draft:
+        """The same so far; what is put into one is not in the other."""
+        other = copy(self)
+        other._data = deepcopy(self._data)
+        return other
 
     def data(self) -> dict[str, Any]:
         """Everything answered, in the order of the model."""

@@ -32,6 +32,10 @@ class Unusable(Exception):
         return f"{self.problem}; {self.advice}" if self.advice else self.problem
 
 
+class Ended(BadInput):
+    """There are no more lines to take answers from."""
+
+
 class Asker(Protocol):
     """Puts questions. `take` turns an answer into a value or raises `Unusable`."""
 
@@ -77,7 +81,7 @@ class Script:
         """Take the next line; raises `BadInput` where there is none or it cannot be taken."""
         line = next(self._lines, None)
         if line is None:
-            raise BadInput(f"the answers end before '{question}'", "one line an answer; an empty line is the default")
+            raise Ended(f"the answers end before '{question}'", "one line an answer; an empty line is the default")
         self._read += 1
         answer = line.strip() or default or ""
         click.echo(f"{question}{_suffix(question)}{answer}", err=True)
@@ -100,6 +104,26 @@ class Quick:
     def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
         """The default at once, else the answer of the other."""
         return self._other.ask(question, take) if default is None else take(default)
+
+    def tell(self, said: str) -> None:
+        """As the other does."""
+        self._other.tell(said)
+
+
+class ToTheEnd:
+    """Asks another as long as it has answers, and takes defaults from then on: what older lists of answers lack."""
+
+    def __init__(self, other: Asker) -> None:
+        self._other = other
+
+    def ask(self, question: str, take: Callable[[str], T], default: str | None = None) -> T:
+        """The answer of the other; the default where it has none any more."""
+        try:
+            return self._other.ask(question, take, default)
+        except Ended:
+            if default is None:
+                raise
+            return take(default)
 
     def tell(self, said: str) -> None:
         """As the other does."""

@@ -9,21 +9,17 @@ from itertools import pairwise
 from string import ascii_uppercase
 from typing import Any, get_args
 
-from catalogue.quantities import Alloy, Section
+from catalogue.quantities import Alloy, Fixing, Screws, Section
 from catalogue.yaml_text import plain
 from cli.interview.draft import Draft
-from cli.interview.prompts import Asker, Unusable, is_not_known
+from cli.interview.figures import amount, figure
+from cli.interview.prompts import Asker, ToTheEnd, Unusable, is_not_known
 from cli.interview.talk import LEFT_OUT, TRUTH, UNKNOWN, YES_NO, Talk
+from cli.wording.call import BESIDE, WORK
 from cli.wording.teeth import named
 from solver.case.layout import Layout
 from solver.case.schema import Allowed, Arch
-
-_WORK = {
-    "send_out": "May work be sent to another laboratory?",
-    "weld": "May something be welded to the bar?",
-    "cut_bar": "May the bar be ground or drilled?",
-    "bar_off": "May the bar come off for good?",
-}
+from solver.explore.beside import AGE, TAKES_OUT
 
 
 def interview(asker: Asker, title: str, currency: str) -> dict[str, Any]:
@@ -40,6 +36,7 @@ def interview(asker: Asker, title: str, currency: str) -> dict[str, Any]:
     _patient(talk)
     _allowed(talk)
     _money(talk, currency)
+    _of_the_bar_and_the_hand(Talk(ToTheEnd(asker), talk.draft))
     return talk.draft.data()
 
 
@@ -50,7 +47,7 @@ def _jaw(talk: Talk) -> None:
 
 
 def _supports(talk: Talk) -> None:
-    talk.asker.ask("Where are the implants? FDI positions, e.g. 43 41 33", partial(_teeth, talk.draft))
+    talk.asker.ask("Where are the implants? FDI positions, e.g. 43 41 33", partial(put_teeth, talk.draft))
     _show_back(talk, [support.tooth for support in talk.draft.case.supports.values()])
     if talk.says_yes("Are make and size of every implant known, so that parts can be ordered?", "no"):
         for name in talk.draft.case.supports:
@@ -63,7 +60,8 @@ def _show_back(talk: Talk, teeth: Iterable[object]) -> None:
         talk.asker.tell(named(numbers))
 
 
-def _teeth(draft: Draft, text: str) -> None:
+def put_teeth(draft: Draft, text: str) -> None:
+    """Set an implant at every tooth named; raises `Unusable`."""
     if is_not_known(text):
         raise Unusable("this cannot be left open", "name the nearest teeth, e.g. `43 33`")
     teeth = re.findall(r"[^\s,;]+", text)
@@ -160,7 +158,7 @@ def _metals(draft: Draft, text: str) -> None:
 
 
 def _allowed(talk: Talk) -> None:
-    for name, question in _WORK.items():
+    for name, question in WORK.items():
         usual = getattr(Allowed(), name)
         word = "yes" if usual else "no"
         talk.answer(("allowed", name), question, words=YES_NO, means=TRUTH, default=word, unsure=usual)
@@ -170,11 +168,25 @@ def _money(talk: Talk, currency: str) -> None:
     own = talk.asker.ask("Currency of the case, ISO 4217", partial(_currency, talk.draft, currency), currency)
     if own != currency:
         talk.answer(("money", "exchange"), f"Prices are in {currency}: how many {own} for one {currency}?")
+    sums = partial(amount, currency=own)
     for place in ("bench", "chair"):
         question = f"What does an hour at the {place} cost, {own}?"
-        talk.answer(("money", f"{place}_per_hour"), question, unsure=0)
+        talk.answer(("money", f"{place}_per_hour"), question, read=sums, unsure=0)
     cap = f"Most that the whole may cost, {own}"
-    talk.answer(("money", "cap"), cap, means={"no cap": LEFT_OUT}, default="no cap", unsure=LEFT_OUT)
+    talk.answer(("money", "cap"), cap, means={"no cap": LEFT_OUT}, read=sums, default="no cap", unsure=LEFT_OUT)
+
+
+def _of_the_bar_and_the_hand(talk: Talk) -> None:
+    """Whether the bar comes off for the bench, whose hand takes the denture out; last, as lists may end before."""
+    case = talk.draft.case
+    if case.segments:
+        fixing = talk.optional(("bar", "fixing"), "Is the bar screwed or cemented?", get_args(Fixing))
+        if fixing != "cemented":
+            talk.optional(("bar", "screws"), "Do the screws of the bar turn?", get_args(Screws))
+    takes_out = talk.optional(TAKES_OUT, BESIDE[TAKES_OUT], ("patient", "carer"))
+    if takes_out != "carer":
+        read = partial(figure, unit="years")
+        talk.answer(AGE, BESIDE[AGE], read=read, means={UNKNOWN: LEFT_OUT}, default=UNKNOWN, unsure=LEFT_OUT)
 
 
 def _currency(draft: Draft, usual: str, text: str) -> str:

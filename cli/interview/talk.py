@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
+from functools import partial
 from types import MappingProxyType
 from typing import Any
 
 from catalogue.quantities import QUANTITIES
 from catalogue.yaml_text import Loc, plain
 from cli.interview.draft import Draft
+from cli.interview.figures import figure
 from cli.interview.prompts import Asker, Unusable, is_not_known
 
 UNKNOWN = "unknown"
@@ -43,7 +45,7 @@ class Talk:
         """Ask for what stands at `loc`; `unsure` is what "don't know" means there, `means` what a word means."""
 
         def take(text: str) -> Any:
-            word = _meant(text, words)
+            word = meant(text, words)
             value = unsure if is_not_known(text) else means.get(word, read(word))
             if value is NEEDED:
                 raise Unusable("this cannot be left open", "a rough answer will do; correct it in the file later")
@@ -58,22 +60,27 @@ class Talk:
         """A question of the interview itself; "don't know" is the default."""
 
         def take(text: str) -> bool:
-            word = default if is_not_known(text) else _meant(text, YES_NO)
+            word = default if is_not_known(text) else meant(text, YES_NO)
             if word not in TRUTH:
                 raise Unusable(f"'{text}' is neither", "answer `yes` or `no`")
             return TRUTH[word]
 
         return self.asker.ask(f"{question} ({', '.join(YES_NO)})", take, default)
 
+    def optional(self, loc: Loc, question: str, words: Sequence[str]) -> Any:
+        """A word, or nothing in the file where it is not known."""
+        return self.answer(loc, question, words=words, means={UNKNOWN: LEFT_OUT}, default=UNKNOWN, unsure=LEFT_OUT)
+
     def measure(self, loc: Loc, where: str = "") -> Any:
         """A measured figure, with its error where it has one, or unknown."""
         quantity = QUANTITIES[str(loc[-1])]
         question = f"{quantity.label}, {quantity.unit} ({quantity.how})"
         head = f"{where}: {question}" if where else f"{question[:1].upper()}{question[1:]}"
-        return self.answer(loc, head, default=UNKNOWN, unsure=UNKNOWN)
+        read = partial(figure, unit=quantity.unit)
+        return self.answer(loc, head, read=read, default=UNKNOWN, unsure=UNKNOWN)
 
 
-def _meant(text: str, words: Sequence[str]) -> str:
+def meant(text: str, words: Sequence[str]) -> str:
     """The word that `text` begins, where there is only one; else the text itself."""
     begun = [word for word in words if word.startswith(text.casefold())]
     return text.casefold() if text.casefold() in words else begun[0] if len(begun) == 1 else text

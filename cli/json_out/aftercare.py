@@ -30,6 +30,9 @@ def aftercare(found: Aftercare) -> dict[str, Any]:
             {"site": due.site, "what": due.what, "times": _band(*due.times), "cost": _money(due.cost)}
             for due in found.renewals
         ],
+        "denture": [
+            {"what": due.what, "times": _band(*due.times), "cost": _money(due.cost)} for due in found.denture
+        ],
         "visits": {"times": _band(*found.visits), "cost": _money(found.visits_cost)},
         "cost": _money(found.cost),
     }

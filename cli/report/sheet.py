@@ -6,9 +6,11 @@ import datetime
 import hashlib
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from pathlib import Path
 
 from cli.files.desk import Desk
 from cli.version import version
+from cli.wording.hazards import first_of_all
 from cli.wording.numbers import Figures
 from cli.wording.reasons import Reason, reasons, refused
 from cli.wording.sources import Cited, cited
@@ -58,7 +60,7 @@ class Sheet:
     """Everything the templates read. `work` is None where there is no plan, `hangs` where nothing was varied.
 
     `by_hand`: the mix was put by hand; `refused` are its needs that fail for good, `broken` the rules that it breaks
-    and nobody can give up.
+    and nobody can give up. `first` is what is done about the denture before all else.
     """
 
     origin: Origin
@@ -69,6 +71,7 @@ class Sheet:
     cited: tuple[Cited, ...]
     limits: tuple[Rule, ...]
     work: Work | None
+    first: tuple[str, ...]
     ways: tuple[Strategy, ...]
     hangs: Sensitivity | None = None
     by_hand: bool = False
@@ -112,10 +115,11 @@ def sheet_of(
         figures=figures,
         found=found,
         reasons=reasons(out, figures, redacted=origin.redacted),
-        cautions=cautions(problem.case, problem.catalogue, mix),
+        cautions=best.cautions if best else cautions(problem.case, problem.catalogue, ()),
         cited=cited(problem, mix, out, redacted=origin.redacted),
         limits=limits(problem, redacted=origin.redacted),
         work=work_of(problem, best) if best and best.mix and found.status is not Status.NONE else None,
+        first=tuple(first_of_all(best)) if best else (),
         ways=tuple(ways),
         hangs=hangs,
     )
@@ -129,7 +133,7 @@ def origin_of(desk: Desk, name: str, content: bytes, day: datetime.date, *, reda
         about="" if redacted else case.about or "",
         file="" if redacted else name,
         digest=hashlib.sha256(content).hexdigest(),
-        catalogue=desk.catalogue.version,
+        catalogue=" with ".join((desk.catalogue.version, *(Path(each).name for each in desk.laid))),
         program=version(),
         day=day,
         invented=case.invented,

@@ -20,6 +20,9 @@ def show_aftercare(page: Console, problem: Problem, plan: Assessment) -> None:
     if plan.mix:
         bullets(page, (*_hold(found), *_unknown(found)))
     rows = [(due.site, due.what, _times(*due.times), words.cost(due.cost, digits)) for due in found.renewals]
+    rows += [
+        ("", due.what, _times(*due.times), words.cost(due.cost, digits)) for due in found.denture if due.times[1]
+    ]
     if found.visits[1]:
         rows.append(("", "regular visit", _times(*found.visits), words.cost(found.visits_cost, digits)))
     if rows:
@@ -71,6 +74,8 @@ def _total(problem: Problem, plan: Assessment) -> str:
     found, digits = plan.aftercare, problem.purse.digits
     parts = f"fitting {words.cost(plan.cost, digits)}, renewals {words.cost(found.renewals_cost, digits)}"
     visits = f", visits {words.cost(found.visits_cost, digits)}" if found.visits[1] else ""
+    if found.denture_cost.high:
+        visits = f", the denture {words.cost(found.denture_cost, digits)}{visits}"
     total = f"{words.cost(found.cost, digits)} {problem.case.money.currency}"
     return f"cost over {_years(found.years)}: {total} ({parts}{visits})"
 

@@ -6,7 +6,17 @@ from collections.abc import Iterator
 
 from solver.assess.loads import CantileverEnd, Loads
 from solver.case.bite_force import BiteForce
-from solver.handbook.mucosa import BASE_AREA_MM2, MODULUS_MPA, SUPPORT_RATIO, THICKNESS_MM, whole_base_n_per_mm
+from solver.handbook.alloys import FATIGUE_SHARE, HOLE_NOTCH, NOTCH
+from solver.handbook.mucosa import (
+    BASE_AREA_MM2,
+    CHEWING_N,
+    MODULUS_MPA,
+    SIDEWAYS_SHARE,
+    SUPPORT_RATIO,
+    SUPPORT_TURN_MM2,
+    THICKNESS_MM,
+    whole_base_n_per_mm,
+)
 from solver.handbook.sourced import Interval, Place, Sourced
 from solver.handbook.support_spread import CantileverNote
 from solver.handbook.teeth import Arch
@@ -34,7 +44,10 @@ def remarks(loads: Loads) -> Iterator[str]:
     """What the figures rest on, supports that are pulled, and the rules of thumb for cantilevers."""
     yield from _force(loads.force)
     yield "Minus: the implant is pulled, not pressed."
+    yield sideways()
     yield mucosa(loads.arch)
+    if loads.bar:
+        yield strength()
     if loads.spread_mm is not None:
         yield (
             f"Spread of the supports from front to back: {loads.spread_mm:.1f} mm. Shown, not judged: rules that "
@@ -44,9 +57,24 @@ def remarks(loads: Loads) -> Iterator[str]:
     yield from (_cantilever(end, note) for end in loads.cantilevers for note in end.notes)
 
 
-def pulled(loads: Loads) -> list[str]:
-    """Supports at which some bite pulls."""
-    return [s for s in loads.bites[0].support_n if any(bite.support_n[s] < -0.5 for bite in loads.bites)]
+def sideways() -> str:
+    """What comes across the supports besides, and how it is known."""
+    share = percent(SIDEWAYS_SHARE.interval)
+    return (
+        f"Sideways comes {share} % of the force along an implant, as measured elsewhere ({figure(SIDEWAYS_SHARE)})."
+    )
+
+
+def strength() -> str:
+    """How the stress of the bar is worked out, and how each figure of it is known."""
+    chewing, lasting = band(CHEWING_N.interval), percent(FATIGUE_SHARE.interval)
+    return (
+        "Bar: bent by its parts, at its strongest on supports that hold it against turning "
+        f"({figure(SUPPORT_TURN_MM2)}) and at its weakest free to turn on them. Chewing with {chewing} N "
+        f"({figure(CHEWING_N)}). It lasts below {lasting} % of its proof stress ({figure(FATIGUE_SHARE)}), divided "
+        f"by {band(NOTCH.interval)} at a collar ({figure(NOTCH)}) or {band(HOLE_NOTCH.interval)} at a hole "
+        f"({figure(HOLE_NOTCH)})."
+    )
 
 
 def _force(force: BiteForce) -> Iterator[str]:

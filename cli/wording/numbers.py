@@ -54,6 +54,20 @@ class Figures:
         """A share of one as a percentage."""
         return str(format_percent(value, locale=self.locale))
 
+    def number_beside(self, value: float, limit: float) -> tuple[str, str]:
+        """A number and the limit that it misses, with one decimal, or with as many as tell them apart."""
+        digits = _digits_apart(value, limit, 1)
+        return self.number(value, digits), self.number(limit, digits)
+
+    def share_beside(self, value: float, limit: float) -> tuple[str, str]:
+        """A share and the limit that it misses, in whole per cent, or with as many decimals as tell them apart."""
+        digits = _digits_apart(100 * value, 100 * limit, 0)
+        said, asked = (
+            str(format_percent(round(each, digits + 2) + 0.0, locale=self.locale, decimal_quantization=False))
+            for each in (value, limit)
+        )
+        return said, asked
+
     def money(self, minor: int, currency: str, digits: int) -> str:
         """An amount of money with its currency."""
         return str(format_currency(major(minor, digits), currency, locale=self.locale))
@@ -85,3 +99,11 @@ def figures_of(locale: str | None, case: Case) -> Figures:
         return Figures.of(locale or case.locale)
     except (ValueError, UnknownLocaleError):
         raise BadInput(f"'{locale}' is no locale", "e.g. `--locale de_DE`") from None
+
+
+MOST_DIGITS = 4
+
+
+def _digits_apart(one: float, other: float, least: int) -> int:
+    """Decimals, from `least` on, with which two figures are not written alike."""
+    return next((n for n in range(least, MOST_DIGITS) if round(one, n) != round(other, n)), least)

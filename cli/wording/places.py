@@ -71,7 +71,8 @@ class PlaceNames:
         """What a question is about: the bar where it is asked of every stretch, else the sites."""
         segments = {place[1] for place in question.places if place[0] == "segments"}
         if not question.sites:
-            return "it" if not self._case.segments else "the bar"
+            alone = "the implant" if len(self._case.supports) == 1 else "the implants"
+            return "the bar" if self._case.segments else alone
         return "the bar" if segments and segments == set(self._case.segments) else self.sites(question.sites)
 
 

@@ -21,14 +21,14 @@ ASKED: dict[str, tuple[str, str]] = {
     "undercut_mm": ("How deep is the undercut of {it}?", "Gauge both sides; the lesser counts."),
     "gap_mm": ("How big is the gap under {it}?", "Gauge between underside and mucosa."),
     "length_mm": ("How long is {it} between the collars?", "Calliper."),
-    "room_mm": ("How much room is over {it}?", "From its top to the opposing teeth, at the bite."),
+    "room_mm": ("How much room is over {it}?", "From the top to the opposing teeth, at the bite."),
     "space_mm": ("How much space is between the jaws at {it}?", "From the ridge to the opposing teeth."),
     "breadth_mm": ("How wide can the denture base be over {it}, cheek to tongue?", ""),
     "top_mm": ("How far above the ridge is the top of {it}?", ""),
     "ball_mm": ("What diameter has the ball of {it}?", "Micrometer, three directions; the least counts."),
     "neck_mm": ("How thick is the neck of {it}?", "Calliper, below the ball."),
     "out_of_round_mm": ("How far out of round is {it}?", "Largest less least of three diameters."),
-    "tilt_deg": ("How far does {it} lean from the path of insertion?", ""),
+    "tilt_deg": ("How far {do} {it} lean from the path of insertion?", ""),
     "scans_expected": ("Does the patient expect magnetic resonance scans?", ""),
     "bruxism": ("Does the patient grind?", ""),
     "sensitivities": ("Is the patient sensitive to any metal?", ""),
@@ -52,5 +52,5 @@ class Asking:
         if group == "reworks":
             step = self._catalogue.reworks[rest[0]].name
             return f"Measure after the step: {step[:1].lower()}{step[1:]}. {QUANTITIES[asked.of].label.capitalize()}?"
-        is_ = "Are" if len(asked.sites) > 1 else "Is"
-        return f"{text} {how}".rstrip().format(it=self._places.asked(asked), is_=is_, off=self._places.bar_off)
+        is_, do = ("Are", "do") if len(asked.sites) > 1 else ("Is", "does")
+        return f"{text} {how}".rstrip().format(it=self._places.asked(asked), is_=is_, do=do, off=self._places.bar_off)

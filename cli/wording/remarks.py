@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from cli.wording.loads import figure
+from cli.wording.loads import band, figure
 from solver.assess.remarks import (
+    DisputedSpace,
     LeaningPair,
     MagnetBeside,
     MagnetScanned,
@@ -16,7 +17,7 @@ from solver.assess.remarks import (
 from solver.handbook.ball_wear import LARGEST_LOSS_UM
 from solver.handbook.hygiene_gap import GAP_MM, GapVerdict
 from solver.handbook.magnets import FLUX_LEFT_AT_1_5_T, OFFSET_SOURCE, MagnetAlloy
-from solver.handbook.restorative_space import CLASS_FROM_MM, MINIMUM_MM, SpaceClass
+from solver.handbook.restorative_space import CLASS_FROM_MM, MINIMUM_MM, OTHER_MINIMUM_MM, SpaceClass
 from solver.handbook.stud_divergence import FOR_DIVERGENT
 
 _GAP = {
@@ -43,6 +44,13 @@ def remark(found: Remark) -> str:
                 f"{found.space_mm:g} mm between ridge and opposing teeth are under the {least.middle:g} mm of a "
                 f"published minimum for this kind of denture: {found.misses} ({figure(least)}); class "
                 f"{found.space_class} ({figure(CLASS_FROM_MM[SpaceClass.I])})."
+            )
+        case DisputedSpace():
+            least, other = MINIMUM_MM[found.kind], OTHER_MINIMUM_MM[found.kind]
+            return (
+                f"{found.space_mm:g} mm between ridge and opposing teeth: authorities differ on the least for this "
+                f"kind of denture, {found.kind}: {least.middle:g} mm ({figure(least)}) or {band(other.interval)} mm "
+                f"({figure(other)}). The lesser is taken; what each part stacks up to is checked besides."
             )
         case MagnetBeside():
             return (

@@ -35,6 +35,7 @@ from solver.case.rules import (
     Pulls,
     Rule,
     Spread,
+    ThreePoints,
     Unsplint,
     WholeBar,
 )
@@ -119,38 +120,28 @@ class RuleWords:
     def given_up(self, entry: GivenUp) -> str:  # noqa: C901, PLR0911, PLR0912 - a branch for each rule
         """What has to give, by how much, and how it is done."""
         rule = entry.rule
+        have_n, want_n = (f"{newtons} N" for newtons in self.figures.number_beside(entry.have, entry.want))
+        have, want = self.figures.share_beside(entry.have, entry.want)
         match rule:
             case Budget():
                 return f"raise the cap by {self._money(round(entry.amount))}"
             case Pulls():
                 when = " when the first renewal is due" if rule.condition is Condition.WORN else ""
-                return (
-                    f"accept that a pull {PULL[rule.pull]} takes {self._newtons(entry.have)}{when} "
-                    f"where {self._newtons(entry.want)} are asked"
-                )
+                return f"accept that a pull {PULL[rule.pull]} takes {have_n}{when} where {want_n} are asked"
             case LevelPull():
-                return (
-                    f"accept a level pull of {self._newtons(entry.have)} where {self._newtons(entry.want)} are asked"
-                )
+                return f"accept a level pull of {have_n} where {want_n} are asked"
             case Held():
                 return "accept that nothing holds the denture"
             case Peel():
-                limit = "" if self.redacted else f"; {self._newtons(entry.want)} are taken as most"
-                return f"check that the patient can lift an edge with {self._newtons(entry.have)}{limit}"
+                limit = "" if self.redacted else f"; {want_n} are taken as most"
+                return f"check that the patient can lift an edge with {have_n}{limit}"
             case Spread():
-                return (
-                    f"accept that the weaker side takes {self.figures.share(entry.have)} of all retention "
-                    f"where {self.figures.share(entry.want)} are asked"
-                )
+                return f"accept that the weaker side takes {have} of all retention where {want} are asked"
             case Even():
-                return (
-                    f"accept that the weaker side takes {self.figures.share(entry.have)} of what the stronger takes "
-                    f"where {self.figures.share(entry.want)} are asked"
-                )
+                return f"accept that the weaker side takes {have} of what the stronger takes where {want} are asked"
             case Moves():
                 return (
-                    f"{DEMAND[rule.demand]}: accept {self.figures.share(entry.have)} of the settling; "
-                    "the bar then takes the rest of the bite"
+                    f"{DEMAND[rule.demand]}: accept {have} of the settling; the bar then takes the rest of the bite"
                 )
             case NoFight():
                 return f"{DEMAND[rule.demand]}: parts fight each other"
@@ -200,6 +191,11 @@ class RuleWords:
                 return f"the two sides differ; a plan that is alike on both sides costs over {saves} more"
             case OneKind():
                 return f"more than one kind of part; a plan with one kind costs over {saves} more"
+            case ThreePoints():
+                return (
+                    "hold does not stand on three points; any plan with the balls and a part between the implants "
+                    f"costs over {saves} more"
+                )
             case WholeBar():
                 return (
                     f"a sound bar is cut, which cannot be undone; a plan that leaves it whole costs over {saves} more"

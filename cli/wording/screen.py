@@ -10,8 +10,9 @@ from enum import IntEnum
 from textwrap import wrap
 from typing import NamedTuple, Protocol
 
+from catalogue.quantities import QUANTITIES
 from cli.wording import words
-from cli.wording.hazards import hazards
+from cli.wording.hazards import first_of_all, hazards
 from cli.wording.motion import motion
 from cli.wording.numbers import Figures
 from cli.wording.places import NUMBERS, PlaceNames, listed, small, together
@@ -19,6 +20,7 @@ from cli.wording.questions import SAYS_WHAT_IS_NEEDED, Asking
 from cli.wording.rules import RuleWords
 from cli.wording.teeth import told_apart
 from solver.assess.assessment import Assessment, GivenUp, Status
+from solver.assess.cautions import Hazard
 from solver.assess.problem import Problem
 from solver.case.retention import Condition
 from solver.case.rules import Peel, Pulls, Rule
@@ -101,7 +103,7 @@ class MixWords:
         self.problem, self.figures = problem, figures
         self.places = PlaceNames(problem.case)
         self.rules = RuleWords.of(problem, figures, places=self.places)
-        self._asking = Asking(self.places, problem.catalogue)
+        self.asking = Asking(self.places, problem.catalogue)
 
     def verdict(self, status: Status, tier: str | None, best: Assessment | None) -> str:
         """The answer in plain words, with the gravest caution in it."""
@@ -134,6 +136,8 @@ class MixWords:
             yield Row("Fit", "nothing")
         elif empty := self._empty(best):
             yield Row("", f"Leave {empty} empty.")
+        for text in first_of_all(best):
+            yield Row("First", text)
         for name in dict.fromkeys(charge for candidate in best.mix for charge in candidate.charges):
             yield Row("First", f"{self.problem.catalogue.reworks[name].name}.")
 
@@ -163,11 +167,15 @@ class MixWords:
     def ask(self, best: Assessment) -> Iterator[Row]:
         """The questions that it hangs on, each with what is needed."""
         for question in best.questions[:MOST_ASKED]:
-            needed = listed(self._needed(best, question)[:2])
-            told = f" Needed: {needed}." if needed and question.of not in SAYS_WHAT_IS_NEEDED else ""
-            yield Row("Ask", self._asking.question(question) + told)
+            yield Row("Ask", self.asked(best, question))
         if (more := len(best.questions) - MOST_ASKED) > 0:
             yield Row("Ask", f"and {counted(more, 'more question')}: see `regrip ask`.")
+
+    def asked(self, best: Assessment, question: Question) -> str:
+        """One question with what the plan needs."""
+        needed = listed(self._needed(best, question)[:2])
+        told = f" Needed: {needed}." if needed and question.of not in SAYS_WHAT_IS_NEEDED else ""
+        return self.asking.question(question) + told
 
     def hold(self, best: Assessment) -> str:
         """The weakest pull against what is asked, the peel against the hand, and how long it lasts."""
@@ -193,7 +201,9 @@ class MixWords:
     def years(self, best: Assessment) -> str:
         """The cost over the years of the case."""
         years = counted(self.problem.case.money.years, "year")
-        return f"About {self.said(best, years=True)} over {years} with renewals and visits."
+        money = self.problem.case.money
+        parts_alone = "" if money.bench_per_hour or money.chair_per_hour else " Minutes are not counted: no rates."
+        return f"About {self.said(best, years=True)} over {years} with renewals and visits.{parts_alone}"
 
     def risks(self, best: Assessment) -> Iterator[Row]:
         """The two gravest hazards."""
@@ -230,6 +240,8 @@ class MixWords:
         return self.whole(band.low), self.whole(band.high)
 
     def _grave(self, best: Assessment) -> str:
+        if any(caution.hazard is Hazard.BAR_BENDS for caution in best.cautions):
+            return "the bar would likely bend"
         if any(rule.code == "whole-bar" for rule in best.unpreferred):
             return "a sound bar is altered for good"
         if best.takes_bar_off and self.problem.case.segments:
@@ -249,12 +261,13 @@ class MixWords:
 
     def _needed(self, best: Assessment, question: Question) -> list[str]:
         wants = (
-            judged.want
+            judged.want if judged.of == question.of else f"{judged.label}, {judged.want}"
             for candidate in best.mix
             for judged in candidate.judgements
             if judged.verdict is Verdict.ASK and question in candidate.asked_by(judged)
         )
-        return list(dict.fromkeys(wants))
+        anything = " or ".join(QUANTITIES[question.of].words) if question.of in QUANTITIES else ""
+        return [want for want in dict.fromkeys(wants) if want != anything]
 
 
 def _short_pulls(given_up: Iterable[GivenUp], condition: Condition) -> dict[Rule, PullName]:

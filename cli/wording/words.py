@@ -100,8 +100,17 @@ _HAZARD = {
     Hazard.BRUXISM: "Grinding is expected or not ruled out: parts wear sooner, and weak implants carry more.",
     Hazard.BAR_CUT: "Cutting weakens the bar: measure the section that is left before the step and after it.",
     Hazard.BAR_OFF: "With the bar off each implant carries its own load: check mobility and bone of each first.",
-    Hazard.BAR_BENDS: "Under a full bite the bar could bend for good: {text} of proof stress. An estimate; it does "
-    "not rule the plan out.",
+    Hazard.BAR_BENDS: "Under a full bite the bar would likely bend for good: {text} of proof stress. An estimate "
+    "from sizes and alloy; check both before you rely on it.",
+    Hazard.BAR_CRACKS: "Chewing may crack the bar with the years: {text}, what lasts at a collar or a hole. An "
+    "estimate with fatigue limit and notch from memory; look for cracks there at each visit.",
+    Hazard.NO_DENTURE: "There is no denture: one is made first, and neither its price nor its minutes are counted.",
+    Hazard.DENTURE_CRACKED: "The base is cracked: find out why, repair it and stiffen it with metal where it broke "
+    "before parts are picked up in it.",
+    Hazard.HOUSINGS: "Housings of the old parts are still in the denture: try a new insert in them first; where it "
+    "holds, neither housing nor pick-up is needed.",
+    Hazard.OPEN_PALATE: "Implants that stand alone in an upper jaw are spared by a base that covers the palate "
+    "(common practice, no source).",
     Hazard.INVENTED: "Prices and minutes are invented figures: put in your own before quoting a patient.",
     Hazard.DECIDES: "The makers' instructions, local rules and the licensed clinician decide; this sheet advises.",
 }
@@ -196,7 +205,7 @@ def caution(entry: Caution) -> str:
     """A caution as a sentence, with its sites."""
     sites = f" ({', '.join(entry.sites)})" if entry.sites else ""
     text = entry.text if entry.hazard is None else _HAZARD[entry.hazard].format(text=entry.text)
-    return text + (sites if entry.hazard not in (Hazard.METALS, Hazard.BAR_BENDS) else "")
+    return text + (sites if entry.hazard not in (Hazard.METALS, Hazard.BAR_BENDS, Hazard.BAR_CRACKS) else "")
 
 
 def quantity(of: str) -> str:

@@ -222,7 +222,7 @@ class Assessment:
     @cached_property
     def cautions(self) -> tuple[Caution, ...]:
         """Everything to be careful of."""
-        return cautions(self.problem.case, self.problem.catalogue, self.mix)
+        return cautions(self.problem.case, self.problem.catalogue, self.mix, self.loads.bar)
 
     @cached_property
     def unlike(self) -> tuple[Unlike, ...]:

@@ -10,7 +10,8 @@ from itertools import chain
 from catalogue.models import Catalogue
 from solver.case.schema import Case
 from solver.fit.candidate import Candidate
-from solver.mechanics.bar_bending import Bent, overbent
+from solver.handbook.sourced import Interval
+from solver.mechanics.bar_bending import Bent
 
 
 class Hazard(Enum):
@@ -25,6 +26,11 @@ class Hazard(Enum):
     BAR_CUT = "bar-cut"
     BAR_OFF = "bar-off"
     BAR_BENDS = "bar-bends"
+    BAR_CRACKS = "bar-cracks"
+    NO_DENTURE = "no-denture"
+    DENTURE_CRACKED = "denture-cracked"
+    HOUSINGS = "housings"
+    OPEN_PALATE = "open-palate"
     INVENTED = "invented"
     DECIDES = "decides"
 
@@ -38,9 +44,19 @@ class Caution:
     text: str = ""
 
 
-def cautions(case: Case, catalogue: Catalogue, mix: Sequence[Candidate]) -> tuple[Caution, ...]:
-    """Everything to be careful of with this mix; the last is always who decides."""
-    return (*_hazards(case, catalogue, mix), *_worded(mix), Caution(Hazard.DECIDES))
+def cautions(
+    case: Case, catalogue: Catalogue, mix: Sequence[Candidate], bar: Sequence[Bent] = ()
+) -> tuple[Caution, ...]:
+    """Everything to be careful of with this mix, which bends the bar so; the last is always who decides."""
+    return (*_hazards(case, catalogue, mix), *_bar_strength(bar), *_worded(mix), Caution(Hazard.DECIDES))
+
+
+def _bar_strength(bar: Sequence[Bent]) -> Iterator[Caution]:
+    """What is more likely than not to bend for good, and of the rest what is to crack with the years."""
+    if bends := [each for each in bar if each.bends]:
+        yield Caution(Hazard.BAR_BENDS, tuple(each.site for each in bends), "; ".join(map(_bends, bends)))
+    if cracks := [each for each in bar if each.cracks and not each.bends]:
+        yield Caution(Hazard.BAR_CRACKS, tuple(each.site for each in cracks), "; ".join(map(_cracks, cracks)))
 
 
 def _hazards(case: Case, catalogue: Catalogue, mix: Sequence[Candidate]) -> Iterator[Caution]:
@@ -59,8 +75,7 @@ def _hazards(case: Case, catalogue: Catalogue, mix: Sequence[Candidate]) -> Iter
     if case.patient.bruxism != "no":
         yield Caution(Hazard.BRUXISM)
     yield from _bar_work(mix)
-    if found := overbent(case, catalogue.defaults, mix):
-        yield Caution(Hazard.BAR_BENDS, tuple(each.site for each in found), "; ".join(map(_bends, found)))
+    yield from _of_the_denture(case, mix)
     kinds = {catalogue.sources[c.attachment.price.source].kind for c in mix}
     if case.invented or "invented" in kinds:
         yield Caution(Hazard.INVENTED)
@@ -73,9 +88,33 @@ def _bar_work(mix: Sequence[Candidate]) -> Iterator[Caution]:
         yield Caution(Hazard.BAR_OFF, _at(bar_off))
 
 
+def _of_the_denture(case: Case, mix: Sequence[Candidate]) -> Iterator[Caution]:
+    """What is to be done about the denture before parts are picked up in it."""
+    denture = case.denture
+    if not any(c.parts for c in mix):
+        return
+    missing = denture.state in ("lost", "none")
+    if missing:
+        yield Caution(Hazard.NO_DENTURE)
+    if denture.state == "cracked":
+        yield Caution(Hazard.DENTURE_CRACKED)
+    if not missing and denture.housings == "yes":
+        yield Caution(Hazard.HOUSINGS)
+    if case.arch == "upper" and denture.palate != "covered" and (alone := [c for c in mix if c.takes_bar_off]):
+        yield Caution(Hazard.OPEN_PALATE, _at(alone))
+
+
 def _bends(found: Bent) -> str:
-    stress, proof = found.stress_mpa, found.proof_mpa
-    return f"{found.site} {stress.low:.0f} to {stress.high:.0f} of {proof.low:.0f} to {proof.high:.0f} MPa"
+    return _against(found.site, found.stress_mpa, found.proof_mpa)
+
+
+def _cracks(found: Bent) -> str:
+    return _against(found.site, found.chewing_mpa, found.lasting_mpa)
+
+
+def _against(site: str, stress: Interval | None, bears: Interval) -> str:
+    put = f"{stress.low:.0f} to {stress.high:.0f}" if stress else "?"
+    return f"{site} {put} of {bears.low:.0f} to {bears.high:.0f} MPa"
 
 
 def _at(mix: Sequence[Candidate]) -> tuple[str, ...]:

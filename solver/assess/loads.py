@@ -16,8 +16,8 @@ from solver.handbook.sourced import Place
 from solver.handbook.support_spread import CantileverNote, Jaw, anteroposterior_spread_mm, cantilever_notes
 from solver.handbook.teeth import Arch
 from solver.mechanics.bar_bending import Bent, bent_bar
-from solver.mechanics.bites import BiteLoad, bite_loads, splinted
-from solver.mechanics.shared_bites import SharedBite, shared_bites
+from solver.mechanics.bites import splinted
+from solver.mechanics.shared_bites import SharedBite, borne
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,8 +35,7 @@ class Loads:
 
     arch: Arch
     force: BiteForce
-    bites: tuple[BiteLoad, ...]
-    shared: tuple[SharedBite, ...]
+    bites: tuple[SharedBite, ...]
     bar: tuple[Bent, ...]
     spread_mm: float | None
     cantilevers: tuple[CantileverEnd, ...]
@@ -45,14 +44,13 @@ class Loads:
 def loads_on(problem: Problem, mix: Sequence[Candidate]) -> Loads:
     """Everything worth saying of the load on a mix."""
     case, layout = problem.case, problem.layout
-    bites = bite_loads(case, layout, mix)
-    shared = shared_bites(case, layout, mix, problem.catalogue.defaults.play)
+    found = borne(case, layout, mix, problem.catalogue.defaults)
     if any(candidate.takes_bar_off for candidate in mix):
-        return Loads(case.arch, bite_force(case), bites, shared, (), None, ())
-    bar, spread_mm = bent_bar(case, problem.catalogue.defaults, mix), _spread_mm(problem)
+        return Loads(case.arch, bite_force(case), found.bites, (), None, ())
+    spread_mm = _spread_mm(problem)
     cut = {c.site.id for c in mix if c.site.kind == "end" and c.makes_safe}
     ends = tuple(_end(problem, name, spread_mm) for name in case.ends if name not in cut)
-    return Loads(case.arch, bite_force(case), bites, shared, bar, spread_mm, ends)
+    return Loads(case.arch, bite_force(case), found.bites, bent_bar(found), spread_mm, ends)
 
 
 def _spread_mm(problem: Problem) -> float | None:

@@ -59,10 +59,10 @@ def likes(option: Option, opposite: Sequence[Option]) -> list[int]:
     """Return which options of the mirror site are like this one: the same parts and steps, else the same parts.
 
     Steps may differ only where the mirror site cannot have the same: a sound ball beside one that is capped. What
-    would need more to be given up there than here is no part that the site can take.
+    would need more to be given up there than here is no part that the site can take, nor is one for which a sound bar
+    would be cut there alone.
     """
-    waived = _waived(option)
-    parts = [i for i, other in enumerate(opposite) if _part(other) == _part(option) and _waived(other) <= waived]
+    parts = [i for i, other in enumerate(opposite) if _part(other) == _part(option) and _as_readily(other, option)]
     same = [i for i in parts if opposite[i].candidate.label == option.candidate.label]
     return same or parts
 
@@ -79,6 +79,12 @@ def unlike(problem: Problem, options: Sequence[Option]) -> tuple[Unlike, ...]:
         if wanted and (mirror not in fitted or fitted[mirror].candidate.key not in wanted):
             found.append(Unlike(site, mirror, option.candidate.key))
     return tuple(found)
+
+
+def _as_readily(other: Option, option: Option) -> bool:
+    """True where the other asks nothing to be given up that this one does not, nor the bar to be cut for it alone."""
+    harms_alone = other.candidate.harms_bar and not option.candidate.harms_bar
+    return _waived(other) <= _waived(option) and not harms_alone
 
 
 def _part(option: Option) -> tuple[str, int]:

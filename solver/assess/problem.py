@@ -8,7 +8,7 @@ from functools import cached_property
 from types import MappingProxyType
 from typing import Literal, TypeAlias
 
-from catalogue.blocks import Permission
+from catalogue.blocks import Permission, Service
 from catalogue.models import Catalogue
 from solver.assess.mirror import mirrored
 from solver.case.layout import Layout
@@ -126,11 +126,16 @@ class Problem:
 
     @cached_property
     def recalls(self) -> Cost:
-        """What the regular visits cost over the years of the case."""
-        return recall_cost(self.catalogue.defaults.recall, self.case.money.years, self.purse)
+        """What the regular visits and the denture itself cost over the years of the case, whatever is fitted."""
+        visits = recall_cost(self.catalogue.defaults.recall, self.case.money.years, self.purse)
+        return sum((self.denture_cost(due) for due in self.catalogue.defaults.denture), visits)
+
+    def denture_cost(self, due: Service) -> Cost:
+        """What one thing that the denture takes costs over the years of the case."""
+        return recall_cost(due, self.case.money.years, self.purse)
 
     def years_cost_of(self, mix: Sequence[Candidate]) -> Cost:
-        """Cost of a mix over the years of the case: fitting, renewals and regular visits."""
+        """Cost of a mix over the years of the case: fitting, renewals, visits and the denture."""
         return sum((self.upkeep_of(c) for c in mix), self.cost_of(mix) + self.recalls)
 
 
@@ -157,7 +162,7 @@ def with_rules(problem: Problem) -> Problem:
         problem,
         rules=(*asked, *promises(case, catalogue, "usual", best)),
         stopgap=promises(case, catalogue, "stopgap", best),
-        preferences=preferences(catalogue),
+        preferences=preferences(case, catalogue),
     )
 
 

@@ -16,7 +16,7 @@ from solver.handbook.ball_wear import measure_again
 from solver.handbook.hygiene_gap import GapVerdict, gap_verdict
 from solver.handbook.joints import WeldedMetal, weld_gains_by_voltage
 from solver.handbook.magnets import FLUX_LEFT_AT_1_5_T, MagnetAlloy, force_at_offset_n
-from solver.handbook.restorative_space import MINIMUM_MM, Prosthesis, SpaceClass, space_class
+from solver.handbook.restorative_space import MINIMUM_MM, OTHER_MINIMUM_MM, Prosthesis, SpaceClass, space_class
 from solver.handbook.stud_divergence import divergence
 
 BESIDE_MM = 0.5
@@ -48,6 +48,14 @@ class TightSpace:
     space_mm: float
     space_class: SpaceClass
     misses: Prosthesis
+
+
+@dataclass(frozen=True, slots=True)
+class DisputedSpace:
+    """The least space of the case, enough for one authority on this kind of denture and not for another."""
+
+    space_mm: float
+    kind: Prosthesis
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +93,9 @@ class LeaningPair:
     between_deg: float
 
 
-Remark: TypeAlias = NarrowGap | WornBall | TightSpace | MagnetBeside | MagnetScanned | WeldedBar | LeaningPair
+Remark: TypeAlias = (
+    NarrowGap | WornBall | TightSpace | DisputedSpace | MagnetBeside | MagnetScanned | WeldedBar | LeaningPair
+)
 
 
 def remarks(case: Case, catalogue: Catalogue, mix: Sequence[Candidate], sites: Sequence[Site]) -> tuple[Remark, ...]:
@@ -131,10 +141,14 @@ def _ball_sizes(catalogue: Catalogue) -> Iterator[float]:
                 yield (need.at_least + need.at_most) / 2
 
 
-def _space(sites: Sequence[Site], kind: Prosthesis) -> Iterator[TightSpace]:
+def _space(sites: Sequence[Site], kind: Prosthesis) -> Iterator[TightSpace | DisputedSpace]:
     spaces = [space for site in sites if (space := _value(site, "space_mm")) is not None]
-    if spaces and min(spaces) < MINIMUM_MM[kind].middle:
+    if not spaces:
+        return
+    if min(spaces) < MINIMUM_MM[kind].middle:
         yield TightSpace(min(spaces), space_class(min(spaces)), kind)
+    elif min(spaces) < OTHER_MINIMUM_MM[kind].interval.high:
+        yield DisputedSpace(min(spaces), kind)
 
 
 def _magnets(case: Case, magnets: Sequence[Candidate]) -> Iterator[MagnetBeside | MagnetScanned]:

@@ -13,7 +13,7 @@ from solver.assess.problem import Problem
 from solver.case.money import Cost
 from solver.case.rules import LevelPull
 from solver.fit.candidate import Candidate
-from solver.fit.upkeep import renewed_times
+from solver.fit.upkeep import recall_cost, renewed_times
 from solver.handbook.sourced import Interval
 from solver.handbook.wear import DAYS_PER_YEAR, MONTHS_PER_YEAR, USUAL_INSERTIONS_PER_DAY, Wear
 
@@ -31,7 +31,10 @@ class HeldAt:
 
 @dataclass(frozen=True, slots=True)
 class Due:
-    """What is renewed at a site, how many times within the years (fewest and most), and the cost of all of it."""
+    """What is renewed at a site, how many times within the years (fewest and most), and the cost of all of it.
+
+    The denture itself has no site: its name is empty.
+    """
 
     site: str
     what: str
@@ -58,6 +61,7 @@ class Aftercare:
     renewed_n: tuple[float, float]
     unknown: tuple[str, ...]
     renewals: tuple[Due, ...]
+    denture: tuple[Due, ...]
     visits: tuple[int, int]
     visits_cost: Cost
     cost: Cost
@@ -71,6 +75,11 @@ class Aftercare:
     def renewals_cost(self) -> Cost:
         """All renewals together."""
         return sum((due.cost for due in self.renewals), Cost())
+
+    @property
+    def denture_cost(self) -> Cost:
+        """All that the denture itself takes."""
+        return sum((due.cost for due in self.denture), Cost())
 
 
 def aftercare(problem: Problem, mix: Sequence[Candidate]) -> Aftercare:
@@ -90,8 +99,12 @@ def aftercare(problem: Problem, mix: Sequence[Candidate]) -> Aftercare:
         renewed_n=(_renewed_n(mix, years, per_day, 0), _renewed_n(mix, years, per_day, 1)),
         unknown=tuple(c.site.id for c in mix if c.attachment.wear is None and c.high_n > 0),
         renewals=tuple(_due(problem, c) for c in mix if c.attachment.service is not None),
+        denture=tuple(
+            Due("", due.what, renewed_times(due, years), problem.denture_cost(due))
+            for due in problem.catalogue.defaults.denture
+        ),
         visits=renewed_times(recall, years) if recall else (0, 0),
-        visits_cost=problem.recalls,
+        visits_cost=recall_cost(recall, years, problem.purse),
         cost=problem.years_cost_of(mix),
     )
 

@@ -17,10 +17,11 @@ from solver.fit.candidate import Candidate
 def verify_years(problem: Problem, mix: Sequence[Candidate], found: Cost) -> None:
     """Raise `InternalFault` where the cost over the years does not follow from the case and the catalogue."""
     fitted = problem.cost_of(mix)
-    recall = problem.catalogue.defaults.recall
+    defaults = problem.catalogue.defaults
     totals = [fitted.low, fitted.high]
     for end in (0, 1):
-        totals[end] += _all_visits(problem, recall, end)
+        for due in (defaults.recall, *defaults.denture):
+            totals[end] += _all_visits(problem, due, end)
         for candidate in mix:
             totals[end] += candidate.count * _all_visits(problem, candidate.attachment.service, end)
     if [found.low, found.high] != totals:

@@ -38,6 +38,7 @@ from solver.case.rules import (
     Rule,
     Shortfall,
     Spread,
+    ThreePoints,
     Unsplint,
     WholeBar,
 )
@@ -137,13 +138,16 @@ def promises(
     return tuple(rules)
 
 
-def preferences(catalogue: Catalogue) -> tuple[Preference, ...]:
+def preferences(case: Case, catalogue: Catalogue) -> tuple[Preference, ...]:
     """Return what is preferred among plans that keep every rule, unless giving it up saves enough."""
     figures = catalogue.defaults.preferences
     found: list[Preference] = []
     if figures.alike_saves.value > 0:
         found.append(Alike(figures.alike_saves.value, figures.alike_saves.source))
         found.append(OneKind(figures.alike_saves.value, figures.alike_saves.source))
+    three = figures.three_points_saves
+    if case.ends and three and three.value > 0:
+        found.append(ThreePoints(three.value, three.source))
     if figures.whole_bar_saves.value > 0:
         found.append(WholeBar(figures.whole_bar_saves.value, figures.whole_bar_saves.source))
     return tuple(found)

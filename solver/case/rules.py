@@ -458,7 +458,27 @@ class OneKind(_Rule):
         return ()
 
 
+@dataclass(frozen=True, slots=True, order=True)
+class ThreePoints(_Rule):
+    """Balls on the free ends of a bar are used, and a part between the supports makes three points of two.
+
+    A preference, given up for a saving: it is asked only where the bar has free ends.
+    """
+
+    saves: float
+    source: str
+    code: Literal["three-points"] = "three-points"
+
+    def kept(self, mix: Assessment) -> bool:  # noqa: D102
+        kinds = [candidate.site.kind for candidate in mix.mix if candidate.parts]
+        return mix.takes_bar_off or (len(kinds) >= THREE and {"end", "segment"} <= set(kinds))
+
+    def origins(self, case: Case) -> tuple[Loc, ...]:  # noqa: D102
+        return (("ends",),)
+
+
 FEW_UPPER_SUPPORTS = 4
+THREE = 3
 
 Rule: TypeAlias = (
     Budget
@@ -479,7 +499,7 @@ Rule: TypeAlias = (
     | FirmBar
     | LinedAlone
 )
-Preference: TypeAlias = Alike | OneKind | WholeBar
+Preference: TypeAlias = Alike | OneKind | ThreePoints | WholeBar
 
 
 def waivable(rule: Rule) -> bool:

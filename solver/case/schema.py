@@ -192,6 +192,13 @@ class Bar(Sheet):
 class Denture(Sheet):
     """The base over the bar: its teeth, where it is bitten, where it ends, and what the mucosa lets it sink."""
 
+    state: Literal["present", "cracked", "lost", "none", "unknown"] = Field(
+        default="unknown", description="is it there, and whole? none: there was none yet"
+    )
+    housings: YesNo = Field(default="unknown", description="are housings of the old parts still in it?")
+    palate: Literal["covered", "open", "unknown"] = Field(
+        default="unknown", description="upper jaw: does it cover the palate?"
+    )
     left: Spot | None = Field(default=None, description="last tooth on the left: FDI tooth or [x, y]")
     right: Spot | None = Field(default=None, description="last tooth on the right: FDI tooth or [x, y]")
     front: Spot | None = Field(default=None, description="front of the tooth line: FDI tooth or [x, y]")

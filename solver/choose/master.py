@@ -16,6 +16,7 @@ from solver.assess.oracle import Mechanics
 from solver.assess.problem import Least, Problem
 from solver.case.rule_set import MOST_OVERSHOOT, WITHIN_PER_CENT, overshoot_percent, weight_of
 from solver.case.rules import (
+    THREE,
     Alike,
     Borne,
     Budget,
@@ -37,6 +38,7 @@ from solver.case.rules import (
     Rule,
     Shortfall,
     Spread,
+    ThreePoints,
     Unsplint,
     WholeBar,
 )
@@ -544,9 +546,20 @@ class Master:
                         self.model.add_implication(x, without)
             case OneKind():
                 self._post_one_kind(without)
+            case ThreePoints():
+                self._post_three_points(without)
             case Alike():
                 for site, mirror in self.problem.mirrors.items():
                     self._post_alike(site, mirror, without)
+
+    def _post_three_points(self, without: Any) -> None:
+        """While the bar stays there are three parts or more, one of them on a free end, one between the supports."""
+        parts = [(x, option.candidate.site.kind) for x, option in self._picks() if option.candidate.parts]
+        spared = [self.bar_off, without]
+        for kind in ("end", "segment"):
+            self.model.add_bool_or([*(x for x, of in parts if of == kind), *spared])
+        three = self.model.add(sum(x for x, _ in parts) >= THREE)
+        three.only_enforce_if([literal.negated() for literal in spared])
 
     def _post_one_kind(self, without: Any) -> None:
         """At most one attachment is used, wherever and however often."""

@@ -1,27 +1,26 @@
 """Choose the mix: CP-SAT proposes the cheapest, mechanics answers with cuts, until one stands with proof.
 
 Of the mixes that keep every rule the cheapest is not always taken: one that is alike on both sides and cuts no bar is
-worth more (see `preferred`).
+worth more (see `terms`).
 """
 
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Collection, Iterable, Iterator, Sequence
+from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
-from fractions import Fraction
-from itertools import combinations
 from typing import Any
 
 from solver.assess.assessment import Assessment, assess
 from solver.assess.oracle import Mechanics
 from solver.assess.problem import Least, Problem
-from solver.case.rules import Preference, Rule, waivable
+from solver.case.rules import Rule, waivable
 from solver.choose.cutter import Cutter, grip_of
 from solver.choose.dominance import undominated
 from solver.choose.master import Master, Outcome, Solved
 from solver.choose.ranking import Ranking, best_first
 from solver.choose.shortcut import Straight, go_straight
+from solver.choose.terms import TermsSearch
 from solver.choose.tie_break import Balance
 
 
@@ -164,27 +163,22 @@ class Search:
     def preferred(self) -> Choice:
         """Return the best mixes on the terms worth keeping.
 
-        A mix that goes without a preference must save its share: the cheapest of every set of terms is weighed with
-        what it goes without, and the others of the answer are on the terms of the best.
+        A mix that goes without a preference must save its share. The cheapest mix of all is known first; another set
+        of terms is searched only while what it costs at the least, raised for what it goes without, could still win.
         """
         ranking = best_first(self.problem, self.master.options, self.how.least)
-        self.master.prefer(())
-        best = self.settle(ranking)
-        if best.outcome is not Outcome.OPTIMAL:
-            return self._choice(best.outcome, [])
-        for wanted in _dearer_terms(self._mix(best.picked)):
+        terms = TermsSearch(self.problem, self.how.least)
+        while (wanted := terms.next()) is not None:
             self.master.prefer(wanted)
             found = self.settle(ranking)
-            if found.outcome is Outcome.UNDECIDED:
+            if found.outcome is Outcome.UNDECIDED or (found.outcome is Outcome.INFEASIBLE and not wanted):
                 return self._choice(found.outcome, [])
-            if found.outcome is Outcome.OPTIMAL and self._on_terms(found) < self._on_terms(best):
-                best = found
-        without = self._mix(best.picked).unpreferred
-        self.master.prefer([preference for preference in self.problem.preferences if preference not in without])
+            terms.learn(wanted, found, self._mix(found.picked) if found.outcome is Outcome.OPTIMAL else None)
+        best, mix = terms.best
+        self.master.prefer(
+            [preference for preference in self.problem.preferences if preference not in mix.unpreferred]
+        )
         return self._list(ranking, best)
-
-    def _on_terms(self, found: Solved) -> tuple[Fraction, tuple[bool, ...]]:
-        return _terms(self._mix(found.picked), self.how.least)
 
     def _list(self, ranking: Ranking, first: Solved) -> Choice:
         """The best mixes from the first on, as many as are asked for; of equals those that balance come first."""
@@ -256,37 +250,6 @@ class Search:
 
     def _choice(self, outcome: Outcome, mixes: Sequence[Assessment]) -> Choice:
         return Choice(outcome, tuple(mixes), self.rounds, self.cuts)
-
-
-def terms_weight(mix: Assessment, least: Least) -> Fraction:
-    """Return the cost, raised so that a mix without a preference wins only by saving more than its share."""
-    return mix.paid(least).high * terms_factor(mix.unpreferred)
-
-
-def terms_factor(without: Iterable[Preference]) -> Fraction:
-    """Return by what the cost of a mix is raised that goes without these preferences."""
-    factor = Fraction(1)
-    for preference in without:
-        factor /= 1 - Fraction(str(preference.saves))
-    return factor
-
-
-def terms_order(problem: Problem, without: Collection[Preference]) -> tuple[bool, ...]:
-    """Of mixes that weigh equal the one that leaves the bar whole, then the one of one kind, then the one alike."""
-    return tuple(preference in without for preference in reversed(problem.preferences))
-
-
-def _terms(mix: Assessment, least: Least) -> tuple[Fraction, tuple[bool, ...]]:
-    return terms_weight(mix, least), terms_order(mix.problem, mix.unpreferred)
-
-
-def _dearer_terms(cheapest: Assessment) -> Iterator[tuple[Preference, ...]]:
-    """Sets of preferences that the cheapest mix does not keep together, which a dearer mix might."""
-    every = cheapest.problem.preferences
-    for size in range(1, len(every) + 1):
-        for wanted in combinations(every, size):
-            if any(preference in cheapest.unpreferred for preference in wanted):
-                yield wanted
 
 
 LEAST_PULL = Goal(lambda master: -master.grip, lambda mix: -grip_of(mix))

@@ -12,7 +12,8 @@ from solver.assess.oracle import Mechanics
 from solver.assess.problem import Problem
 from solver.choose.master import Outcome
 from solver.choose.plan import Answer, best_choice, status_of
-from solver.choose.search import Options, terms_weight
+from solver.choose.search import Options
+from solver.choose.terms import terms_weight
 from solver.mechanics.option import Option
 
 Rank: TypeAlias = tuple[int, Fraction, int, int]

@@ -21,11 +21,12 @@ from typing import Any
 from solver.assess.assessment import Status
 from solver.assess.oracle import Mechanics
 from solver.assess.problem import Problem
-from solver.case.rules import Preference, waivable
+from solver.case.rules import Alike, Preference, WholeBar, waivable
 from solver.choose.dominance import undominated
 from solver.choose.master import Master, Outcome, Solved, bound
 from solver.choose.ranking import best_first
-from solver.choose.search import Search, terms_factor, terms_order
+from solver.choose.search import Search
+from solver.choose.terms import terms_factor, terms_order
 from solver.explore.figure_changes import Change
 from solver.explore.incumbent import Incumbent, Undecided
 from solver.fit.bench import Fit
@@ -81,7 +82,7 @@ class Hunt:
         self._planned = incumbent.rank[0] if incumbent.rank else 0
         self._without = incumbent.unpreferred
         self._paid_alike = problem.recalls.high if incumbent.least == "years" else 0
-        self._terms = list(_subsets(problem.preferences))
+        self._terms = list(_subsets(_breakable(problem, options)))
         self._switches = self._switched()
 
     @property
@@ -167,6 +168,13 @@ class Hunt:
         weights = self._ranking.options
         per_site = (max((weights[index] for index in here), default=0) for here in self.master.at.values())
         return sum(per_site) + sum(self._ranking.once.values())
+
+
+def _breakable(problem: Problem, options: Sequence[Option]) -> list[Preference]:
+    """The preferences that some mix of these options may go without."""
+    cuts = any(option.candidate.harms_bar for option in options)
+    never = {WholeBar: not cuts, Alike: not problem.mirrors}
+    return [rule for rule in problem.preferences if not never.get(type(rule))]
 
 
 def _subsets(preferences: Sequence[Preference]) -> Iterator[tuple[Preference, ...]]:

@@ -22,7 +22,19 @@ WITHOUT_BAND = 0.1
 Path: TypeAlias = tuple[str | int, ...]
 
 _NEVER_VARIED = frozenset(
-    {"wear", "packs", "metals", "scans", "grinding", "recall", "makes", "changes", "hole_mm", "many_supports"}
+    {
+        "wear",
+        "packs",
+        "metals",
+        "scans",
+        "grinding",
+        "recall",
+        "denture",
+        "makes",
+        "changes",
+        "hole_mm",
+        "many_supports",
+    }
 )
 """Fields that no choice looks at (wear, packs, what every mix pays alike, words), sizes that a step is told to make
 (they are no estimates, and how well they are met is its tolerance), and counts, which have no tenth."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import time
 from collections.abc import Collection, Mapping
+from copy import copy
 from typing import TypeAlias
 
 from catalogue.models import Catalogue
@@ -77,6 +78,16 @@ class Worlds:
             problem, mechanics, self._left, [PAID[least]], [(QUESTIONS, most)], prune=least == "now"
         )
         return _found(choice)
+
+    def within(self, seconds: float) -> Worlds:
+        """The same worlds, with what is known of them, for so many seconds at most."""
+        nearer = copy(self)
+        nearer._until = min(self._until, time.monotonic() + seconds)
+        return nearer
+
+    def mechanics(self) -> Mechanics:
+        """What the case as it is has been asked of mechanics so far."""
+        return self._mechanics_of(frozenset())
 
     def _chosen(self, answers: Answers, forbid: Collection[str] = ()) -> Assessment | None:
         return _found(choose(self.problem(answers), self._mechanics_of(answers), self._left, forbid=forbid))

@@ -55,11 +55,6 @@ class BarStress:
         safe = self.alloy_known and self.clamped_mpa.high <= self.proof_mpa.low
         return Verdict.HOLDS if safe else Verdict.ASK
 
-    @property
-    def near(self) -> bool:
-        """True where ends free to turn would take a known alloy beyond its least proof stress."""
-        return self.alloy_known and self.free_mpa.high > self.proof_mpa.low
-
 
 def weakens(rework: Rework) -> bool:
     """True for a step that takes something away from the section of a bar."""

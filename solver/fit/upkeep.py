@@ -22,8 +22,8 @@ def upkeep_cost(attachment: Attachment, count: int, years: int, purse: Purse) ->
     return _repeated(attachment.service, count, years, purse)
 
 
-def recall_cost(recall: Recall | None, years: int, purse: Purse) -> Cost:
-    """Regular visits within some years."""
+def recall_cost(recall: Service | Recall | None, years: int, purse: Purse) -> Cost:
+    """Regular visits within some years, or what the denture itself takes."""
     return _repeated(recall, 1, years, purse)
 
 

@@ -149,6 +149,23 @@ def _envelope(bands: list[Interval]) -> Interval:
     return Interval(min(band.low for band in bands), max(band.high for band in bands))
 
 
+FATIGUE_SHARE = Sourced(
+    Interval(0.4, 0.6),
+    "share",
+    Known.MEMORY,
+    "handbook values of cast and wrought alloys, in air; solder and castings with pores lie below",
+)
+"""What an alloy bears for millions of bites, as a share of its proof stress."""
+
+NOTCH = Sourced(
+    Interval(1.5, 2.0), "ratio", Known.MEMORY, "rounded steps in bending, Peterson's stress concentration factors",
+    "where a bar meets its collar",
+)  # fmt: skip
+HOLE_NOTCH = Sourced(
+    Interval(2.0, 3.0), "ratio", Known.MEMORY, "holes in bending, Peterson's stress concentration factors"
+)
+"""How many times the stress at such a place is that of the plain section."""
+
 BAR_TENSILE_MPA = Sourced.single(
     95_000.0 * 0.45359237 * 9.80665 / 25.4**2,
     "MPa",

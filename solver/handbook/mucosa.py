@@ -53,15 +53,42 @@ BITE_N = {
     "worst": Sourced.single(150.0, "N", Known.CHOSEN, "above the 120 N published for overdentures"),
 }
 
+CHEWING_N = BITE_N["chewing"]
+
 FRONT_BITE_SHARE = Sourced.single(
     1.0 / 3.0, "share", Known.PUBLISHED, "Flanagan, Med Devices Evid Res 2017", "front bite against back bite"
 )
 
+BOTH_SIDES_SHARE = Sourced.single(
+    1.3, "share", Known.DERIVED, _BILATERAL, "569 N on both sides against 430 N on one, natural teeth, abstract"
+)
+"""Bite on both sides at once against that on one."""
+
+SIDEWAYS_SHARE = Sourced(
+    Interval(0.1, 1.0),
+    "share",
+    Known.PUBLISHED,
+    "Mericske-Stern et al., Int J Oral Maxillofac Implants, in the mouth, bars and telescopes on two lower implants",
+    "10 to 50 % in a maximum bite, 50 to 100 % in chewing, read in the abstract; 2 to 4 times as much as along the "
+    "axis backwards and forwards on single balls in chewing (1998, abstract)",
+)
+"""Force across a support against that along it."""
 
 SUPPORT_RATIO = Sourced.single(
     100.0, "ratio", Known.MEMORY, "how far mucosa and implants give along their axis, about 100 to 1"
 )
 """How many times stiffer a support is than the whole mucosa."""
+
+SUPPORT_TURN_MM2 = Sourced.single(
+    16.0,
+    "mm2",
+    Known.MEMORY,
+    "implants give at least 3 times as far across as along their axis, and turn some 7 mm below the bar: 7 x 7 / 3",
+)
+"""How stiff a support is against turning, in N mm, for every N/mm along its axis."""
+
+LOOSE_TURN_NMM = 100.0
+"""The same where the bar is free to turn on its supports: as good as nothing beside a bar (chosen)."""
 
 
 @dataclass(frozen=True, slots=True)

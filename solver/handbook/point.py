@@ -1,4 +1,4 @@
-"""A point in the plan view, mm."""
+"""A point in the plan view, mm, and a load at one."""
 
 from __future__ import annotations
 
@@ -10,3 +10,11 @@ class Point(NamedTuple):
 
     x_mm: float
     y_mm: float
+
+
+class PointLoad(NamedTuple):
+    """A vertical load at a point, positive where it presses."""
+
+    x_mm: float
+    y_mm: float
+    force_n: float

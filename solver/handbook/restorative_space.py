@@ -9,7 +9,7 @@ from __future__ import annotations
 from enum import StrEnum
 
 from solver.handbook.checks import check_not_negative
-from solver.handbook.sourced import Known, Sourced
+from solver.handbook.sourced import Interval, Known, Sourced
 
 
 class SpaceClass(StrEnum):
@@ -45,6 +45,15 @@ MINIMUM_MM = {
     Prosthesis.UNSPLINTED: Sourced.single(7.0, "mm", Known.PUBLISHED, _CARPENTIERI, "minimum of a review"),
     Prosthesis.BAR: Sourced.single(11.0, "mm", Known.PUBLISHED, _CARPENTIERI, "minimum of the same review"),
 }
+
+
+_COURSE = "continuing education course 612 on overdentures, read in part"
+
+OTHER_MINIMUM_MM = {
+    Prosthesis.UNSPLINTED: Sourced.single(8.5, "mm", Known.PUBLISHED, _COURSE, "of low studs"),
+    Prosthesis.BAR: Sourced(Interval(12.0, 14.0), "mm", Known.PUBLISHED, _COURSE),
+}
+"""What another authority asks. The lesser one is taken: what each part stacks up to is checked besides."""
 
 
 def space_class(space_mm: float) -> SpaceClass:

@@ -1,132 +1,76 @@
-"""Stretches and ends of the bar in the mouth under the whole bite, against what their alloy bears."""
+"""Stretches and ends of the bar in the mouth under what reaches them of a bite, against what their alloy bears."""
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
-from math import inf
 
-from catalogue.models import Defaults
-from solver.case.bite_force import bite_force
-from solver.case.measure import Measure
-from solver.case.schema import Case
-from solver.case.sites import Facts, Site, reworked, sites_of
-from solver.fit.bar_strength import (
-    Cut,
-    bar_stress,
-    cut_by,
-    is_proof_given,
-    measures_known,
-    proof_stress_mpa,
-    section_left,
-    weakens,
-)
-from solver.fit.candidate import Candidate
-from solver.fit.needs import Verdict
-from solver.handbook.alloys import IN_USE, modulus_band_mpa, proof_band_mpa
-from solver.handbook.beams import Bending, LoadCase, bending, cantilever, overhang
-from solver.handbook.sections import Section
+from solver.handbook.alloys import FATIGUE_SHARE, HOLE_NOTCH, NOTCH
+from solver.handbook.mucosa import CHEWING_N
 from solver.handbook.sourced import Interval, Place
-
-NOT_KNOWN = Interval(0.0, inf)
+from solver.mechanics.bar_rods import BarPiece
+from solver.mechanics.shared_bites import Borne, PieceBent
 
 
 @dataclass(frozen=True, slots=True)
 class Bent:
-    """One stretch or end: least and greatest stress, what its alloy bears, and the sag at mid-span or at the tip.
+    """One stretch or end: least and greatest stress in a full bite and in chewing, and what its alloy bears of each.
 
-    The least is with clamped ends, the greatest with ends free to turn; `stress_mpa` is NOT_KNOWN where the shape
-    or a size is not known. `over` tells that a caution is due: a stretch that stands as it was is over where it
-    yields even with clamped ends, one that was cut already where it would with ends free to turn. Where the alloy
-    is not known only what no alloy on record bears is over.
+    Stress is that of the plain section; `lasting_mpa` is what that may be where the peak at a collar or at the edge
+    of a hole is borne for millions of bites. `stress_mpa`, `chewing_mpa` and `sag_mm`, how far the parts on it sink,
+    are None where the shape or a size is not known.
     """
 
     site: str
     alloy: str
-    stress_mpa: Interval
+    stress_mpa: Interval | None
     proof_mpa: Interval
-    over: bool
-    sag_mm: Interval | None = None
-
-    @property
-    def alloy_known(self) -> bool:
-        """False where the proof stress is that of all alloys on record."""
-        return self.alloy in IN_USE
+    chewing_mpa: Interval | None
+    lasting_mpa: Interval
+    alloy_known: bool
+    cut: bool
+    sag_mm: Interval | None
 
     @property
     def place(self) -> Place:
-        """BELOW: bears the bite wherever the truth lies in the bands; ABOVE: bends for good; INSIDE: may."""
-        if self.stress_mpa.high <= self.proof_mpa.low:
-            return Place.BELOW
-        return Place.ABOVE if self.stress_mpa.low > self.proof_mpa.high else Place.INSIDE
+        """BELOW: bears a bite wherever the truth lies in the bands; ABOVE: bends for good; else INSIDE."""
+        return _place(self.stress_mpa, self.proof_mpa)
+
+    @property
+    def bends(self) -> bool:
+        """True where it is more likely than not to bend for good; where it was cut, already where it may."""
+        if self.stress_mpa is None:
+            return False
+        may = self.cut and self.alloy_known and self.stress_mpa.high > self.proof_mpa.low
+        return may or _middle(self.stress_mpa) > _middle(self.proof_mpa)
+
+    @property
+    def cracks(self) -> bool:
+        """True where it is more likely than not to crack with the years."""
+        return self.chewing_mpa is not None and _middle(self.chewing_mpa) > _middle(self.lasting_mpa)
 
 
-def bent_bar(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[Bent, ...]:
-    """Stretches as the mix leaves them, then the ends that it leaves; none where the bar comes off."""
-    if any(candidate.takes_bar_off for candidate in mix):
-        return ()
-    fitted = {candidate.site.id: candidate for candidate in mix}
-    sites = {site.id: site for site in sites_of(case, defaults)}
-    bite_n = bite_force(case).band_n
-    stretches = [_stretch(sites[name], fitted.get(name), bite_n) for name in case.segments]
-    cut = {name for name, c in fitted.items() if c.makes_safe}
-    ends = [_end(case, defaults, name, sites, bite_n) for name in case.ends if name not in cut]
-    return (*stretches, *(end for end in ends if end))
+def bent_bar(found: Borne) -> tuple[Bent, ...]:
+    """Every stretch and end as a mix leaves it; none where the bar comes off."""
+    return tuple(_bent(piece, found.bent[name], found.bite_n) for name, piece in found.pieces.items())
 
 
-def overbent(case: Case, defaults: Defaults, mix: Sequence[Candidate]) -> tuple[Bent, ...]:
-    """What the bite bends beyond what its alloy bears."""
-    return tuple(found for found in bent_bar(case, defaults, mix) if found.over)
+def _bent(piece: BarPiece, under: PieceBent, bite_n: float) -> Bent:
+    notch, share, proof = (HOLE_NOTCH if piece.hole else NOTCH).interval, FATIGUE_SHARE.interval, piece.proof_mpa
+    lasting = Interval(share.low * proof.low / notch.high, share.high * proof.high / notch.low)
+    if not piece.measured:
+        return Bent(piece.site, piece.alloy, None, proof, None, lasting, piece.known, piece.cut, None)
+    stress, chewed = under.stress_mpa, (min(force / bite_n, 1.0) if bite_n else 1.0 for force in CHEWING_N.interval)
+    chewing = Interval(*(share * end for share, end in zip(chewed, stress, strict=True)))
+    return Bent(piece.site, piece.alloy, stress, proof, chewing, lasting, piece.known, piece.cut, under.gives_mm)
 
 
-def _stretch(site: Site, candidate: Candidate | None, bite_n: Interval) -> Bent:
-    facts: Facts = site.facts
-    cutting = [rework for rework in candidate.reworks if weakens(rework)] if candidate else []
-    for rework in cutting:
-        facts = reworked(facts, rework)
-    found = bar_stress(facts, cut_by(cutting), bite_n)
-    if found is None:
-        return Bent(site.id, str(facts["alloy"]), NOT_KNOWN, proof_stress_mpa(facts), over=False)
-    over = found.verdict is Verdict.FAILS or (found.alloy_known and found.verdict is not Verdict.HOLDS)
-    stress = Interval(found.clamped_mpa.low, found.free_mpa.high)
-    return Bent(site.id, found.alloy, stress, found.proof_mpa, over or (bool(cutting) and found.near), found.sag_mm)
+def _middle(found: Interval) -> float:
+    return (found.low + found.high) / 2
 
 
-def _end(case: Case, defaults: Defaults, name: str, sites: dict[str, Site], bite_n: Interval) -> Bent | None:
-    """An end as a cantilever from the collar; of several stretches at its support the strongest speaks for it.
-
-    None for an end that does not reach beyond the collar.
-    """
-    end = case.ends[name]
-    collar_mm = case.supports[end.on].diameter_mm or defaults.support_diameter_mm.value
-    lever_mm = end.length_mm - collar_mm / 2
-    if lever_mm <= 0:
-        return None
-    found = [_bent_end(name, end.alloy, lever_mm, facts, bite_n) for facts in _neighbours(case, end.on, sites)]
-    unknown = Bent(name, end.alloy, NOT_KNOWN, proof_band_mpa(end.alloy), over=False)
-    return min(found, key=lambda bent: (bent.stress_mpa, bent.alloy), default=unknown)
-
-
-def _bent_end(name: str, own_alloy: str, lever_mm: float, facts: Facts, bite_n: Interval) -> Bent:
-    """With the section of a stretch: root clamped at least, at most turning with that stretch on its two supports."""
-    alloy, span = own_alloy if own_alloy != "unknown" else str(facts["alloy"]), facts["length_mm"]
-    clamped = cantilever(lever_mm)
-    turning = overhang(span.high, lever_mm) if isinstance(span, Measure) and span.high > 0 else clamped
-    given = own_alloy == "unknown" and is_proof_given(facts)
-    modulus, proof = modulus_band_mpa(alloy), proof_stress_mpa(facts) if given else proof_band_mpa(alloy)
-    least = _tip(bite_n.low, clamped, section_left(facts, Cut(), strong=True), modulus.high)
-    most = _tip(bite_n.high, turning, section_left(facts, Cut(), strong=False), modulus.low)
-    stress = Interval(least.stress_mpa, most.stress_mpa)
-    over = stress.low > proof.high or ((given or alloy in IN_USE) and stress.high > proof.low)
-    return Bent(name, alloy, stress, proof, over, Interval(least.sag_mm, most.sag_mm))
-
-
-def _tip(force_n: float, held: LoadCase, section: Section | None, modulus_mpa: float) -> Bending:
-    """The whole bite on the tip; without limit where no section is left."""
-    return bending(force_n, held, section, modulus_mpa) if section else Bending(inf, inf, inf)
-
-
-def _neighbours(case: Case, support: str, sites: dict[str, Site]) -> Iterator[Facts]:
-    for name, segment in case.segments.items():
-        if support in segment.between and measures_known(sites[name].facts):
-            yield sites[name].facts
+def _place(stress: Interval | None, bears: Interval) -> Place:
+    if stress is None:
+        return Place.INSIDE
+    if stress.high <= bears.low:
+        return Place.BELOW
+    return Place.ABOVE if stress.low > bears.high else Place.INSIDE

@@ -6,9 +6,10 @@ with any force, at its middle or at an end; it holds back what lifts it with its
 the bar with the retention times half its length. Of all forces in equilibrium the true ones make the complementary
 energy least
 
-    sum n^2 / 2k  +  sum f^2 / 2k + gap f        (n, f >= 0; f <= what a part holds)
+    sum n^2 / 2k  +  sum f^2 / 2k + gap f  +  q C q / 2        (n, f >= 0; f <= what a part holds)
 
-a convex quadratic programme whose duals are the motion (principle of Haar and von Karman; memory).
+with q the loads of the parts on the bar and C how far it gives under them (`solver.mechanics.bar_frame`): a
+convex quadratic programme whose duals are the motion (principle of Haar and von Karman; memory).
 """
 
 from __future__ import annotations
@@ -21,13 +22,12 @@ import numpy as np
 
 from solver.case.base import Base
 from solver.case.layout import Vector
-from solver.handbook.load_sharing import PointLoad
-from solver.handbook.point import Point
+from solver.handbook.point import PointLoad
 from solver.mechanics.movement import sinking_row
 from solver.mechanics.placement import COMPONENTS, FREE, LENGTH_MM, Array, Placement
 from solver.mechanics.qp import QuadraticProgram
 
-STATIONS = 17
+STATIONS = 33
 """Places along the ridge at which springs stand for the mucosa."""
 
 ACROSS = 1 / 6, 4 / 6, 1 / 6
@@ -35,9 +35,6 @@ ACROSS = 1 / 6, 4 / 6, 1 / 6
 
 _VERTICAL, _TIP = COMPONENTS.index("vertical"), COMPONENTS.index("tip")
 _SCALE = np.repeat([LENGTH_MM, 1.0], 3)
-
-PRESSED_AT = (Point(0.0, 0.0), Point(1.0, 0.0), Point(0.0, 1.0))
-"""Three points at the height of the crest: presses there stand for any force against `out` and its moments."""
 
 
 class Bed(NamedTuple):
@@ -65,11 +62,13 @@ class Stiffness(NamedTuple):
 class Bearing:
     """What bears a bite: the force of each spring of the bed (m,), N, and the wrench (m, f) on each part.
 
-    A force presses where it is above zero. `part_wrenches` (k, 6): about the origin, N mm and N.
+    A force presses where it is above zero. `part_wrenches` (k, 6): about the origin, N mm and N. `bar_loads` (3k,):
+    force along z and moments about x and y, each part at its own place.
     """
 
     mucosa_n: Array
     part_wrenches: Array
+    bar_loads: Array
 
 
 def bed_along(base: Base, stations: int = STATIONS) -> Bed:
@@ -99,10 +98,26 @@ class BearingModel:
         self._limited = np.flatnonzero(np.isfinite(holds))
         self._holds = holds[self._limited]
         self._part = np.searchsorted(self._ends, self._limited, side="right") - 1
-        self._programme = QuadraticProgram(gaps, self._rows, self._limited)
+        self._loads = np.zeros((3 * len(parts), len(gaps)))
+        for number, (part, span) in enumerate(zip(parts, self._spans, strict=True)):
+            self._loads[3 * number : 3 * number + 3, span] = _on_bar(part.placement.at) @ self._rows[:, span]
+        self._programme = QuadraticProgram(gaps, self._rows, self._limited, len(springs))
 
-    def bear(self, presses: Sequence[PointLoad], stiffness: Stiffness, retentions_n: Sequence[float]) -> Bearing:
+    @property
+    def _spans(self) -> list[slice]:
+        """The stops of every part."""
+        return [slice(*span) for span in zip(self._ends, self._ends[1:], strict=False)]
+
+    def bear(
+        self,
+        presses: Sequence[PointLoad],
+        stiffness: Stiffness,
+        retentions_n: Sequence[float],
+        gives: Array | None = None,
+    ) -> Bearing:
         """Forces under presses at the height of the crest; one retention for each part.
+
+        `gives` (3k, 3k) is how far the places of the parts move under loads on them; left out, not at all.
 
         Raises:
             InternalFault: where a press lies beyond what bed and parts can balance.
@@ -113,10 +128,12 @@ class BearingModel:
         places = (np.array([press.x_mm, press.y_mm, 0.0]) for press in presses)
         asked = [p.force_n * sinking_row(at, self._out) for p, at in zip(presses, places, strict=True)]
         most = self._holds * np.asarray(retentions_n, dtype=float)[self._part]
-        forces = self._programme.least(softness, np.sum(asked, axis=0), most)
-        spans = [slice(*span) for span in zip(self._ends, self._ends[1:], strict=False)]
-        wrenches = [self._rows[:, span] @ forces[span] * _SCALE for span in spans]
-        return Bearing(forces[:count], np.array(wrenches).reshape(-1, 6))
+        products = np.diag(softness)
+        if gives is not None:
+            products += self._loads.T @ gives @ self._loads
+        forces = self._programme.least(products, np.sum(asked, axis=0), most)
+        wrenches = [self._rows[:, span] @ forces[span] * _SCALE for span in self._spans]
+        return Bearing(forces[:count], np.array(wrenches).reshape(-1, 6), self._loads @ forces)
 
 
 class _Stops(NamedTuple):
@@ -140,8 +157,11 @@ def _stops(part: Part) -> _Stops:
     return _Stops(rows[kept], gaps[kept], holds[kept])
 
 
-def pressed_by(wrench: Array, out: Vector) -> Array:
-    """Presses (3,) at `PRESSED_AT` with the force against `out` of a wrench, and its moments about x and y."""
-    up = float(out[2])
-    force_n, by_x, by_y = -up * wrench[5], up * wrench[1], -up * wrench[0]
-    return np.array([force_n - by_x - by_y, by_x, by_y])
+def _on_bar(at: Vector) -> Array:
+    """(3, 6): force along z and moments about x and y at a place, from a scaled wrench about the origin."""
+    x, y, z = at.tolist()
+    # moments at the place: m - at x f
+    moment_x = [1.0, 0.0, 0.0, 0.0, z, -y]
+    moment_y = [0.0, 1.0, 0.0, -z, 0.0, x]
+    rows: Array = np.array([[0.0, 0.0, 0.0, 0.0, 0.0, 1.0], moment_x, moment_y]) * _SCALE
+    return rows

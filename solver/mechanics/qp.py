@@ -1,10 +1,10 @@
-"""A small convex quadratic programme with a diagonal of squares, solved by Newton's method on its dual.
+"""A small convex quadratic programme, solved by Newton's method on its dual; products only among its last unknowns.
 
-With few rows the dual is small: one unknown for each row, six here, and its slope is made of straight pieces. A
-variable at its limits leaves the matrix, and each step goes to the lowest point along its direction. Tried beside
-Clarabel on 3,120 programmes of worked examples and sampled cases: the same forces to 3e-5 of the bite, in 2.1 ms each
-where Clarabel took 1.6.
-It needs nothing but numpy; Clarabel brings SciPy, a third of an install.
+With few rows the dual is small, and its slope is made of straight pieces: a variable at its limits leaves the matrix,
+and each step goes to the lowest point along its direction. Products of unknowns become squares of a few more, free
+ones, with a row for each. It needs nothing but numpy; Clarabel, which was here before, brings SciPy, a third of an
+install. Tried beside it on 1,440 programmes of sampled cases: the same energy to 1e-8, the same forces to 1e-4 of the
+bite, in 2.8 ms each where Clarabel took 2.3.
 
 Where nothing resists in some direction the matrix is made steady by a little that shrinks with what is left (Li, Sun
 and Toh, SIAM J Optim 2018;28:433-458, from memory, not looked up). How little is a matter of luck: of 3,000 random
@@ -27,35 +27,67 @@ _STEADY = 1e-6, 1e-8, 1e-4
 """Added to the matrix, as a share of its trace, while 1 N or more is left; each is tried in its turn."""
 
 _LEAST_STEADY = 1e-13
+_ALIKE = 1e-12
+"""Eigenvalues that differ by less, as a share of the largest, are one."""
+
 _MOST_STEPS = 60
 
 
 class QuadraticProgram:
-    """Make sum(squares x^2) / 2 + cost @ x least for rows @ x = equals, x >= 0 and x[limited] <= most."""
+    """Make x @ Q @ x / 2 + cost @ x least for rows @ x = equals, x >= 0 and x[limited] <= most.
 
-    def __init__(self, cost: Array, rows: Array, limited: NDArray[np.intp]) -> None:
-        self._cost, self._rows, self._limited = cost, rows, limited
+    Q is a diagonal, but full among the unknowns from `coupled` on.
+    """
 
-    def least(self, squares: Array, equals: Array, most: Array) -> Array:
-        """The one x (n,) that does; `squares` (n,) are above zero.
+    def __init__(self, cost: Array, rows: Array, limited: NDArray[np.intp], coupled: int) -> None:
+        self._cost, self._rows, self._limited, self._coupled = cost, rows, limited, coupled
+
+    def least(self, products: Array, equals: Array, most: Array) -> Array:
+        """The one x (n,) that does; `products` (n, n) is Q, positive definite.
 
         Raises:
             InternalFault: where there is none.
         """
-        limits = np.full(len(self._cost), np.inf)
+        count = len(self._cost)
+        squares, mixed = _apart(products, self._coupled)
+        more = len(mixed)
+        limits = np.full(count + more, np.inf)
         limits[self._limited] = most
-        dual = _Dual(self._cost, self._rows, squares, limits, equals)
+        rows = np.block([[self._rows, np.zeros((len(self._rows), more))], [mixed, -np.eye(more)]])
+        dual = _Dual(
+            np.append(self._cost, np.zeros(more)),
+            rows,
+            np.append(squares, np.ones(more)),
+            (np.append(np.zeros(count), np.full(more, -np.inf)), limits),
+            np.append(equals, np.zeros(more)),
+        )
         found = next((x for steady in _STEADY if (x := dual.least(steady)) is not None), None)
         if found is None:
             raise InternalFault("quadratic programme has no solution")
-        return found
+        return found[:count]
+
+
+def _apart(products: Array, coupled: int) -> tuple[Array, Array]:
+    """A diagonal (n,) and rows R (r, n), so that it and R' R together are the matrix."""
+    squares = np.diag(products).copy()
+    block = products[coupled:, coupled:]
+    if not np.any(block - np.diag(np.diag(block))):
+        return squares, np.zeros((0, len(squares)))
+    values, vectors = np.linalg.eigh(block)
+    least = values[0]
+    kept = values - least > _ALIKE * values[-1]
+    squares[coupled:] = least
+    mixed = np.zeros((int(kept.sum()), len(squares)))
+    mixed[:, coupled:] = (vectors[:, kept] * np.sqrt(values[kept] - least)).T
+    return squares, mixed
 
 
 class _Dual:
     """One unknown y for each row; x follows from it."""
 
-    def __init__(self, cost: Array, rows: Array, squares: Array, limits: Array, equals: Array) -> None:
-        self._cost, self._rows, self._squares, self._limits, self._equals = cost, rows, squares, limits, equals
+    def __init__(self, cost: Array, rows: Array, squares: Array, limits: tuple[Array, Array], equals: Array) -> None:
+        self._cost, self._rows, self._squares, self._equals = cost, rows, squares, equals
+        self._lowest, self._limits = limits
 
     def least(self, steady: float) -> Array | None:
         """The x where the dual is least; None where it was not found, or where the dual falls without end."""
@@ -63,12 +95,12 @@ class _Dual:
         close = _CLOSE * (1.0 + float(np.abs(self._equals).sum()))
         for _ in range(_MOST_STEPS):
             wanted = (y @ self._rows - self._cost) / self._squares
-            x: Array = np.clip(wanted, 0.0, self._limits)
+            x: Array = np.clip(wanted, self._lowest, self._limits)
             short = self._equals - self._rows @ x
             left = float(np.abs(short).max())
             if left <= close:
                 return x
-            moves = (wanted > 0.0) & (wanted < self._limits)
+            moves = (wanted > self._lowest) & (wanted < self._limits)
             step = self._newton(moves if moves.any() else moves | True, short, steady * min(1.0, left))
             length = self._length(y, step)
             if length is None:
@@ -88,12 +120,13 @@ class _Dual:
         along, wanted = step @ self._rows, y @ self._rows - self._cost
 
         def slope(length: float) -> float:
-            x = np.clip((wanted + length * along) / self._squares, 0.0, self._limits)
+            x = np.clip((wanted + length * along) / self._squares, self._lowest, self._limits)
             return float(along @ x - step @ self._equals)
 
         bends = along != 0.0
         with np.errstate(invalid="ignore", over="ignore"):
-            turns = np.concatenate([-wanted, self._limits * self._squares - wanted])[np.tile(bends, 2)]
+            turns = np.concatenate([self._lowest * self._squares - wanted, self._limits * self._squares - wanted])
+            turns = turns[np.tile(bends, 2)]
             turns = turns / np.tile(along[bends], 2)
         places = np.unique(np.append(0.0, turns[np.isfinite(turns) & (turns > 0.0)]))
         low, high = 0, len(places)

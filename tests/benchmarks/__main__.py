@@ -12,7 +12,7 @@ from pathlib import Path
 from solver.audit.second_opinion.decide import decide
 from solver.audit.second_opinion.world import World
 from solver.choose.plan import plan
-from tests.benchmarks import added, give
+from tests.benchmarks import added, give, tiers
 from tests.benchmarks.order import growth
 from tests.benchmarks.worlds import sized_world
 
@@ -69,6 +69,7 @@ def cold_starts() -> None:
 if __name__ == "__main__":
     sizes()
     added.main()
+    tiers.main()
     against_exhaustive()
     cold_starts()
     give.main()

@@ -98,6 +98,29 @@ def test_the_case_is_as_answered(run: Run) -> None:
     )
 
 
+def test_a_list_that_is_longer_tells_of_the_bar_and_the_hand_too(run: Run) -> None:
+    """Lists that end with the cap stay good; what comes after it may be told as well."""
+    ran = run("new", "case.yaml", stdin=answers(*LOWER, "screwed", "tight", "patient", "84 years"))
+
+    assert FITS == ran.code
+    case = read_case(read_yaml("case.yaml"))
+    assert ("screwed", "tight", "patient", 84) == (
+        case.bar.fixing,
+        case.bar.screws,
+        case.patient.takes_out,
+        case.patient.age,
+    )
+
+
+def test_units_and_commas_are_understood(run: Run) -> None:
+    lines = [*LOWER]
+    lines[12] = "1,8 +- 0,1 mm"
+    lines[-2] = "100,50 EUR"
+
+    assert FITS == run("new", "case.yaml", stdin=answers(*lines)).code
+    assert (DATA / "new-lower.yaml").read_text() == Path("case.yaml").read_text()
+
+
 def test_a_plan_runs_on_it(run: Run) -> None:
     run("new", "case.yaml", stdin=answers(*LOWER))
 
@@ -169,8 +192,11 @@ BAD = {
         8, "-8", "answer 9, Free end beyond 43: length, mm (centre of the implant to the ball): "
         "expected more than 0, got -8; check the unit"),
     "unit": (
-        12, "1.8 mm", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
-        "expected a number, got '1.8 mm'; write the number without its unit: `1.8`"),
+        12, "1.8 cm", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
+        "expected a number, got '1.8 cm'; 1.8 cm is 18 mm: write `18`"),
+    "inches": (
+        12, "1/8 in", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
+        "'1/8 in' is in inches, and all here is in mm; it is 3.175 mm: write `3.175`"),
     "beyond any bar": (
         12, "18", "answer 13, Stretch A, 43 to 41: bar width, mm (calliper, bucco-lingual, at the widest place): "
         "18 is no bar width, which is 0.3 to 12 mm; check the unit"),

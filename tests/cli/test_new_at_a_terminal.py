@@ -2,16 +2,7 @@
 
 from __future__ import annotations
 
-import fcntl
 import os
-import pty
-import select
-import signal
-import struct
-import subprocess
-import sys
-import termios
-from contextlib import suppress
 from pathlib import Path
 
 import pytest
@@ -19,64 +10,12 @@ import pytest
 from catalogue.yaml_text import read_yaml
 from cli.exit import FITS, INTERRUPTED
 from solver.case.reading import read_case
-
-ROOT = Path(__file__).parents[2]
+from tests.cli.person import Person
 
 
 @pytest.fixture(autouse=True)
 def _here(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)
-
-
-# Python leaves Ctrl-C alone where whoever started it ignores it, as a shell does for what runs in the background.
-START = "import signal; signal.signal(signal.SIGINT, signal.default_int_handler); import cli.main; cli.main.main()"
-
-
-class Person:
-    """Somebody at a terminal, who types an answer when the text before it has come."""
-
-    def __init__(self, *arguments: str, columns: int = 0) -> None:
-        self._hand, screen = pty.openpty()
-        if columns:
-            fcntl.ioctl(screen, termios.TIOCSWINSZ, struct.pack("HHHH", 24, columns, 0, 0))
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", START, *arguments],
-            stdin=screen,
-            stdout=screen,
-            stderr=screen,
-            env={name: value for name, value in os.environ.items() if name != "COLUMNS"} | {"PYTHONPATH": str(ROOT)},
-        )
-        os.close(screen)
-        self._seen = ""
-
-    def reads(self, text: str) -> None:
-        """Wait for it; what has been read is not read again."""
-        while text not in self._seen:
-            ready, _, _ = select.select([self._hand], [], [], 30)
-            assert ready, f"waited for {text!r}, saw {self._seen!r}"
-            self._seen += os.read(self._hand, 4096).decode()
-        self._seen = self._seen.partition(text)[2]
-
-    def types(self, answer: str) -> None:
-        os.write(self._hand, f"{answer}\n".encode())
-
-    def presses_ctrl_c(self) -> None:
-        """Again where Python was just about to wait for a key, and so did not see the first."""
-        while self.process.poll() is None:
-            self.process.send_signal(signal.SIGINT)
-            with suppress(subprocess.TimeoutExpired):
-                self.process.wait(3)
-
-    def leaves(self) -> int:
-        return self.process.wait(30)
-
-    def __enter__(self) -> Person:
-        return self
-
-    def __exit__(self, *_: object) -> None:
-        self.process.kill()
-        self.process.wait()
-        os.close(self._hand)
 
 
 def test_a_person_is_asked_again() -> None:
@@ -102,7 +41,7 @@ def test_a_person_is_asked_again() -> None:
 
 
 def test_questions_break_between_words_in_a_narrow_window() -> None:
-    with Person("new", "case.yaml", columns=48) as person:
+    with Person("new", "case.yaml", "--every", columns=48) as person:
         person.reads("Title of the case [case]: ")
         person.types("")
         person.reads("Which jaw carries the bar? (lower,\r\nupper): ")
@@ -135,7 +74,7 @@ def test_a_person_is_asked_before_a_file_is_overwritten() -> None:
 
 
 def test_ctrl_c_leaves_nothing_behind() -> None:
-    with Person("new", "case.yaml") as person:
+    with Person("new", "case.yaml", "--every") as person:
         person.reads("Title of the case [case]: ")
         person.types("")
         person.reads("Which jaw carries the bar? (lower, upper): ")

@@ -6,6 +6,7 @@ import pytest
 
 from cli.wording.remarks import remark
 from solver.assess.remarks import (
+    DisputedSpace,
     LeaningPair,
     MagnetBeside,
     MagnetScanned,
@@ -30,6 +31,12 @@ SENTENCES = {
         TightSpace(10, SpaceClass.III, Prosthesis.BAR),
         "10 mm between ridge and opposing teeth are under the 11",
         "III",
+    ),
+    "disputed space": (
+        DisputedSpace(12.5, Prosthesis.BAR),
+        "12.5 mm between ridge and opposing teeth: authorities differ on the least for this kind of denture, bar "
+        "overdenture: 11 mm (published: Carpentieri",
+        "or 12 to 14 mm (published: continuing education course 612",
     ),
     "beside": (MagnetBeside(("R",), 0.5, 0.827), "R: 0.5 mm beside its keeper a magnet holds 83% of its", "Wigianto"),
     "scan": (

@@ -17,7 +17,7 @@ UPPER_TABLE = """
 Ways out  costs at the high end; what is not open, with what it would need
  way                           EUR  in 5 years             N  reach  cautions
  keep the bar      open      12.00       12.00    5.0 to 8.0   1.00         5
- take the bar off  only if   40.00       40.00  10.0 to 16.0   1.00         6
+ take the bar off  only if   40.00       40.00  10.0 to 16.0   1.00         7
  new bar           only if  500.00                                          2
  no attachment     only if   40.00       40.00    0.0 to 0.0   1.00         2
  - take the bar off: accept single attachments on 2 implants where 4 are wanted;

@@ -2,12 +2,14 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Iterator
 from pathlib import Path
 from typing import Any
 
 from tests.published.check import LEGEND, Check, Known
 from tests.published.conflicts import CONFLICTS
+from tests.published.proof import MEANS, Proof, proof_of
 from tests.published.tables import SUBJECTS
 
 PAGE = Path(__file__).parents[2] / "docs" / "published-checks.md"
@@ -18,6 +20,11 @@ _HEAD = """\
 Made by `python -m tests.published` from the tables in `tests/published`; a test keeps it so. {count} checks, of which
 {outside} rest on something outside regrip. Each row is run by the suite: what stands under "regrip" is what the code
 gives, and "agrees" means within the tolerance of the row.
+
+What a check proves, and how many do. None of them tells how well a plan does in a mouth: for that see
+[measured.md](measured.md).
+
+{proofs}
 
 How a figure is known:
 
@@ -30,7 +37,9 @@ def page() -> str:
     checks = [check for rows in SUBJECTS.values() for check in rows]
     outside = sum(check.known is not Known.OURS for check in checks)
     legend = "\n".join(f"- **{known.value}**: {text}." for known, text in LEGEND.items())
-    parts = [_HEAD.format(count=len(checks), outside=outside, legend=legend)]
+    counts = Counter(proof_of(name, check) for name, rows in SUBJECTS.items() for check in rows)
+    proofs = "\n".join(f"- **{proof.value}**, {counts[proof]}: {text}." for proof, text in MEANS.items())
+    parts = [_HEAD.format(count=len(checks), outside=outside, legend=legend, proofs=proofs)]
     parts += ["\n".join(_subject(name, rows)) for name, rows in SUBJECTS.items()]
     parts.append("\n".join(_conflicts()))
     return "\n".join(parts)
@@ -39,12 +48,18 @@ def page() -> str:
 def _subject(name: str, rows: tuple[Check, ...]) -> Iterator[str]:
     sources = list(dict.fromkeys(check.source for check in rows))
     yield f"## {name}\n"
-    yield "| claim | source | known | stated | regrip | |"
-    yield "|---|---|---|---|---|---|"
-    for check in rows:
+    yield "| claim | proves | source | known | stated | regrip | |"
+    yield "|---|---|---|---|---|---|---|"
+    for check in sorted(rows, key=lambda check: list(Proof).index(proof_of(name, check))):
         value = check.ours()
         agrees = "agrees" if check.agrees_with(value) else "DIFFERS"
-        cells = (check.claim, f"{sources.index(check.source) + 1}", check.known.value, _shown(check.expected))
+        cells = (
+            check.claim,
+            proof_of(name, check).value,
+            f"{sources.index(check.source) + 1}",
+            check.known.value,
+            _shown(check.expected),
+        )
         yield f"| {' | '.join(map(_cell, cells))} | {_cell(_shown(value))} | {agrees} |"
     yield ""
     yield from (f"{number}. {source}" for number, source in enumerate(sources, 1))

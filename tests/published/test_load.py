@@ -5,7 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
-from solver.handbook.load_sharing import PointLoad, Support, share_vertical
+from solver.handbook.point import PointLoad
+from tests.published.formulas.load_sharing import Support, share_vertical
 from tests.published.tables.load import AT_TEN_DEGREES, VERTICAL, Group, arc
 
 

@@ -7,6 +7,7 @@ import pytest
 from tests.published.check import LEGEND, Check, Known
 from tests.published.conflicts import CONFLICTS, Conflict
 from tests.published.page import PAGE, page
+from tests.published.proof import Proof, idle_exceptions, proof_of
 from tests.published.tables import SUBJECTS
 
 EVERY = [(subject, check) for subject, rows in SUBJECTS.items() for check in rows]
@@ -60,3 +61,19 @@ def test_a_wrong_figure_would_be_noticed() -> None:
 def test_the_page_is_not_stale() -> None:
     """`python -m tests.published` writes it."""
     assert PAGE.read_text(encoding="utf-8") == page()
+
+
+def test_every_check_is_sorted_by_what_it_proves_and_no_exception_is_idle() -> None:
+    counts = {proof: sum(proof_of(*each) is proof for each in EVERY) for proof in Proof}
+
+    assert min(counts.values()) > 0
+    assert len(EVERY) == sum(counts.values())
+    for subject, rows in SUBJECTS.items():
+        assert [] == idle_exceptions(subject, [check.claim for check in rows])
+
+
+def test_what_regrip_merely_holds_is_no_formula_of_its_own() -> None:
+    held = [check.claim for subject, check in EVERY if proof_of(subject, check) is Proof.LOOK_UP]
+
+    assert "Gap under the bar of 2 mm" in held
+    assert "simple span in inches and pounds: moment, stress, sag" not in held

@@ -62,12 +62,14 @@ class BruteForce:
             broken = {code for code in missed if not code.startswith("stopgap")}
             weight = sum(self._weighs(code, by) for code, by in missed.items()) if broken else 0
             kinds, unlike = self._kinds_differ(mix), self._unlike(mix, options)
+            two = self._on_two_points(mix)
             saves = Fraction(str(self.catalogue.defaults.preferences.alike_saves.value))
-            worth = self.cost(mix) / (1 - saves) ** (kinds + unlike)
-            without = frozenset(code for code, wrong in (("one-kind", kinds), ("alike", unlike)) if wrong)
+            worth = self.cost(mix) / (1 - saves) ** (kinds + unlike) / (1 - self._three if two else 1)
+            gone = (("one-kind", kinds), ("alike", unlike), ("three-points", two))
+            without = frozenset(code for code, wrong in gone if wrong)
             parts = sum(fitted.number for fitted in mix)
             found = Best(not broken, weight, self.cost(mix), parts, frozenset(broken), without)
-            every.append(((weight, worth, kinds, unlike, found.cost, parts), found))
+            every.append(((weight, worth, two, kinds, unlike, found.cost, parts), found))
         least = min((rank for rank, _ in every), default=None)
         return {found for rank, found in every if rank == least}
 
@@ -143,6 +145,17 @@ class BruteForce:
     @staticmethod
     def _kinds_differ(mix: Sequence[Fitted]) -> bool:
         return len({fitted.attachment.id for fitted in mix}) > 1
+
+    @property
+    def _three(self) -> Fraction:
+        figure = self.catalogue.defaults.preferences.three_points_saves
+        return Fraction(str(figure.value)) if figure and self.case.ends else Fraction(0)
+
+    def _on_two_points(self, mix: Sequence[Fitted]) -> bool:
+        """Whether an end and the bar between are not among three places; asked of a bar with free ends that stays."""
+        used = [f.kind for f in mix]
+        three = used.count("end") and used.count("segment") and len(used) > 2
+        return bool(self._three) and "support" not in used and not three
 
     def _unlike(self, mix: Sequence[Fitted], options: dict[str, list[Fitted]]) -> bool:
         """Whether something has no like across the midline, where the same could stand."""

@@ -137,7 +137,8 @@ def _priced(catalogue: Told) -> list[Told]:
     entries = [*catalogue["attachments"].values(), *catalogue["reworks"].values()]
     services = [entry["service"] for entry in entries if entry.get("service")]
     recall = catalogue["defaults"].get("recall")
-    return [entry["price"] for entry in (*entries, *services, *([recall] if recall else []))]
+    denture = catalogue["defaults"].get("denture") or []
+    return [entry["price"] for entry in (*entries, *services, *denture, *([recall] if recall else []))]
 
 
 # For the better

@@ -86,6 +86,11 @@ def with_tiers(world: World, seed: int) -> World:
     return World(world.case.model_copy(update={"wanted": wanted, "money": money}), catalogue)
 
 
+def aside(dice: random.Random) -> random.Random:
+    """Return dice of their own, so that what is drawn with them leaves the rest of a world as it was."""
+    return random.Random(repr(dice.getstate()))
+
+
 def _figure(dice: random.Random, *values: float) -> dict[str, Any]:
     return {"value": dice.choice(values), "source": INVENTED}
 
@@ -119,6 +124,7 @@ def _preferences(dice: random.Random) -> Preferences:
         "whole_bar_saves": _figure(dice, 0, 0.333),
         "in_kind": _figure(dice, 0, 0.5, 0.5),
         "about_nothing_n": _figure(dice, 0.2),
+        "three_points_saves": _figure(aside(dice), 0, 0.2, 0.4),
     }
     return Preferences.model_validate(figures, strict=False)
 
@@ -172,7 +178,9 @@ def with_service(world: World, seed: int) -> World:
         for name, attachment in world.catalogue.attachments.items()
     }
     recall = Recall.model_validate(_service(dice, what=None), strict=False)
-    defaults = world.catalogue.defaults.model_copy(update={"recall": dice.choice([None, recall])})
+    seen = dice.choice([None, recall])
+    denture = (Service.model_validate(_service(dice) | {"months": [24, 60]}, strict=False),)
+    defaults = world.catalogue.defaults.model_copy(update={"recall": seen, "denture": dice.choice([(), denture])})
     catalogue = world.catalogue.model_copy(update={"attachments": attachments, "defaults": defaults})
     money = world.case.money.model_copy(update={"years": dice.choice([1, 5, 10]), "cap": None})
     wanted = world.case.wanted.model_copy(

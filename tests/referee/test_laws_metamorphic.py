@@ -18,7 +18,7 @@ from solver.case.schema import DEMANDS, PULLS
 from solver.choose.check import check
 from solver.choose.cutter import grip_of
 from solver.choose.plan import Answer, plan
-from solver.choose.search import terms_weight
+from solver.choose.terms import terms_weight
 from solver.choose.tiers import tiers
 from solver.explain.comparison import Comparison, Fate
 from solver.explain.needs import why

@@ -230,7 +230,7 @@ COMMON: dict[str, tuple[str, ...]] = {
     "strategy": ("bar kept", "bar off"),
     "questions": ("0", "1", "2"),
     "given up": ("allowed", "pulls", "even"),
-    "without": ("alike", "whole-bar"),
+    "without": ("alike", "whole-bar", "three-points"),
     "verdict": ("moves", "stands"),
     "mechanics": ("cuts", "none needed"),
     "pulls": ("asked", "none"),

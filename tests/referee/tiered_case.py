@@ -8,7 +8,7 @@ from typing import Any
 from catalogue.models import Catalogue
 from solver.audit.second_opinion.world import World
 from solver.case.schema import PULLS, Case
-from tests.referee.random_case import INVENTED, entry
+from tests.referee.random_case import INVENTED, aside, entry
 from tests.referee.wide_case import wide_world
 
 Told = dict[str, Any]
@@ -126,6 +126,7 @@ def _preferences(dice: random.Random) -> Told:
     return {
         "alike_saves": _figure(dice, 0.1, 0.3, 0.6), "whole_bar_saves": _figure(dice, 0, 0.33, 0.6),
         "in_kind": _figure(dice, 0.5, 0.8), "about_nothing_n": _figure(dice, 0.5),
+        "three_points_saves": _figure(aside(dice), 0, 0.2, 0.4),
     }  # fmt: skip
 
 

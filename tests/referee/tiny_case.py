@@ -8,7 +8,7 @@ from typing import Any
 from catalogue.models import Catalogue
 from solver.audit.second_opinion.world import World
 from solver.case.schema import Case
-from tests.referee.random_case import INVENTED, catalogue_of, entry
+from tests.referee.random_case import INVENTED, aside, catalogue_of, entry
 
 
 def tiny_world(seed: int) -> World:
@@ -92,5 +92,6 @@ def _preferences(dice: random.Random) -> dict[str, Any]:
         "whole_bar_saves": 0.3,
         "in_kind": 0.5,
         "about_nothing_n": 0.5,
+        "three_points_saves": aside(dice).choice([0, 0.2, 0.5]),
     }
     return {name: {"value": value, "source": INVENTED} for name, value in figures.items()}

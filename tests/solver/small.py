@@ -13,6 +13,7 @@ from typing import Any, Literal, TypeVar
 from pydantic import BaseModel
 
 from catalogue.models import Catalogue
+from catalogue.tiers import Share
 from solver.assess.problem import Problem, problem_of
 from solver.case.schema import DEMANDS, Case
 from tests.referee.random_case import INVENTED, catalogue_of, entry
@@ -88,7 +89,9 @@ def promising(catalogue: Catalogue, tier: Literal["stopgap", "usual"], **figures
 
 def preferring(catalogue: Catalogue, **figures: float) -> Catalogue:
     """The catalogue with these figures of its preferences; `in_kind` is what makes parts stop, give and fight."""
-    preferences = _with_values(catalogue.defaults.preferences, figures)
+    told = catalogue.defaults.preferences
+    three = told.three_points_saves or Share(value=0, source=INVENTED)
+    preferences = _with_values(told.model_copy(update={"three_points_saves": three}), figures)
     return catalogue.model_copy(
         update={"defaults": catalogue.defaults.model_copy(update={"preferences": preferences})}
     )

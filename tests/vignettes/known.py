@@ -4,6 +4,4 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-KNOWN: Mapping[str, str] = {
-    "71-story-three-implants": "two balls alone keep what most would deliver, so the clip between them is not bought",
-}
+KNOWN: Mapping[str, str] = {}

@@ -123,7 +123,7 @@ def more_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
         "out": fragment("out", say=voice, reasons=reasons(worked.out, voice.figures, redacted=False)),
         "ways": fragment("ways", say=voice, ways=worked.ways, years=case.money.years),
         "cautions": fragment(
-            "cautions", say=voice, cautions=cautions(case, worked.desk.catalogue, best.mix if best else ())
+            "cautions", say=voice, cautions=best.cautions if best else cautions(case, worked.desk.catalogue, ())
         ),
     }
 

@@ -97,7 +97,8 @@ class Asked:
         """What a mix must save that goes without a preference, by its code."""
         figures = self._world.catalogue.defaults.preferences
         unlike, cut = figures.alike_saves.value, figures.whole_bar_saves.value
-        wanted = {"alike": unlike, "one-kind": unlike, "whole-bar": cut}
+        three = figures.three_points_saves.value if figures.three_points_saves and self._world.case.ends else 0.0
+        wanted = {"alike": unlike, "one-kind": unlike, "three-points": three, "whole-bar": cut}
         return {code: Fraction(str(share)) for code, share in wanted.items() if share > 0}
 
     def weighs(self, code: str, percent: int) -> int:

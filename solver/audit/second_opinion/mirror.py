@@ -84,6 +84,7 @@ def _likes(piece: Piece, there: Sequence[Piece]) -> frozenset[Piece]:
         for other in there
         if (other.attachment.id, other.count) == (piece.attachment.id, piece.count)
         and _gives_up(other) <= _gives_up(piece)
+        and other.harms_bar <= piece.harms_bar
     ]
     return frozenset([other for other in parts if other.extra == piece.extra] or parts)
 

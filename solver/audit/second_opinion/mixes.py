@@ -24,7 +24,7 @@ from solver.case.schema import DEMANDS, DemandName
 Mix: TypeAlias = tuple[Piece, ...]
 Least: TypeAlias = Literal["now", "years"]
 Rank: TypeAlias = tuple[int, int, int]
-Terms: TypeAlias = tuple[Fraction, bool, bool, bool, Rank]
+Terms: TypeAlias = tuple[Fraction, bool, bool, bool, bool, Rank]
 
 
 class NotInstalled(Exception):
@@ -105,16 +105,28 @@ class Mixes:
         weight = Fraction(rank[0])
         for code in without:
             weight /= 1 - self.asked.saves[code]
-        return weight, "whole-bar" in without, "one-kind" in without, "alike" in without, rank
+        return (
+            weight,
+            "whole-bar" in without,
+            "three-points" in without,
+            "one-kind" in without,
+            "alike" in without,
+            rank,
+        )
 
     def without(self, mix: Sequence[Piece]) -> frozenset[str]:
         """The preferences that a mix goes without."""
         gone = {
             "alike": self.likeness.unlike(mix),
             "one-kind": len({piece.attachment.id for piece in mix if piece.parts}) > 1,
+            "three-points": self._on_two_points(mix),
             "whole-bar": any(piece.harms_bar for piece in mix),
         }
         return frozenset(code for code in self.asked.saves if gone[code])
+
+    def _on_two_points(self, mix: Sequence[Piece]) -> bool:
+        where = sorted(piece.site.kind for piece in mix if piece.parts)
+        return "support" not in where and not (where[:1] == ["end"] and where[-1:] == ["segment"] and len(where) > 2)
 
     def asks(self, mix: Sequence[Piece]) -> frozenset[Ask]:
         """What a mix hangs on; an end that is left bare hangs on the room above it where that is open."""

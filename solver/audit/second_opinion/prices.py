@@ -39,9 +39,10 @@ class Prices:
         return count * self.high(attachment) + sum(self.high(rework) for rework in reworks if not rework.once)
 
     def visits(self) -> int:
-        """Regular visits over the years of the case."""
-        recall = self.world.catalogue.defaults.recall
-        return self.repeated(recall) if recall else 0
+        """Regular visits over the years of the case, and what the denture itself takes."""
+        defaults = self.world.catalogue.defaults
+        denture = sum(self.repeated(due) for due in defaults.denture)
+        return denture + (self.repeated(defaults.recall) if defaults.recall else 0)
 
     def repeated(self, due: Service | Recall) -> int:
         """Every month within the years, but the last, at which it is due at the sooner interval."""

@@ -1,12 +1,18 @@
-"""Lines on hands: section 2.6 of the collection of measured data."""
+"""Lines on hold and hands: section 2 of the collection of measured data."""
 
 from __future__ import annotations
 
 import math
+from pathlib import Path
 
+from solver.assess.problem import problem_of
 from solver.case.hand_strength import RHEUMATOID_SHARE, WOMEN_OF_MEN, hand_pull_n, pinch_n
+from solver.case.rule_set import rules_of
+from solver.case.rules import Peel
+from solver.choose.check import check
 from tests.published.check import Known
 from tests.published.conflicts import starter
+from tests.published.measured.mouths import mouth
 from tests.published.measured.row import Row, Standing
 
 GERIATR = "BMC Geriatr 2018;18:266, n = 244"
@@ -14,12 +20,46 @@ RYDHOLM = "Rydholm, Arthritis Res Ther 2023, n = 215"
 PINCH_RA = "Adv Rheumatol 2018, s42358-018-0020-1, n = 121 and controls"
 MATHIOWETZ = "Mathiowetz et al., Arch Phys Med Rehabil 1985;66:69-74, n = 638"
 IMRHAN = "Imrhan, Hum Factors 1989, 50 people of 60 to 89"
+GECKILI = "Geckili et al., Int J Oral Maxillofac Implants 2015;30:397-402, 55 wearers"
+QUALITATIVE = "J Oral Implantol 2017;43(6):476, 22 people, qualitative"
+NAERT = "Naert 2004, ten-year wearers; van Kampen 2003"
+SALIVA = "Jpn J Gerodont 29:21, 14 dentate people, upper plate"
 JANSEN = "Jansen 2008; government strength report, pinch-pull sheet"
 DERIVED = "friction of 0.3 to 0.5, assumed, on the pinch of women of 75"
 
+WORDING = Path(__file__).parents[3] / "cli" / "wording"
 PULL = starter().defaults.pull_n
 
+
+def ceilings() -> float:
+    """How many rules set a limit above to what a hand of usual strength must pull."""
+    case = mouth({"r": 43, "l": 33}, {"A": ("r", "l")})
+    told = case.model_copy(update={"patient": case.patient.model_copy(update={"hand": "usual"})})
+    problem = problem_of(told, starter())
+    return float(sum(isinstance(rule, Peel) for rule in rules_of(problem.case, problem.catalogue, problem.purse)))
+
+
+def promised() -> float:
+    """Words of satisfaction or comfort in what plans say of hold."""
+    said = (path.read_text(encoding="utf-8").lower() for path in sorted(WORDING.glob("*.py")))
+    return float(sum(text.count("satisf") + text.count("comfort") for text in said))
+
+
+def held_bare() -> float:
+    """What an upper plan with nothing fitted is credited with, N."""
+    return check(mouth({"r": 13, "l": 23}, {"A": ("r", "l")}, arch="upper"), starter(), {}).plan.high_n
+
+
 ROWS = (
+    Row("2.1", "words that promise satisfaction for more hold", GECKILI, Known.READ, promised, (0.0, 0.0),
+        Standing.AGREES, "retention of the day was not related to satisfaction"),
+    Row("2.2", "limits above to what a plan may take to pull out", QUALITATIVE, Known.READ, ceilings, (1.0, 2.0),
+        Standing.AGREES, "over-retention was named as bad: a ceiling is due"),
+    Row("2.3", "least hold of a whole denture by default, N", NAERT, Known.READ,
+        lambda: starter().defaults.hold_n.value, (2.2, 8.1), Standing.AGREES,
+        "2.2 N of poorly kept magnets in contented wearers, 8.1 of new ones; no paper tests a floor"),
+    Row("2.4", "hold that an upper plan with nothing fitted is credited with, N", SALIVA, Known.READ, held_bare,
+        (0.0, 17.7), Standing.AGREES, "0.9 to 17.7 N on saliva alone, or nothing: nothing is credited"),
     Row("2.6", "pinch of the oldest women over their grip, N / N", GERIATR, Known.READ,
         lambda: pinch_n(85).high / 162.0, (0.0, 1.0), Standing.AGREES, "grip 218 falling to 162 N; a pinch is less"),
     Row("2.6", "share of grip left by rheumatoid arthritis, lower end", RYDHOLM, Known.READ,

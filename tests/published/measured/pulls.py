@@ -28,7 +28,7 @@ from tests.published.measured.layouts import (
     teeth,
     three_points,
 )
-from tests.published.measured.row import Row, Standing
+from tests.published.measured.row import NO_LESS, Row, Standing
 from tests.solver.small import band, part, small_problem, stock
 
 EL_AMIER = "El-Amier et al., J Oral Maxillofac Res 2018;9(3):e3, 18 dentures a group"
@@ -45,8 +45,6 @@ HEGAZY = "Hegazy, El Mekawy, Emera, Indian J Dent Res"
 ELSYAD = "Elsyad et al., Int J Oral Maxillofac Implants 2018;33:259-268"
 OURS = "regrip before its contacts lay on the border; three points of contact"
 
-NO_LESS = (1.0 - 1e-9, math.inf)
-"""A ratio of one or more: only an order is known."""
 SAME = (0.99, 1.01)
 HOLDS = (1.0, 1.0)
 """What is asked for is true of all."""

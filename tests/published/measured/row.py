@@ -2,11 +2,17 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable
 from dataclasses import dataclass
 from enum import StrEnum
 
 from tests.published.check import Known
+
+NO_LESS = (1.0 - 1e-9, math.inf)
+"""A ratio of one or more: only an order is known."""
+TRUE = (1.0, 1.0)
+"""A rule: it holds of all that is looked at."""
 
 
 class Standing(StrEnum):

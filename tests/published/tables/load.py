@@ -7,10 +7,11 @@ from typing import NamedTuple
 
 import numpy as np
 
-from solver.handbook.load_sharing import PointLoad, Support, share_in_plane, share_vertical
 from solver.handbook.mucosa import BASE_AREA_MM2, BITE_N, settling, spring_n_per_mm
+from solver.handbook.point import PointLoad
 from solver.handbook.wear import newton_from_kilogram_force
 from tests.published.check import Check, Known
+from tests.published.formulas.load_sharing import Support, share_in_plane, share_vertical
 
 
 class Group(NamedTuple):

@@ -8,6 +8,7 @@ import pytest
 
 from solver.assess.problem import problem_of
 from solver.assess.remarks import (
+    DisputedSpace,
     LeaningPair,
     MagnetBeside,
     MagnetScanned,
@@ -64,6 +65,16 @@ MAGNET = MagnetBeside(("B",), 0.5, 0.827)
         pytest.param([], [], {"ends": {"E": {"ball_mm": "unknown"}}}, id="a ball not measured"),
         pytest.param(
             [TightSpace(10.5, SpaceClass.III, Prosthesis.BAR)], [], {"room": {"space_mm": 10.5}}, id="low for a bar"
+        ),
+        pytest.param(
+            [DisputedSpace(12.5, Prosthesis.BAR)], [], {"room": {"space_mm": 12.5}}, id="one authority asks more"
+        ),
+        pytest.param([], [], {"room": {"space_mm": 14}}, id="as much as any asks"),
+        pytest.param(
+            [DisputedSpace(8, Prosthesis.UNSPLINTED)],
+            ["R=stud"],
+            {"room": {"space_mm": 8}} | LEANING,
+            id="one asks more without a bar",
         ),
         pytest.param([], ["R=stud"], {"room": {"space_mm": 10.5}} | LEANING, id="enough without a bar"),
         pytest.param([MAGNET], ["B=magnet"], {}, id="a magnet where no scan is expected"),

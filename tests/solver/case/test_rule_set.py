@@ -46,6 +46,7 @@ from solver.case.rules import (
     Rule,
     Shortfall,
     Spread,
+    ThreePoints,
     Unsplint,
     WholeBar,
     waivable,
@@ -376,4 +377,22 @@ def test_a_problem_has_the_rules_of_its_case_then_the_usual_promise_and_the_stop
     ids=["none", "alike", "whole bar", "both"],
 )
 def test_what_must_save_nothing_is_not_preferred(expected: tuple[object, ...], figures: dict[str, float]) -> None:
-    assert expected == preferences(preferring(stock(part("clip")), **figures))
+    assert expected == preferences(small_case(), preferring(stock(part("clip")), **figures))
+
+
+@pytest.mark.parametrize(
+    ("expected", "catalogue", "ends"),
+    [
+        ((ThreePoints(0.4, INVENTED),), preferring(stock(part("clip")), three_points_saves=0.4), True),
+        ((), preferring(stock(part("clip")), three_points_saves=0), True),
+        ((), stock(part("clip")), True),
+        ((), preferring(stock(part("clip")), three_points_saves=0.4), False),
+    ],
+    ids=["free ends", "saves nothing", "not told", "no free end"],
+)
+def test_three_points_are_preferred_on_a_bar_with_free_ends(
+    expected: tuple[object, ...], catalogue: Catalogue, ends: bool
+) -> None:
+    case = small_case()
+
+    assert expected == preferences(case if ends else case.model_copy(update={"ends": {}}), catalogue)

@@ -42,6 +42,7 @@ from solver.case.rules import (
     Rule,
     Shortfall,
     Spread,
+    ThreePoints,
     Unsplint,
     WholeBar,
     waivable,
@@ -177,6 +178,9 @@ YES_OR_NO: dict[str, Kept] = {
     "one kind, the same twice": (True, OneKind(0.1, ""), STUDS),
     "one kind, two": (False, OneKind(0.1, ""), TEN_N),
     "one kind, of one place": (True, OneKind(0.1, ""), CLIP),
+    "three points, a ball and a clip": (False, ThreePoints(0.4, ""), TEN_N),
+    "three points, balls alone": (False, ThreePoints(0.4, ""), BALL_),
+    "three points, bar off": (True, ThreePoints(0.4, ""), STUD),
     "one kind, nothing": (True, OneKind(0.1, ""), NOTHING),
 }
 

@@ -103,7 +103,7 @@ def test_these_worlds_are_of_every_kind() -> None:
     rules = {"pulls", "spread", "even", "peel", "fights", "borne", "supports", "budget", "need", "allowed", "moves"}
     assert rules <= set(broken)
     assert sum(bool(world.problem.mirrors) for world in every) >= 30
-    for code in ("alike", "whole-bar"):
+    for code in ("alike", "whole-bar", "three-points"):
         assert any(
             on_terms(mix) > mix.cost.high and code in {p.code for p in without(mix)}
             for world in every

@@ -6,6 +6,7 @@ from dataclasses import replace
 
 import pytest
 
+from solver.assess.assessment import assess
 from solver.assess.oracle import Mechanics
 from solver.assess.problem import problem_of
 from solver.case.rule_set import MOST_OVERSHOOT
@@ -26,6 +27,7 @@ from solver.case.rules import (
     Preference,
     Pulls,
     Rule,
+    ThreePoints,
     Unsplint,
     WholeBar,
 )
@@ -512,3 +514,35 @@ def test_no_time_is_undecided_however_small_the_case(objective: bool) -> None:
     master = master_of()
 
     assert Solved(Outcome.UNDECIDED) == master.solve(master.cost_high if objective else None, 0.0)
+
+
+THREE_PLACES = "B=clip", "C=clip", "E=ball"
+
+
+@pytest.mark.parametrize(
+    ("expected", "keys"),
+    [
+        (OPTIMAL, THREE_PLACES),
+        (INFEASIBLE, ("B=clip", "C=clip")),
+        (INFEASIBLE, (CLIP, BALL)),
+        (INFEASIBLE, (BALL,)),
+        (OPTIMAL, STUDS),
+    ],
+    ids=["two clips and a ball", "the ball is left", "two places", "the end alone", "bar off"],
+)
+def test_three_points_hold_where_they_are_preferred(expected: Outcome, keys: tuple[str, ...]) -> None:
+    """The rule judges a mix as the master lets it through."""
+    rule = ThreePoints(0.4, "")
+    bar = {"section": "round", "width_mm": 1.8, "undercut_mm": 0.3, "alloy": "titanium-alloy"}
+    wide = small_problem(
+        CATALOGUE, supports={"X": {"at_mm": [-30, 0, 0]}}, segments={"C": {"between": ["R", "X"], **bar}}
+    )
+    problem = replace(wide, preferences=(rule,))
+    mechanics = Mechanics(problem)
+    options = [option for option in problem.options if not option.needs_waived]
+    master = Master(problem, options, mechanics)
+    master.prefer([rule])
+
+    assert expected is outcome(master, *keys)
+    mix = assess(problem, mechanics, (problem.option_of[key] for key in keys))
+    assert rule.kept(mix) is (expected is OPTIMAL)

@@ -19,7 +19,6 @@ from solver.fit.candidate import Candidate
 from solver.fit.needs import Verdict
 from solver.handbook.sections import NothingLeft, Section, ellipse, necked
 from solver.handbook.sourced import Interval
-from solver.mechanics.bar_bending import overbent
 from tests.referee.random_case import INVENTED
 from tests.solver.small import need, part, small_case, small_problem, step, stock
 
@@ -222,16 +221,6 @@ def test_verify_finds_a_bar_that_yields() -> None:
     check_bar(problem.case, weak, after)
     with pytest.raises(InternalFault, match="yields"):
         check_bar(strong, weak, after)
-
-
-def test_a_bar_cut_close_to_its_limit_is_a_caution() -> None:
-    """Clamped ends bear it, free ends would not; standing uncut nothing is said."""
-    (cut,), problem = _cut_clip(bite={"force_n": 100}, ends={"E": None})
-    defaults = problem.catalogue.defaults
-
-    assert Verdict.HOLDS is cut.verdict
-    assert ["B"] == [found.site for found in overbent(problem.case, defaults, (cut,))]
-    assert () == overbent(problem.case, defaults, ())
 
 
 def test_a_stretch_of_uncertain_length_bends_least_as_its_shortest_and_most_as_its_longest() -> None:

@@ -5,29 +5,19 @@ from __future__ import annotations
 from pathlib import Path
 from typing import Any
 
-import numpy as np
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
-from cli.files.desk import open_desk
 from solver.assess.loads import loads_on
 from solver.assess.problem import problem_of
 from solver.case.bite_force import bite_force
 from solver.case.layout import Layout
 from solver.case.schema import Case
-from solver.choose.plan import plan
-from solver.fit.candidate import Candidate
 from solver.handbook.point import Point
 from solver.handbook.support_spread import outside_mm
-from solver.mechanics.bites import BITES, BiteLoad, bite_loads, bite_points, splinted
-from tests.solver.small import part, small_case, small_problem, stock
+from solver.mechanics.bites import BITES, bite_points, splinted
+from tests.solver.small import part, small_case, stock
 
 EXAMPLES = sorted((Path(__file__).parents[3] / "docs" / "examples").glob("*.yaml"))
-
-
-def loads(case: Case, mix: tuple[Candidate, ...] = ()) -> dict[str, BiteLoad]:
-    return {bite.name: bite for bite in bite_loads(case, Layout(case), mix)}
 
 
 @pytest.mark.parametrize(
@@ -47,90 +37,20 @@ def test_force_of_the_bite(changes: dict[str, Any], band: tuple[float, float]) -
     assert band == pytest.approx(tuple(bite_force(small_case(**{"bite": None, **changes})).band_n))
 
 
-@pytest.mark.parametrize("path", EXAMPLES, ids=lambda path: path.stem)
-def test_every_bite_on_every_example_is_in_balance(path: Path) -> None:
-    """Forces add up to the bite; their moments, with what is left to the mucosa, to its moment."""
-    desk = open_desk(str(path))
-    best = plan(desk.case, desk.catalogue).best
-    assert best is not None
-    layout = Layout(desk.case)
+def test_bites_press_where_the_base_is_bitten_each_with_its_share() -> None:
+    """One side whole; both sides 1.3 times as hard (569 over 430 N, van der Bilt et al. 2008); front a third
+    (Flanagan 2017, read in part).
+    """
+    layout = Layout(small_case(denture={"bitten_left": [20, 8], "bitten_right": [-21, 9], "front": [0, 28]}))
+    found = {name: [tuple(press) for press in bite_points(layout, name, 90.0)] for name in BITES}
 
-    assert list(BITES) == [bite.name for bite in best.loads.bites]
-    for bite in best.loads.bites:
-        presses = np.array(bite_points(layout, bite.name, best.loads.force.band_n.high))
-        forces = np.array(list(bite.support_n.values()))
-        places = np.array([layout.supports[name][:2] for name in bite.support_n])
-        assert bite.force_n == pytest.approx(forces.sum(), abs=1e-9)
-        assert presses[:, 2] @ presses[:, :2] == pytest.approx(forces @ places + bite.unbalanced_nmm, abs=1e-6)
+    assert [(20, 8, 90)] == found["left"]
+    assert [(-21, 9, 90)] == found["right"]
+    assert [(20, 8, 58.5), (-21, 9, 58.5)] == found["both"]
+    assert [(0, 28, 30)] == [pytest.approx(press) for press in found["front"]]
 
 
-coordinates = st.tuples(st.floats(-25, 25), st.floats(0, 30))
-
-
-@given(a=coordinates, b=st.tuples(st.floats(-25, 25), st.floats(35, 60)), c=coordinates)
-def test_a_mirrored_mouth_bears_the_mirrored_bite(
-    a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]
-) -> None:
-    left, right = loads(_three(a, b, c)), loads(_three(*((-x, y) for x, y in (a, b, c))))
-
-    for name, image in (("left", "right"), ("right", "left"), ("both", "both"), ("front", "front")):
-        assert dict(left[name].support_n) == pytest.approx(dict(right[image].support_n), abs=1e-6, rel=1e-6)
-        assert left[name].lever_mm == pytest.approx(right[image].lever_mm, abs=1e-9)
-
-
-def _three(a: tuple[float, float], b: tuple[float, float], c: tuple[float, float]) -> Case:
-    supports = {name: {"at_mm": [*at, 0]} for name, at in (("a", a), ("b", b), ("c", c))}
-    segments = {"A": {"between": ["a", "b"]}, "B": {"between": ["b", "c"]}}
-    return small_case(
-        supports={"R": None, "L": None, **supports},
-        segments=segments,
-        ends={"E": None},
-        denture={"left": [24, 0], "right": [-24, 0], "front": [0, 28]},
-    )
-
-
-@given(force=st.floats(1, 700), times=st.floats(1.1, 2.0))
-def test_twice_the_bite_is_twice_the_load(force: float, times: float) -> None:
-    once = loads(small_case(bite={"force_n": force}))
-    more = loads(small_case(bite={"force_n": force * times}))
-
-    for name in BITES:
-        scaled = {support: times * n for support, n in once[name].support_n.items()}
-        assert scaled == pytest.approx(dict(more[name].support_n), rel=1e-9)
-        assert once[name].lever_mm == more[name].lever_mm
-
-
-def test_a_bite_beyond_two_supports_presses_on_one_and_lifts_the_other() -> None:
-    """P (1 + a/b) and -P a/b: Rangert, Jemt and Jörneus 1989 (principle, memory); a = 10, b = 20, 100 N."""
-    case = small_case(bite={"force_n": 100}, denture={"bitten_left": [20, 20], "bitten_right": [-20, 20]})
-    found = loads(case)
-
-    assert {"R": -50, "L": 150} == pytest.approx(dict(found["left"].support_n))
-    assert found["left"].unbalanced_moment_nmm == pytest.approx(0, abs=1e-9)
-    assert 10 == pytest.approx(found["left"].lever_mm)
-    assert {"R": 50, "L": 50} == pytest.approx(dict(found["both"].support_n))
-
-
-def test_front_teeth_bring_up_a_third() -> None:
-    """Flanagan 2017 (read in part)."""
-    found = loads(small_case(bite={"force_n": 90}))
-
-    assert 30 == pytest.approx(found["front"].force_n)
-    assert 90 == pytest.approx(found["left"].force_n)
-
-
-def test_with_the_bar_off_each_support_bears_what_is_nearest() -> None:
-    catalogue = stock(part("stud", kind="stud", at="support"))
-    mix = tuple(c for c in small_problem(catalogue).fit.usable if c.takes_bar_off)
-    found = loads(small_case(bite={"force_n": 100}), mix)
-
-    assert {"R": 0, "L": 100} == pytest.approx(dict(found["left"].support_n))
-    assert {"R": 50, "L": 50} == pytest.approx(dict(found["both"].support_n))
-    assert {"L": 100} == pytest.approx(dict(loads(small_case(bite={"force_n": 100}), mix[1:])["right"].support_n))
-
-
-def test_two_bars_share_each_for_itself() -> None:
-    """A bite on the left puts nothing on the bar on the right; a lone support beside bars bears nothing."""
+def test_pieces_of_bar_are_groups_and_a_lone_support_beside_bars_is_none() -> None:
     case = small_case(
         supports={"M": {"at_mm": [0, 28, 0]}, "R2": {"at_mm": [-20, 8, 0]}, "L2": {"at_mm": [20, 8, 0]}},
         segments={"B": None, "BR": {"between": ["R", "R2"]}, "BL": {"between": ["L", "L2"]}},
@@ -138,8 +58,6 @@ def test_two_bars_share_each_for_itself() -> None:
     )
 
     assert [{"R", "R2"}, {"L", "L2"}] == splinted(case)
-    assert {"R": 0, "R2": 0} == {s: n for s, n in loads(case)["left"].support_n.items() if s in ("R", "R2")}
-    assert "M" not in loads(case)["left"].support_n
 
 
 TRIANGLE = [Point(-10, 0), Point(10, 0), Point(0, 20)]

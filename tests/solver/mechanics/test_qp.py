@@ -22,15 +22,17 @@ class Programme(NamedTuple):
     cost: Array
     rows: Array
     limited: NDArray[np.intp]
-    squares: Array
+    products: Array
     equals: Array
     most: Array
+    coupled: int = 0
 
     def least(self) -> Array:
-        return QuadraticProgram(self.cost, self.rows, self.limited).least(self.squares, self.equals, self.most)
+        programme = QuadraticProgram(self.cost, self.rows, self.limited, self.coupled)
+        return programme.least(self.products, self.equals, self.most)
 
     def value(self, x: Array) -> float:
-        return float((self.squares * x * x).sum() / 2 + self.cost @ x)
+        return float(x @ self.products @ x / 2 + self.cost @ x)
 
 
 @st.composite
@@ -44,7 +46,11 @@ def programmes(draw: st.DrawFn) -> Programme:
     borne = dice.uniform(0, 30, count) * (dice.random(count) < 0.5)
     borne[limited] = np.minimum(borne[limited], most)
     matrix = dice.normal(0, 1, (rows, count))
-    return Programme(cost, matrix, limited, 10 ** dice.uniform(-4, 1, count), matrix @ borne, most)
+    products, coupled = np.diag(10 ** dice.uniform(-4, 1, count)), int(dice.integers(0, count + 1))
+    if draw(st.booleans()):  # a bar that gives under what stands on it
+        loads = dice.normal(0, 1, (int(dice.integers(1, 7)), count - coupled))
+        products[coupled:, coupled:] += 10 ** dice.uniform(-3, 1) * loads.T @ loads
+    return Programme(cost, matrix, limited, products, matrix @ borne, most, coupled)
 
 
 @given(programmes())
@@ -53,7 +59,7 @@ def test_the_conditions_of_an_optimum_hold(asked: Programme) -> None:
     x = asked.least()
     high = np.full(len(x), np.inf)
     high[asked.limited] = asked.most
-    slope, scale = asked.squares * x + asked.cost, 1 + np.abs(asked.equals).max()
+    slope, scale = asked.products @ x + asked.cost, 1 + np.abs(asked.equals).max()
 
     assert np.allclose(asked.rows @ x, asked.equals, atol=1e-7 * scale)
     assert ((x >= 0) & (x <= high)).all()
@@ -72,7 +78,7 @@ def test_clarabel_finds_nothing_that_costs_less(asked: Programme) -> None:
     settings = clarabel.DefaultSettings()
     settings.verbose = False
     solver = clarabel.DefaultSolver(
-        sparse.diags(asked.squares, format="csc"),
+        sparse.csc_matrix(np.triu(asked.products)),
         asked.cost,
         sparse.csc_matrix(np.vstack([asked.rows, -identity, identity[asked.limited]])),
         np.concatenate([asked.equals, np.zeros(len(asked.cost)), asked.most]),
@@ -85,7 +91,7 @@ def test_clarabel_finds_nothing_that_costs_less(asked: Programme) -> None:
 
 
 def test_one_spring_bears_what_is_asked() -> None:
-    one = Programme(np.zeros(1), np.ones((1, 1)), np.array([], int), np.ones(1), np.array([5.0]), np.array([]))
+    one = Programme(np.zeros(1), np.ones((1, 1)), np.array([], int), np.eye(1), np.array([5.0]), np.array([]))
 
     assert pytest.approx([5]) == one.least()
 
@@ -93,7 +99,7 @@ def test_one_spring_bears_what_is_asked() -> None:
 def test_two_springs_share_by_their_stiffness_until_one_holds_no_more() -> None:
     """Softness 1 and 2 bear 9 as 6 and 3; where the first holds 4 at most, the second bears 5."""
     free = Programme(
-        np.zeros(2), np.ones((1, 2)), np.array([0]), np.array([1.0, 2.0]), np.array([9.0]), np.array([99.0])
+        np.zeros(2), np.ones((1, 2)), np.array([0]), np.diag([1.0, 2.0]), np.array([9.0]), np.array([99.0])
     )
 
     assert pytest.approx([6, 3]) == free.least()
@@ -103,7 +109,7 @@ def test_two_springs_share_by_their_stiffness_until_one_holds_no_more() -> None:
 def test_a_spring_behind_a_gap_bears_nothing_until_it_is_closed() -> None:
     """The first gives 1 per N; the gap of 3 is closed by 3 N, and from there both bear alike."""
     pair = Programme(
-        np.array([0.0, 3.0]), np.ones((1, 2)), np.array([], int), np.ones(2), np.array([2.0]), np.array([])
+        np.array([0.0, 3.0]), np.ones((1, 2)), np.array([], int), np.eye(2), np.array([2.0]), np.array([])
     )
 
     assert pytest.approx([2, 0]) == pair.least()
@@ -113,8 +119,21 @@ def test_a_spring_behind_a_gap_bears_nothing_until_it_is_closed() -> None:
 @pytest.mark.parametrize("asked", [-1.0, 7.0], ids=["a pull", "more than all hold"])
 def test_what_nothing_can_bear_is_told(asked: float) -> None:
     held = Programme(
-        np.zeros(2), np.ones((1, 2)), np.array([0, 1]), np.ones(2), np.array([asked]), np.array([3.0, 3.0])
+        np.zeros(2), np.ones((1, 2)), np.array([0, 1]), np.eye(2), np.array([asked]), np.array([3.0, 3.0])
     )
 
     with pytest.raises(InternalFault, match="has no solution"):
         held.least()
+
+
+def test_a_beam_that_gives_under_both_shares_by_what_it_gives() -> None:
+    """Two stops of softness 1 on a beam that gives 1 under their sum, beside a spring of softness 1, bear 6.
+
+    With f each on the beam and s on the spring: 2 f + s = 6 and f + 2 f = s, so f = 1.2 and s = 3.6.
+    """
+    none = np.array([])
+    products = np.eye(3)
+    products[1:, 1:] += 1.0
+    held = Programme(np.zeros(3), np.ones((1, 3)), none.astype(int), products, np.array([6.0]), none, 1)
+
+    assert pytest.approx([3.6, 1.2, 1.2]) == held.least()

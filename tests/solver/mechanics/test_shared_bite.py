@@ -7,7 +7,6 @@ import itertools
 import numpy as np
 import pytest
 
-from catalogue.models import Play
 from solver.assess.assessment import Assessment
 from solver.case.bite_force import bite_force
 from solver.case.layout import Layout
@@ -16,10 +15,11 @@ from solver.choose.check import check
 from solver.choose.plan import plan
 from solver.fit.proposal import read_put
 from solver.handbook.mucosa import whole_base_n_per_mm
+from solver.mechanics.bar_rods import bar_pieces
 from solver.mechanics.bearing import BearingModel, Part, Stiffness, bed_along
 from solver.mechanics.bites import BITES, bite_points
 from solver.mechanics.placement import placements_of
-from solver.mechanics.shared_bites import SharedBite, shared_bites
+from solver.mechanics.shared_bites import BarUnder, SharedBite, borne
 from tests.solver.small import part, small_case, small_problem, stock
 from tests.test_examples import EXAMPLES, checked, desk
 
@@ -34,16 +34,15 @@ def planned(name: str) -> Assessment:
 
 
 def shared(found: Assessment) -> dict[str, SharedBite]:
-    return {bite.name: bite for bite in found.loads.shared}
+    return {bite.name: bite for bite in found.loads.bites}
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_every_example_has_a_band_for_every_bite_and_support(name: str) -> None:
     best = planned(name)
 
-    assert list(BITES) == [bite.name for bite in best.loads.shared]
-    for whole, bite in zip(best.loads.bites, best.loads.shared, strict=True):
-        assert list(whole.support_n) == list(bite.support_n)
+    assert list(BITES) == [bite.name for bite in best.loads.bites]
+    for bite in best.loads.bites:
         assert bite.share.low <= bite.share.high <= 1 + 1e-4
         for low, high in bite.support_n.values():
             assert low <= high
@@ -51,21 +50,26 @@ def test_every_example_has_a_band_for_every_bite_and_support(name: str) -> None:
 
 @pytest.mark.parametrize("name", ["hinge-against-resilience", "lower-three-supports"])
 def test_the_band_covers_what_lies_between(name: str) -> None:
-    """Nine springs and both ends of the retention: none strays from the band by more than 5 % of the bite."""
+    """Nine springs, both ends of the retention, the bar at its strongest and weakest: none strays from the band by
+    more than 5 % of the bite.
+    """
     opened, best = desk(name), planned(name)
-    layout, play = Layout(opened.case), opened.catalogue.defaults.play
-    placed = [(c, p) for c in best.mix for p in placements_of(c, play)]
+    layout, defaults = Layout(opened.case), opened.catalogue.defaults
+    placed = [(c, p) for c in best.mix for p in placements_of(c, defaults.play)]
     model = BearingModel(
         bed_along(layout.base), [Part(p, (c.attachment.length_mm or 0) / 2) for c, p in placed], layout.out
     )
-    springs = np.geomspace(*whole_base_n_per_mm(opened.case.arch), 9)
+    pieces, at = bar_pieces(opened.case, defaults, best.mix), [(p.site, p.at) for _, p in placed]
+    bar = BarUnder(opened.case, layout, defaults, pieces, at)
+    soft = [Stiffness(spring, 100 * spring) for spring in np.geomspace(*whole_base_n_per_mm(opened.case.arch), 9)]
+    ways = [(each, bar.frame(each, strong=strong)) for each in soft for strong in (True, False)]
 
     for bite, end in itertools.product(BITES, ("low", "high")):
         presses = bite_points(layout, bite, bite_force(opened.case).band_n.high)
         holds = [getattr(c.attachment.retention_n, end) for c, _ in placed]
         band = shared(best)[bite].share
-        for spring in springs:
-            mucosa_n = model.bear(presses, Stiffness(spring, 100 * spring), holds).mucosa_n.sum()
+        for stiffness, frame in ways:
+            mucosa_n = model.bear(presses, stiffness, holds, frame.gives).mucosa_n.sum()
             share = 1 - mucosa_n / sum(p.force_n for p in presses)
             assert band.low - 0.05 <= share <= band.high + 0.05
 
@@ -82,16 +86,16 @@ def test_a_mix_that_binds_puts_a_bite_on_the_supports_that_one_that_moves_leaves
 
 def test_forces_on_one_bar_add_up_to_its_share() -> None:
     found = checked("two-angled-segments").plan
-    for whole, bite in zip(found.loads.bites, found.loads.shared, strict=True):
+    for bite in found.loads.bites:
         at_softest = [sum(band) for band in zip(*bite.support_n.values(), strict=True)]
 
-        assert at_softest[0] <= whole.force_n * bite.share.low + 0.1
-        assert at_softest[1] >= whole.force_n * bite.share.high - 0.1
+        assert at_softest[0] <= bite.force_n * bite.share.low + 0.1
+        assert at_softest[1] >= bite.force_n * bite.share.high - 0.1
 
 
 def test_with_nothing_fitted_the_mucosa_bears_all() -> None:
     case = small_case()
-    found = shared_bites(case, Layout(case), (), Play(mm=0.02, deg=0.1, source="invented"))
+    found = borne(case, Layout(case), (), stock(part("clip")).defaults).bites
 
     for bite in found:
         assert (0, 0) == pytest.approx(tuple(bite.share), abs=1e-4)
@@ -134,7 +138,7 @@ def test_with_the_bar_off_a_lone_support_bears_the_whole_share() -> None:
     catalogue = stock(part("stud", kind="stud", at="support", movement=movement))
     mix = tuple(c for c in small_problem(catalogue).fit.usable if c.site.id == "R")
     case = small_case(bite={"force_n": 100})
-    found = {b.name: b for b in shared_bites(case, Layout(case), mix, Play(mm=0.02, deg=0.1, source="invented"))}
+    found = {b.name: b for b in borne(case, Layout(case), mix, catalogue.defaults).bites}
 
     for bite in BITES:
         total_n = sum(press.force_n for press in bite_points(Layout(case), bite, 100))

@@ -11,10 +11,10 @@ from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from solver.handbook.checks import OutOfDomain
-from solver.handbook.load_sharing import (
+from solver.handbook.point import PointLoad
+from tests.published.formulas.load_sharing import (
     Arrangement,
     NoSupport,
-    PointLoad,
     Sharing,
     Support,
     Unbalanced,

@@ -2,7 +2,8 @@
 
 The bar is rigid, each support a linear spring that takes force but no moment, in pressure and in tension
 alike: the rigid superstructure of Skalak (J Prosthet Dent 1983;49:843-848, from memory), which is the
-bolt group of machine design. That holds for a bar screwed down, not for a denture that lies on mucosa.
+bolt group of machine design. That holds for a bar screwed down, not for a denture that lies on mucosa: regrip works
+with `solver.mechanics.bar_frame`, of which this is the limit of a rigid bar.
 
 Positions are (x, y) in the patient frame. A vertical load is positive where it presses on the bar, a share
 where it presses on the support; a negative share pulls.
@@ -19,6 +20,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from solver.handbook.checks import check_finite, check_positive
+from solver.handbook.point import PointLoad
 
 Array = NDArray[np.float64]
 
@@ -36,14 +38,6 @@ class Support(NamedTuple):
     x_mm: float
     y_mm: float
     stiffness_n_per_mm: float = 1.0
-
-
-class PointLoad(NamedTuple):
-    """A vertical load at a point."""
-
-    x_mm: float
-    y_mm: float
-    force_n: float
 
 
 class Arrangement(StrEnum):
