@@ -7,6 +7,9 @@ from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
 
+HEAD = ("format", "program", "answer", "money")
+
+
 class Ran(NamedTuple):
     """Exit code and both streams."""
 
@@ -18,6 +21,12 @@ class Ran(NamedTuple):
     def answer(self) -> Any:
         """Standard output as JSON."""
         return json.loads(self.out)
+
+
+    @property
+    def content(self) -> Any:
+        """The answer without the head that every answer has."""
+        return {key: value for key, value in self.answer.items() if key not in HEAD}
 
 
 class Run(Protocol):

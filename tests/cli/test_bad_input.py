@@ -129,7 +129,8 @@ WRONG = {
         "case.yaml:9:6: segments.B: crosses segment `A`; check `between` and the positions"),
     "tooth of the other jaw": (
         "tooth: 43", "tooth: 23",
-        "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; lower teeth are 31 to 48"),
+        "case.yaml:4:16: supports.i43.tooth: 23 is not in the lower jaw; lower teeth are 31 to 48"
+        " by FDI; if 23 is a Universal number, write `32` (lower left lateral incisor)"),
     "tooth that nobody has": (
         "tooth: 43", "tooth: 39",
         "case.yaml:4:16: supports.i43.tooth: 39 is no FDI tooth; lower teeth are 31 to 48"),

@@ -97,7 +97,7 @@ def test_a_failure_inside_a_command(
     # Ctrl-C leaves the cursor in the middle of a line, so a line break goes before.
     assert (code, "", f"regrip: {message}\n") == (text.code, text.out, text.err.lstrip("\n"))
     assert (code, "") == (machine.code, machine.err.lstrip("\n"))
-    assert {"status": "error", "kind": kind, "message": message, "exit": code} == machine.answer
+    assert {"status": "error", "kind": kind, "message": message, "exit": code} == machine.content
 
 
 @pytest.mark.parametrize("error", [InternalFault("x"), ZeroDivisionError("x")], ids=["fault", "unexpected"])
@@ -141,7 +141,7 @@ def test_wrong_usage_is_json_too(run: Run, case: str) -> None:
 
     assert (BAD_INPUT, "") == (ran.code, ran.err)
     expected = {"status": "error", "kind": "usage", "message": "Missing argument 'CASE'.", "exit": 2}
-    assert expected == ran.answer
+    assert expected == ran.content
 
 
 def test_a_mistake_in_a_file_is_json_with_its_place(run: Run, case: str) -> None:
@@ -158,7 +158,7 @@ def test_a_mistake_in_a_file_is_json_with_its_place(run: Run, case: str) -> None
         "message": f"case.yaml:2:7: arch: {problem}; {advice}",
         "exit": BAD_INPUT,
         "mistakes": [mistake],
-    } == ran.answer
+    } == ran.content
 
 
 @pytest.mark.skipif(not hasattr(signal, "SIGPIPE"), reason="no such signal on this system")

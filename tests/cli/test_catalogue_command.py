@@ -88,7 +88,7 @@ def test_check_as_json(run: Run, overlay: str) -> None:
         "added": ["sources.ours"],
         "changed": ["attachments.clip-spring"],
         "taken_out": ["attachments.stud-thread"],
-    } == run("catalogue", "check", overlay, "--json").answer
+    } == run("catalogue", "check", overlay, "--json").content
 
 
 FILTERS = {
