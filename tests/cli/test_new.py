@@ -172,7 +172,8 @@ BAD = {
         '`?` is "don\'t know"'),
     "tooth of the other jaw": (
         3, "43 23", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
-        "23 is not in the lower jaw; lower teeth are 31 to 48"),
+        "23 is not in the lower jaw; lower teeth are 31 to 48"
+        " by FDI; if 23 is a Universal number, write `32` (lower left lateral incisor)"),
     "tooth twice": (
         3, "43, 43", "answer 4, Where are the implants? FDI positions, e.g. 43 41 33: "
         "43 stands twice; name every implant once"),
