@@ -13,7 +13,7 @@ from pydantic_core import ErrorDetails
 
 from catalogue.mistakes import InputError, Mistake
 from catalogue.names import SAYS
-from catalogue.numerals import meant
+from catalogue.numerals import OWN_UNITS, in_mm, meant, unit_of
 from catalogue.yaml_text import Document, Loc
 
 
@@ -102,7 +102,7 @@ def _say(model: type[BaseModel], detail: ErrorDetails) -> tuple[str, str]:
             meant = COMMA if comma else _meant(str(name), _keys(model, detail["loc"]))
             return f"`{name}` is not known here", meant
         case "float_type":
-            return f"expected a number, got {got}", _number_advice(detail["input"])
+            return f"expected a number, got {got}", _number_advice(detail["input"], name)
         case "literal_error":
             return _not_a_word(detail)
         case "greater_than_equal" | "greater_than" | "less_than_equal" | "less_than":
@@ -131,15 +131,26 @@ def _bound(detail: ErrorDetails) -> str:
     return next(f"{words[key]} {value:g}" for key, value in detail["ctx"].items() if key in words)
 
 
-def _number_advice(given: object) -> str:
+def _number_advice(given: object, name: object = "") -> str:
+    """What to write instead, in the field of this name."""
     plainly = "write a plain decimal number such as 1.8"
     if not isinstance(given, str) or (number := meant(given)) is None:
         return plainly
     if re.search(r"[^\d.,' \s+-]", given):
-        return "write the number alone; the unit stands in the name of the key"
+        return _unit_advice(given, number, str(name)) or plainly
     if given.strip() == number:
         return f"write `{number}` without quotes"
     return f"write `{number}`" + (", with a point" if "." in number else "")
+
+
+def _unit_advice(given: str, number: str, name: str) -> str:
+    """What to write for a number with a unit behind it; empty where no unit stands there."""
+    unit = unit_of(given)
+    if name.endswith("_mm") and (mm := in_mm(given)) is not None:
+        return f"{given.strip()} is {mm} mm: write `{mm}`"
+    if unit in OWN_UNITS:
+        return f"write the number without its unit: `{number}`"
+    return "convert it to the unit that is asked for, and write the number alone" if unit[:1].isalpha() else ""
 
 
 def _shown(value: object) -> str:

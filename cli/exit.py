@@ -12,17 +12,19 @@ import click
 
 from catalogue.mistakes import InputError
 from cli.legible import harmless
+from cli.version import FORMAT, version
 from solver.errors import InternalFault
 
 FITS, DOES_NOT_FIT, BAD_INPUT, UNDECIDED, FAULT, INTERRUPTED = 0, 1, 2, 3, 4, 130
 
 EXIT_CODES = """\b
 Exit codes:
-  0  fits, or did what was asked
-  1  does not fit without giving something up, or too little known (explained)
-  2  usage or input file
-  3  undecided in the time given
-  4  internal fault"""
+    0  fits, or did what was asked
+    1  does not fit without giving something up, or too little known
+    2  usage or input file
+    3  undecided in the time given
+    4  internal fault
+  130  stopped by Ctrl-C"""
 
 
 class BadInput(Exception):
@@ -77,12 +79,16 @@ def _mistakes(error: InputError) -> list[dict[str, Any]]:
     ]
 
 
+def failure(code: int, kind: str, message: str) -> dict[str, Any]:
+    """A failure for machines, under the head of every answer."""
+    head = {"format": FORMAT, "program": f"regrip {version()}", "answer": "failure"}
+    return head | {"status": "error", "kind": kind, "message": message, "exit": code}
+
+
 def _fail(code: int, kind: str, message: str, as_json: bool, mistakes: list[dict[str, Any]] | None = None) -> int:
     if as_json:
-        failure: dict[str, Any] = {"status": "error", "kind": kind, "message": message, "exit": code}
-        if mistakes is not None:
-            failure["mistakes"] = mistakes
-        click.echo(json.dumps(failure, indent=2, ensure_ascii=False))
+        told = failure(code, kind, message) | ({} if mistakes is None else {"mistakes": mistakes})
+        click.echo(json.dumps(told, indent=2, ensure_ascii=False))
     else:
         # A mistake in a file starts its line with the place, where editors and people look for it.
         click.echo(harmless(message if mistakes else f"regrip: {message}"), err=True)

@@ -3,43 +3,74 @@
 from __future__ import annotations
 
 import contextlib
-import difflib
 import gc
-import importlib
 import signal
 import sys
 from collections.abc import Iterator
 from typing import Any
 
 import click
-from click.shell_completion import CompletionItem
 
 from cli import legible
-from cli.exit import EXIT_CODES, BadInput, guarded
+from cli.commands import batch, stock, what_if
+from cli.commands.lazy import Entry, LazyGroup, Table
+from cli.exit import EXIT_CODES, guarded
 
-COMMANDS = {
-    "plan": "the cheapest mix that fits, moves and holds",
-    "check": "judge a mix that you propose",
-    "why": "why an attachment is in the plan or not, or all of them",
-    "give": "what would have to give where nothing fits, or to pay less",
-    "ask": "what to ask or measure next, and what each answer leads to",
-    "vary": "what if a value of the case were another, or over a range",
-    "trade": "what more hold costs: every mix worth choosing",
-    "strategies": "keep the bar, take it off, or go another way",
-    "report": "the case, the work order and the patient page as HTML or PDF",
-    "draw": "the bar, what is fitted and how it moves, to scale",
-    "order": "what to buy for several cases, at least cost together",
-    "forecast": "which parts will be used, and how many to have",
-    "batch": "thousands of cases planned, into one file of results",
-    "summary": "what the results of a batch have in common",
-    "catalogue": "check, list, reprice or compare what can be bought",
-    "page": "the case as a form in the browser, answered while you type",
-    "new": "write a case file by a short interview",
-    "measure": "the bar of a case from a scan (STL, PLY, OBJ)",
-    "sample": "invented cases at random, for trials",
-    "schema": "JSON Schema of the files that you write, for editors",
-    "completion": "shell completion for bash, zsh or fish",
+DAILY = {
+    "new": Entry("new", "write a case file by a short interview"),
+    "plan": Entry("plan", "the cheapest mix that fits, moves and holds"),
+    "check": Entry("check", "judge a mix that you propose"),
+    "why": Entry("why", "why an attachment is in the plan or not, or all of them"),
+    "ask": Entry("ask", "what to ask or measure next, and what it changes"),
+    "page": Entry("page", "the case as a form in the browser"),
+    "report": Entry("report", "the case, the work order, the patient page or a drawing"),
 }
+SET_UP = {
+    "example": Entry("example", "a worked example, invented, to try the commands on"),
+    "measure": Entry("measure", "the bar of a case from a scan (STL, PLY, OBJ)"),
+    "schema": Entry("schema", "JSON Schema of files and answers"),
+    "completion": Entry("completion", "shell completion for bash, zsh or fish"),
+}
+CATALOGUE = {
+    "check": Entry("", "sound or not, and what your files change"),
+    "list": Entry("", "what can be bought or done, filtered"),
+    "show": Entry("", "one entry: every figure and its source"),
+    "prices": Entry("", "put a supplier's price list (CSV) into your file"),
+    "diff": Entry("", "what differs between two files, and which plans it alters"),
+}
+GROUPS = {
+    "what-if": Entry("what_if", "another limit, value, budget or way"),
+    "stock": Entry("stock", "what to buy, what came in, how many to have"),
+    "catalogue": Entry("catalogue", "check, list, reprice or compare what can be bought"),
+    "batch": Entry("batch", "thousands of cases at once"),
+}
+
+
+def _inside(group: str, table: Table) -> Table:
+    return {f"{group} {name}": entry for name, entry in table.items()}
+
+
+HEADINGS = {
+    "Every day": DAILY,
+    "What if": _inside("what-if", what_if.TABLE),
+    "Stock": _inside("stock", stock.TABLE),
+    "Catalogue": _inside("catalogue", CATALOGUE),
+    "Many cases": _inside("batch", batch.TABLE),
+    "To begin, and to set up": SET_UP,
+}
+COMMANDS = DAILY | GROUPS | SET_UP
+OLDER = {
+    "give": "give",
+    "vary": "vary",
+    "trade": "trade",
+    "strategies": "strategies",
+    "draw": "draw",
+    "order": "order",
+    "forecast": "forecast",
+    "summary": "summary",
+    "sample": "sample",
+}
+"""Names of version 0.1, each with its module: they work for one release more, and no help shows them."""
 
 
 @contextlib.contextmanager
@@ -58,12 +89,8 @@ def ending_with_its_reader() -> Iterator[None]:
         raise
 
 
-class LazyGroup(click.Group):
-    """Imports the module of a command only when it is called, so that `--help` stays instant."""
-
-    def list_commands(self, ctx: click.Context) -> list[str]:
-        """In the order in which one needs them."""
-        return list(COMMANDS)
+class Regrip(LazyGroup):
+    """All commands."""
 
     def make_context(self, *arguments: Any, **more: Any) -> click.Context:
         """As click does, which prints the help here; a reader that has gone is no exit code of 1."""
@@ -75,35 +102,15 @@ class LazyGroup(click.Group):
         with ending_with_its_reader():
             return super().invoke(ctx)
 
-    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
-        """The command, imported now."""
-        if cmd_name not in COMMANDS:
-            return None
-        module = importlib.import_module(f"cli.commands.{cmd_name}")
-        command: click.Command = module.command
-        return command
 
-    def resolve_command(
-        self, ctx: click.Context, args: list[str]
-    ) -> tuple[str | None, click.Command | None, list[str]]:
-        """The command meant; one that does not exist is answered with the nearest that does."""
-        if not args[0].startswith("-") and args[0] not in COMMANDS:
-            close = difflib.get_close_matches(args[0], COMMANDS, n=1)
-            advice = f"did you mean `{close[0]}`?" if close else f"known: {', '.join(COMMANDS)}"
-            raise BadInput(f"there is no command '{args[0]}'", advice)
-        return super().resolve_command(ctx, args)
-
-    def shell_complete(self, ctx: click.Context, incomplete: str) -> list[CompletionItem]:
-        """Names and what they do, without importing the commands."""
-        return [CompletionItem(name, help=text) for name, text in COMMANDS.items() if name.startswith(incomplete)]
-
-    def format_commands(self, ctx: click.Context, formatter: click.HelpFormatter) -> None:
-        """List the commands without importing them."""
-        with formatter.section("Commands"):
-            formatter.write_dl(list(COMMANDS.items()))
-
-
-@click.group(cls=LazyGroup, context_settings={"help_option_names": ["-h", "--help"]}, epilog=EXIT_CODES)
+@click.group(
+    cls=Regrip,
+    table=COMMANDS,
+    headings=HEADINGS,
+    older=OLDER,
+    context_settings={"help_option_names": ["-h", "--help"]},
+    epilog=EXIT_CODES,
+)
 @click.version_option(package_name="regrip", message="%(prog)s %(version)s")
 def regrip() -> None:
     """Which attachments can still be fitted to an implant bar that is already in the mouth, and at what cost.

@@ -91,9 +91,13 @@ STORIES = (
         "What would have to give",
         "Nothing fits under the cap. The smallest clash proves it, each line with its place in the case; then every "
         "smallest set of rules to give up, with the plan and the price that it opens.",
-        "give docs/examples/over-budget.yaml",
+        "what-if limits docs/examples/over-budget.yaml",
     ),
-    Story("", "A plan fits; what one that costs less would need:", "give docs/examples/upper-keep-the-bar.yaml"),
+    Story(
+        "",
+        "A plan fits; what one that costs less would need:",
+        "what-if limits docs/examples/upper-keep-the-bar.yaml",
+    ),
     Story(
         "What to ask next",
         "Half the measurements are missing. The question worth most comes first; those that cannot change the "
@@ -103,17 +107,17 @@ STORIES = (
     Story(
         "What if",
         "The undercut over a range, with the value at which the plan flips.",
-        "vary docs/examples/unknown-undercut.yaml --set segments.A.undercut_mm=0..0.6/0.1",
+        "what-if values docs/examples/unknown-undercut.yaml --set segments.A.undercut_mm=0..0.6/0.1",
     ),
     Story(
         "What more hold costs",
         "Every mix worth choosing, proved complete.",
-        "trade docs/examples/two-angled-segments.yaml --between cost,hold",
+        "what-if trade-off docs/examples/two-angled-segments.yaml --between cost,hold",
     ),
     Story(
         "Ways out",
         "Upper jaw: the bar may come off, and yet it stays, for single studs would leave three implants unsplinted.",
-        "strategies docs/examples/upper-keep-the-bar.yaml",
+        "what-if ways docs/examples/upper-keep-the-bar.yaml",
         "Keep the bar",
     ),
 )
@@ -142,10 +146,13 @@ def section(story: Story) -> str:
 
 def _without_haste(command: str) -> list[str]:
     """The words of a command, with all the time that a busy machine may need."""
-    name, *rest = shlex.split(command)
-    found = regrip.get_command(click.Context(regrip), name)
+    words = shlex.split(command)
+    found: click.Command | None = regrip
+    for word in words:
+        if isinstance(found, click.Group):
+            found = found.get_command(click.Context(found), word)
     timed = found is not None and any(parameter.name == "time_limit" for parameter in found.params)
-    return [name, *rest, *(["--time-limit", f"{LONG_S:g}"] if timed else [])]
+    return [*words, *(["--time-limit", f"{LONG_S:g}"] if timed else [])]
 
 
 def _to_the_end(found: Answer, how: Options) -> Sensitivity:

@@ -164,6 +164,29 @@ def table_of(database: DuckDBPyConnection, path: Path) -> None:
         raise BadInput(f"{path} does not hold the results of a batch: {told}", "write them again with `regrip batch`")
 
 
+def is_results(path: Path) -> bool:
+    """True where a file holds the results of a batch; raises `OSError`."""
+    if format_of(path) == "parquet":
+        with connected() as database:
+            try:
+                table_of(database, path)
+            except BadInput:
+                return False
+            return True
+    with path.open(encoding="utf-8", errors="replace") as file:
+        first = file.readline(_LONGEST_ROW)
+    if format_of(path) == "csv":
+        return first.strip() == ",".join(COLUMNS)
+    try:
+        row = json.loads(first)
+    except ValueError:
+        return False
+    return isinstance(row, dict) and row.keys() >= ALWAYS
+
+
+_LONGEST_ROW = 10_000_000
+
+
 def _faults() -> Iterator[str]:
     """In SQL, a column: how many rows have in it what no row can have."""
     for name in COLUMNS:

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files.desk import open_desk
 from cli.json_out import ask as json_ask
@@ -37,7 +38,7 @@ def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: floa
     with working("weighing the answers"):
         found = ask(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least))
     if as_json:
-        echo_json(json_ask.ask(found))
+        say_json("ask", json_ask.ask(found), desk.case.money.currency)
     else:
         show_ask(console(), found)
     if found.outcome is Outcome.UNDECIDED:

@@ -12,7 +12,8 @@ from catalogue.find import KINDS, MOTIONS, NoSuchEntry, Wanted, entries_of, entr
 from catalogue.load import load_catalogue
 from catalogue.quantities import SiteKind
 from cli.commands import diff, prices
-from cli.commands.parameters import catalogue_option, echo_json, json_option, over_the_own
+from cli.commands.parameters import catalogue_option, json_option, over_the_own
+from cli.commands.say import say_json
 from cli.exit import FITS, BadInput
 from cli.files.reading import catalogue_of
 from cli.json_out import catalogue as json_catalogue
@@ -55,7 +56,7 @@ def check(files: tuple[str, ...], as_json: bool) -> int:
     starter, whole = load_catalogue(), catalogue_of(files)
     changed = difference(starter, whole) if files else Difference()
     if as_json:
-        _echo(json_catalogue.checked(whole, changed))
+        say_json("catalogue-check", json_catalogue.checked(whole, changed))
     else:
         show_checked(console(), whole, files, changed)
     return FITS
@@ -88,7 +89,7 @@ def list_entries(overlays: tuple[str, ...], as_json: bool, **filters: Any) -> in
     catalogue = catalogue_of(overlays)
     entries = entries_of(catalogue, Wanted(**filters))
     if as_json:
-        _echo(json_catalogue.listed(catalogue, entries))
+        say_json("catalogue-list", json_catalogue.listed(catalogue, entries))
     elif entries:
         show_list(console(), catalogue, entries)
     else:
@@ -115,11 +116,7 @@ def show(entry: str, overlays: tuple[str, ...], as_json: bool) -> int:
         advice = f"did you mean {close}?" if close else "`regrip catalogue list` names them all"
         raise BadInput(str(error), advice) from None
     if as_json:
-        _echo(json_catalogue.shown(catalogue, found))
+        say_json("catalogue-entry", json_catalogue.shown(catalogue, found))
     else:
         show_entry(console(), catalogue, found)
     return FITS
-
-
-def _echo(answer: dict[str, Any]) -> None:
-    echo_json(answer)

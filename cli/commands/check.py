@@ -4,7 +4,8 @@ from __future__ import annotations
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, put_option
+from cli.commands.parameters import case_argument, catalogue_option, json_option, put_option
+from cli.commands.say import say_json
 from cli.exit import BadInput
 from cli.files.desk import open_desk
 from cli.files.proposal import checked, proposed, put_by_hand
@@ -37,7 +38,7 @@ def command(case: str, overlays: tuple[str, ...], puts: tuple[str, ...], full: b
         raise BadInput("no mix to check", "add `mix:` to the case or give `--put SITE=ATTACHMENT`")
     found = checked(desk, mix)
     if as_json:
-        echo_json(json_answer.checked(found))
+        say_json("check", json_answer.checked(found), desk.case.money.currency)
     elif full:
         show_check(console(), found)
     else:

@@ -6,7 +6,8 @@ import click
 
 from catalogue.difference import difference
 from catalogue.models import Catalogue
-from cli.commands.parameters import echo_json, json_option, only_catalogues_given, time_option
+from cli.commands.parameters import json_option, only_catalogues_given, time_option
+from cli.commands.say import say_json
 from cli.exit import FITS, UNDECIDED, BadInput
 from cli.files.desk import open_desk
 from cli.files.reading import catalogue_of
@@ -61,7 +62,7 @@ def command(
         if with_cases:
             altered = {name: is_altered(both) for name, both in planned.items()}
             answer["cases"] = json_difference.cases(planned, altered)
-        echo_json(answer)
+        say_json("catalogue-diff", answer)
     else:
         show_difference(console(), found)
         if with_cases:

@@ -1,4 +1,4 @@
-"""`regrip forecast`: parts that will be used, and how many to have."""
+"""`regrip stock forecast`: parts that will be used, and how many to have."""
 
 from __future__ import annotations
 
@@ -8,7 +8,8 @@ from pathlib import Path
 
 import click
 
-from cli.commands.parameters import catalogue_option, echo_json, json_option
+from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.say import say_json
 from cli.exit import FITS, BadInput
 from cli.files.file_kinds import OUTLOOK, STOCK
 from cli.files.reading import catalogue_of, read_as
@@ -51,8 +52,8 @@ def command(
     months. With --short and --over the service is the critical ratio short / (short + over).
 
     \b
-    regrip forecast outlook.yaml --months 3 --service 95%
-    regrip forecast outlook.yaml --short 40 --over 5 --stock stock.yaml
+    regrip stock forecast outlook.yaml --months 3 --service 95%
+    regrip stock forecast outlook.yaml --short 40 --over 5 --stock stock.yaml
     """
     catalogue = catalogue_of(overlays)
     expected = read_outlook(read_as(OUTLOOK, outlook), catalogue)
@@ -63,7 +64,7 @@ def command(
     if as_json:
         rows = [{**asdict(row), "to_buy": row.to_buy} for row in found]
         whole = {"months": months, "service": wanted, "runs": runs, "seed": seed, "parts": rows}
-        echo_json(whole)
+        say_json("forecast", whole)
     else:
         show_forecast(console(), found, months, wanted, runs, invented=expected.invented)
     return FITS

@@ -1,10 +1,11 @@
-"""`regrip give`: what would have to give, and why."""
+"""`regrip what-if limits`: what would have to give, and why."""
 
 from __future__ import annotations
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files.desk import open_desk
 from cli.json_out import give as json_give
@@ -40,14 +41,14 @@ def command(case: str, overlays: tuple[str, ...], most: int, least: Least, time_
     what was found.
 
     \b
-    regrip give docs/examples/over-budget.yaml
-    regrip give case.yaml --most 2 --json
+    regrip what-if limits docs/examples/over-budget.yaml
+    regrip what-if limits case.yaml --most 2 --json
     """
     desk = open_desk(case, overlays)
     found = Give(desk.case, desk.catalogue, Options(time_limit_s=time_limit, least=least), most)
     searched("looking for what would have to give", (f"{len(found.ways)} found; now {s}" for s in found.steps()))
     if as_json:
-        echo_json(json_give.give(found, desk.document))
+        say_json("limits", json_give.give(found, desk.document), desk.case.money.currency)
     else:
         show_give(console(), found, desk.document)
     return CODES[found.footing]

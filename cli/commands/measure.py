@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-import json
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from cli.commands.parameters import json_option
+from cli.commands.say import say_json
 from cli.exit import FITS, BadInput
 from cli.files.desk import write_whole
 from cli.progress import working
@@ -70,7 +70,7 @@ def command(
     if sheet:
         write_whole(sheet, ready.drawing)
     if as_json:
-        click.echo(json.dumps(_answer(case, ready), indent=2, ensure_ascii=False))
+        say_json("measure", _answer(case, ready))
     _tell(case, ready, trueness)
     return FITS
 

@@ -1,4 +1,4 @@
-"""`regrip order`: what to buy for several cases, and booking it when it comes in."""
+"""`regrip stock order`: what to buy for several cases, and booking it when it comes in."""
 
 from __future__ import annotations
 
@@ -13,14 +13,16 @@ import click
 
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
-from cli.commands.parameters import catalogue_option, echo_json, json_option, time_option
+from cli.commands.parameters import catalogue_option, force_option, json_option, time_option
+from cli.commands.receive import book
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk, write_whole
 from cli.files.file_kinds import STOCK, SUPPLIERS
+from cli.files.own import begins_with, may_write, wrote
 from cli.files.reading import catalogue_of, read_as
-from cli.files.stock_booking import journal_of, receive
 from cli.progress import working
-from cli.terminal.order import order_csv, reasons, show_order
+from cli.terminal.order import CSV_COLUMNS, order_csv, reasons, show_order
 from cli.terminal.screen import console
 from solver.buying.cases import Planned, order_for
 from solver.buying.order_file import OrderFile
@@ -55,8 +57,9 @@ FILE = click.Path(path_type=Path)
     "--on", "day", type=click.DateTime(["%Y-%m-%d"]), help="Day for which stock is judged; today if left out."
 )
 @click.option("--csv", "csv_path", type=FILE, help="Write the lines of the order into this file too.")
-@click.option("--receive", "order_path", type=FILE, help="Book this order (from --json) as received into --stock.")
-@click.option("--journal", type=FILE, help="With --receive: journal to append to; beside the stock file if left out.")
+@force_option
+@click.option("--receive", "order_path", type=FILE, hidden=True, help="Now `regrip stock receive`.")
+@click.option("--journal", type=FILE, hidden=True, help="Now `regrip stock receive --journal`.")
 @time_option
 @json_option
 def command(
@@ -69,6 +72,7 @@ def command(
     among: int,
     day: date | None,
     csv_path: Path | None,
+    force: bool,
     order_path: Path | None,
     journal: Path | None,
     time_limit: float,
@@ -80,16 +84,19 @@ def command(
     decides. Order numbers come from the content: the same order has the same number.
 
     \b
-    regrip order a.yaml b.yaml
-    regrip order a.yaml b.yaml --stock stock.yaml --suppliers suppliers.yaml --joint
-    regrip order a.yaml b.yaml --stock stock.yaml --json > order.json
-    regrip order --receive order.json --stock stock.yaml
+    regrip stock order a.yaml b.yaml
+    regrip stock order a.yaml b.yaml --stock stock.yaml --suppliers suppliers.yaml --joint
+    regrip stock order a.yaml b.yaml --stock stock.yaml --json > order.json
     """
     on = _day(day)
     if order_path is not None:
-        return _receive(order_path, stock, journal, cases, catalogue_of(overlays), on, as_json=as_json)
+        if stock is None or cases:
+            raise BadInput("--receive books one order into one stock file", "give --stock FILE and no cases")
+        return book(order_path, stock, journal, catalogue_of(overlays), on, as_json=as_json)
     if not cases:
         raise BadInput("no case is given", "name one case file or more")
+    if csv_path is not None:
+        may_write(csv_path, force=force, is_ours=begins_with(",".join(CSV_COLUMNS)))
     if len(set(cases)) < len(cases):
         raise BadInput("a case is given twice", "name every case once")
     share, desks = _percent(tolerance), [open_desk(case, overlays) for case in cases]
@@ -112,7 +119,10 @@ def command(
         )
     if found is None:
         said = "no order was found in the time given"
-        click.echo(json.dumps({"status": "undecided", "message": said}) if as_json else f"{said}.")
+        if as_json:
+            say_json("order", {"status": "undecided", "message": said})
+        else:
+            click.echo(f"{said}.")
         return UNDECIDED
     left_out = {case.name: reasons(case.answer) for case in planned if not case.ordered}
     return _tell(found.model_copy(update={"reasons": left_out}), csv_path, as_json=as_json)
@@ -121,39 +131,14 @@ def command(
 def _tell(found: OrderFile, csv_path: Path | None, *, as_json: bool) -> int:
     if csv_path:
         write_whole(csv_path, order_csv(found))
+        wrote(csv_path)
     if as_json:
-        echo_json(found.model_dump(mode="json"))
+        click.echo(json.dumps(found.model_dump(mode="json"), indent=2, ensure_ascii=False))
     else:
         show_order(console(), found)
     if "undecided" in found.not_ordered.values() or found.proof.outcome != "optimal":
         return UNDECIDED
     return DOES_NOT_FIT if found.not_ordered else FITS
-
-
-def _receive(
-    order_path: Path,
-    stock: Path | None,
-    journal: Path | None,
-    cases: Sequence[str],
-    catalogue: Catalogue,
-    on: date,
-    *,
-    as_json: bool,
-) -> int:
-    if stock is None or cases:
-        raise BadInput("--receive books one order into one stock file", "give --stock FILE and no cases")
-    line = receive(order_path, stock, journal or journal_of(stock), catalogue, on)
-    if as_json:
-        echo_json(line)
-    else:
-        click.echo(f"Order {line['order']} received on {line['on']}.")
-        for title, key in (
-            ("came in", "received"),
-            ("taken from stock", "from_stock"),
-            ("put into stock", "into_stock"),
-        ):
-            click.echo(f" {title}: " + (", ".join(f"{n} x {part}" for part, n in line[key].items()) or "nothing"))
-    return FITS
 
 
 def _suppliers(path: Path | None, catalogue: Catalogue, currency: str) -> Suppliers | None:

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
-import json
 from collections.abc import Callable
 from typing import Any, TypeVar
 
 import click
 
+from cli.commands import names
 from cli.files.own_catalogue import with_own
 
-_OWN = "regrip.own_catalogue"
+OWN = "regrip.own_catalogue"
+"""Where a command notes the catalogue of the user's own that it took."""
+
 F = TypeVar("F", bound=Callable[..., Any])
 
 case_argument = click.argument("case", type=click.Path(path_type=str))
@@ -44,16 +46,9 @@ def over_the_own(ctx: click.Context, param: click.Parameter, value: tuple[str, .
         return value
     overlays, own = with_own(value)
     if own:
-        ctx.find_root().meta[_OWN] = own
+        ctx.find_root().meta[OWN] = own
         click.echo(f"regrip: {own} is laid over the starter catalogue", err=True)
     return overlays
-
-
-def echo_json(answer: dict[str, Any]) -> None:
-    """An answer for machines; the own catalogue that it was worked out with is named in it."""
-    own = click.get_current_context().find_root().meta.get(_OWN)
-    whole = {**answer, "own_catalogue": own} if own else answer
-    click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
 
 
 def put_option(command: F) -> F:
@@ -64,6 +59,7 @@ def put_option(command: F) -> F:
         "puts",
         multiple=True,
         metavar="SITE=ATTACHMENT[xN]",
+        shell_complete=names.puts,
         help="Put this at a site; again for more.",
     )(command)
 
@@ -71,6 +67,11 @@ def put_option(command: F) -> F:
 def json_option(command: F) -> F:
     """`--json`."""
     return click.option("--json", "as_json", is_flag=True, help="Answer as JSON, failures too.")(command)
+
+
+def force_option(command: F) -> F:
+    """`--force`."""
+    return click.option("--force", is_flag=True, help="Overwrite a file that regrip did not make.")(command)
 
 
 def least_option(command: F) -> F:

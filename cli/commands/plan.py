@@ -6,12 +6,11 @@ from typing import Any
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.extras import extra
 from cli.files.desk import open_desk
-from cli.json_out import answer as json_answer
-from cli.json_out import sensitivity as json_sensitivity
-from cli.json_out import strategy as json_strategy
+from cli.json_out.whole import planned
 from cli.progress import working
 from cli.status import exit_code
 from cli.terminal.answer import PARTS, show_answer, show_parts
@@ -115,13 +114,8 @@ def command(
     if opinion and opinion.accord is Accord.DIFFERS:
         raise InternalFault(second_opinion.sentence(opinion, found.problem))
     if as_json:
-        whole = json_answer.answer(found, out) | {"strategies": json_strategy.strategies(found.problem, ways)}
-        whole |= json_answer.tiers(found.problem, levels)
-        if opinion:
-            whole["second_opinion"] = json_answer.second_opinion(opinion)
-        if hangs:
-            whole["sensitivity"] = json_sensitivity.sensitivity(hangs, found.problem)
-        echo_json(whole)
+        content = planned(found, out, ways, levels, hangs, opinion)
+        say_json("plan", content, desk.case.money.currency)
     else:
         first = [second_opinion.sentence(opinion, found.problem)] if opinion else []
         page = console()

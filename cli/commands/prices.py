@@ -9,7 +9,8 @@ from pathlib import Path
 import click
 
 from catalogue.difference import Difference
-from cli.commands.parameters import catalogue_option, echo_json, json_option
+from cli.commands.parameters import catalogue_option, json_option
+from cli.commands.say import say_json
 from cli.exit import FITS
 from cli.files.lock import alone
 from cli.files.repricing import Repriced, repriced
@@ -52,7 +53,7 @@ def command(
         status = _written(ready, wanted=yes, asks=not (dry_run or as_json))
     if as_json:
         answer = {"status": status, "file": str(ready.target)} | json_difference.difference(ready.found)
-        echo_json(answer)
+        say_json("catalogue-prices", answer)
     return FITS
 
 

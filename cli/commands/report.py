@@ -9,10 +9,19 @@ from pathlib import Path
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, least_option, put_option, time_option
+from cli.commands.draw import DRAWINGS, write_drawing
+from cli.commands.parameters import (
+    case_argument,
+    catalogue_option,
+    force_option,
+    least_option,
+    put_option,
+    time_option,
+)
 from cli.commands.sheet_parameters import locale_option, output_option, redact_option, suffix_of
 from cli.exit import BadInput
-from cli.files.desk import Desk, open_desk, write_whole
+from cli.files.desk import Desk, open_desk
+from cli.files.own import may_write, write_marked
 from cli.files.proposal import checked, proposed, put_by_hand
 from cli.progress import working
 from cli.report.page import PAPERS, html, pdf
@@ -41,6 +50,7 @@ from solver.explore.strategies import strategies
     "--proposed", "as_proposed", is_flag=True, help="Report the mix in the `mix:` lines of CASE, not the plan."
 )
 @click.option("--paper", type=click.Choice(PAPERS), default=PAPERS[0], show_default=True, help="Size of the page.")
+@force_option
 @redact_option
 @locale_option
 @catalogue_option
@@ -55,27 +65,37 @@ def command(
     puts: tuple[str, ...],
     as_proposed: bool,
     paper: str,
+    force: bool,
     redact: bool,
     locale: str | None,
     overlays: tuple[str, ...],
     least: Least,
     time_limit: float,
 ) -> int:
-    """Write CASE as a sheet to hand on: the report, the work order for the bench, a page for the patient.
+    """Write CASE as a sheet to hand on: the report, the work order for the bench, a page for the patient, a drawing.
 
-    The sheet is about the plan, or about the mix that is put with --put or --proposed, judged as `regrip check` does.
+    The ending of FILE says in which form: .html and .pdf hold the sections, .svg and .png the bar to scale, from
+    above, from the side and as it moves. The sheet is about the plan, or about the mix that is put with --put or
+    --proposed, judged as `regrip check` does.
 
     \b
     regrip report docs/examples/lower-three-supports.yaml -o case.pdf
     regrip report case.yaml --only work --paper Letter -o order.pdf
     regrip report case.yaml --plans 3 --redact -o case.html
     regrip report case.yaml --put A=clip-round-metal-5x2 -o case.html
+    regrip report case.yaml -o drawing.svg
     """
-    suffix = suffix_of(output, (".html", ".pdf"))
-    sections = _sections(only)
+    suffix = suffix_of(output, (".html", ".pdf", *DRAWINGS))
+    is_drawn = suffix in DRAWINGS
+    if is_drawn and (only or plans > 1 or varied):
+        raise BadInput(
+            "a drawing has no sections", "leave out --only, --plans and --sensitivity, or write .html or .pdf"
+        )
+    may_write(output, force=force)
+    sections = [] if is_drawn else _sections(only)
     desk = open_desk(case, overlays)
     figures = figures_of(locale, desk.case)
-    origin = origin_of(desk, Path(case).name, Path(case).read_bytes(), datetime.date.today(), redacted=redact)
+    origin = origin_of(desk, Path(desk.document.path).name, desk.raw, datetime.date.today(), redacted=redact)
     how = Options(time_limit_s=time_limit, plans=plans, least=least)
     if puts or as_proposed:
         if how.plans > 1 or how.least != "now" or varied:
@@ -86,8 +106,11 @@ def command(
         sheet = _by_hand(desk, puts, origin, figures)
     else:
         sheet = _planned(desk, origin, figures, how, compared="case" in sections, varied=varied)
-    page = html(sheet, sections, paper)
-    write_whole(output, pdf(page) if suffix == ".pdf" else page)
+    if is_drawn:
+        write_drawing(output, sheet.problem, sheet.best, figures, redacted=redact)
+    else:
+        page = html(sheet, sections, paper)
+        write_marked(output, pdf(page) if suffix == ".pdf" else page)
     return exit_code(sheet.found.status)
 
 

@@ -1,4 +1,4 @@
-"""`regrip sample`: invented cases at random, for trials."""
+"""`regrip batch sample`: invented cases at random, for trials."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from cli.exit import FITS, BadInput
 from cli.files.desk import write_whole
 from solver.case.sampling import sample_case
 
-HEADER = "# Invented by `regrip sample`: no patient, no practice, and no survey behind the distributions.\n"
+HEADER = "# Invented by `regrip batch sample`: no patient, no practice, and no survey behind the distributions.\n"
 
 
 @click.command()
@@ -24,8 +24,8 @@ def command(count: int, output: Path, seed: int) -> int:
     They are for trying things out; nothing may be concluded from them about people. No file is overwritten.
 
     \b
-    regrip sample 20 -o trial
-    regrip order trial/*.yaml
+    regrip batch sample 20 -o trial
+    regrip stock order trial/*.yaml
     """
     digits = max(3, len(str(count)))
     paths = [output / f"case-{number:0{digits}}.yaml" for number in range(1, count + 1)]

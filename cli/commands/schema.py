@@ -1,22 +1,33 @@
-"""`regrip schema`: JSON Schema of the files that a person writes."""
+"""`regrip schema`: JSON Schema of the files that a person writes, and of the answers for machines."""
 
 from __future__ import annotations
 
 import json
+from collections.abc import Callable, Mapping
 from pathlib import Path
+from typing import Any
 
 import click
 
+from cli.commands.parameters import force_option
 from cli.exit import FITS
 from cli.files.desk import write_whole
+from cli.files.own import MARK, may_write, wrote
 from cli.files.schema import case_schema, catalogue_schema, outlook_schema, stock_schema, suppliers_schema
+from cli.json_out.shapes import answer_schema
 
-SCHEMAS = {
+
+def _answers() -> dict[str, Any]:
+    return {"$comment": MARK.decode()} | answer_schema()
+
+
+SCHEMAS: Mapping[str, Callable[[], dict[str, Any]]] = {
     "case": case_schema,
     "catalogue": catalogue_schema,
     "stock": stock_schema,
     "suppliers": suppliers_schema,
     "outlook": outlook_schema,
+    "answer": _answers,
 }
 
 
@@ -25,8 +36,11 @@ SCHEMAS = {
 @click.option(
     "--output", "-o", type=click.Path(path_type=Path, dir_okay=False), help="Write to this file, not to the screen."
 )
-def command(of: str, output: Path | None) -> int:
+@force_option
+def command(of: str, output: Path | None, force: bool) -> int:
     """The JSON Schema (draft 2020-12) of a file that you write: every key, what it means, what it may hold.
+
+    `answer` is the shape of what the commands print with `--json`.
 
     The catalogue's is for a file laid over the starter catalogue, in which every key may be left out;
     `regrip catalogue check FILE` tells what a new entry still lacks. Many editors complete and check a file
@@ -40,6 +54,7 @@ def command(of: str, output: Path | None) -> int:
     if output is None:
         click.echo(text)
     else:
+        may_write(output, force=force)
         write_whole(output, f"{text}\n")
-        click.echo(f"regrip: wrote {output}", err=True)
+        wrote(output)
     return FITS

@@ -1,10 +1,11 @@
-"""`regrip strategies`: keep the bar, single attachments, a new bar or none, side by side."""
+"""`regrip what-if ways`: keep the bar, single attachments, a new bar or none, side by side."""
 
 from __future__ import annotations
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED
 from cli.files.desk import open_desk
 from cli.json_out import strategy as json_strategy
@@ -28,15 +29,15 @@ def command(case: str, overlays: tuple[str, ...], least: Least, time_limit: floa
     attachment are only priced. What is not open is shown with what it would need.
 
     \b
-    regrip strategies docs/examples/bar-off.yaml
-    regrip strategies case.yaml --json
+    regrip what-if ways docs/examples/bar-off.yaml
+    regrip what-if ways case.yaml --json
     """
     desk = open_desk(case, overlays)
     problem = problem_of(desk.case, desk.catalogue)
     found = strategies(problem, Options(time_limit_s=time_limit, least=least))
     if as_json:
         whole = {"strategies": json_strategy.strategies(problem, found)}
-        echo_json(whole)
+        say_json("ways", whole, desk.case.money.currency)
     else:
         show_strategies(console(), problem, found)
     standings = {each.standing for each in found}

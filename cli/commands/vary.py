@@ -1,10 +1,12 @@
-"""`regrip vary`: plan again with other values."""
+"""`regrip what-if values`: plan again with other values."""
 
 from __future__ import annotations
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
+from cli.commands import names
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk
 from cli.json_out import vary as json_vary
@@ -29,6 +31,7 @@ from solver.explore.what_if import sweep, vary
     multiple=True,
     required=True,
     metavar="PATH=VALUE",
+    shell_complete=names.values,
     help="A value at a path of the case file; LOW..HIGH/STEP (and `+- ERROR`) for a range; again for more.",
 )
 @least_option
@@ -44,9 +47,9 @@ def command(
     plan.
 
     \b
-    regrip vary case.yaml --set segments.B.width_mm=4.0
-    regrip vary case.yaml --set denture.settling_mm=0.2 --set money.cap=600
-    regrip vary case.yaml --set segments.A.undercut_mm=0..0.6/0.1
+    regrip what-if values case.yaml --set segments.B.width_mm=4.0
+    regrip what-if values case.yaml --set denture.settling_mm=0.2 --set money.cap=600
+    regrip what-if values case.yaml --set segments.A.undercut_mm=0..0.6/0.1
     """
     desk, how = open_desk(case, overlays), Options(time_limit_s=time_limit, least=least)
     try:
@@ -66,7 +69,7 @@ def _varied(desk: Desk, settings: list[Setting], how: Options, *, as_json: bool)
     with working("planning twice"):
         found = vary(desk.document, settings, desk.catalogue, how)
     if as_json:
-        echo_json(json_vary.varied(found))
+        say_json("values", json_vary.varied(found), desk.case.money.currency)
     else:
         show_varied(console(), found, [setting.text for setting in settings])
     return _code([found.after])
@@ -76,7 +79,7 @@ def _swept(desk: Desk, settings: list[Setting], span: Span, how: Options, *, as_
     with working("planning along the range"):
         found = sweep(desk.document, settings, span, desk.catalogue, how)
     if as_json:
-        echo_json(json_vary.swept(found))
+        say_json("values-range", json_vary.swept(found), desk.case.money.currency)
     else:
         show_sweep(console(), found)
     return _code([point.answer for point in found.points])

@@ -3,15 +3,15 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from typing import Any
 
 import click
 
-from cli.commands.parameters import case_argument, catalogue_option, echo_json, json_option, least_option, time_option
+from cli.commands import names
+from cli.commands.parameters import case_argument, catalogue_option, json_option, least_option, time_option
+from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
 from cli.files.desk import Desk, open_desk
-from cli.json_out import answer as json_answer
-from cli.json_out import why_not as json_why_not
+from cli.json_out import whole
 from cli.progress import searched, working
 from cli.terminal.comparison import show_against, show_sites, undecided
 from cli.terminal.needs import show_why
@@ -28,8 +28,8 @@ from solver.fit.proposal import BadPut, Put, read_put
 
 @click.command()
 @case_argument
-@click.argument("site", required=False)
-@click.argument("attachment", required=False)
+@click.argument("site", required=False, shell_complete=names.sites)
+@click.argument("attachment", required=False, shell_complete=names.parts)
 @catalogue_option
 @click.option("--all", "every_reason", is_flag=True, help="Show every reason why something is ruled out.")
 @least_option
@@ -71,8 +71,8 @@ def _one(desk: Desk, site: str, attachment: str, how: Options, *, as_json: bool)
     compared: list[tuple[Answer, WhyNot]] = []
     searched("comparing with the plan", _against(desk, site, put, how, compared))
     if as_json:
-        against = [json_why_not.why_not(answer, entry) for answer, entry in compared]
-        _print(json_answer.reasons(found) | {"against_plan": next(iter(against), None)})
+        answer, entry = compared[0] if compared else (None, None)
+        say_json("why", whole.reasons(found, answer, entry), desk.case.money.currency)
     else:
         page = console()
         show_why(page, found)
@@ -99,7 +99,7 @@ def _many(desk: Desk, site: str | None, how: Options, *, every_reason: bool, as_
     left = wanted[len(sites) :]
     late = any(entry.fate is Fate.UNDECIDED for entry in _entries(sites))
     if as_json:
-        _print(json_why_not.sites(comparison.answer, sites) | {"not_compared": left})
+        say_json("why-sites", whole.compared(comparison.answer, sites, left), desk.case.money.currency)
     else:
         page = console()
         show_sites(page, comparison.answer, sites, every_reason=every_reason)
@@ -126,7 +126,3 @@ def _code(found: Why, entry: WhyNot) -> int:
         return UNDECIDED
     usable = found.candidate.verdict <= Verdict.ASK and not found.closed and not found.binds
     return FITS if usable and entry.fate in (Fate.IN_PLAN, Fate.DEARER) else DOES_NOT_FIT
-
-
-def _print(answer: dict[str, Any]) -> None:
-    echo_json(answer)

@@ -12,7 +12,7 @@ from catalogue.sheet import refuse
 from catalogue.yaml_text import Document
 from cli.files.file_kinds import CASE
 from cli.files.part_file import PRIVATE, part_of
-from cli.files.reading import catalogue_of, read_as
+from cli.files.reading import catalogue_of, document_of, name_of, raw_of
 from solver.case.reading import read_case
 from solver.case.schema import Case
 from solver.fit.pricing import NoExchange, purse_of
@@ -27,13 +27,19 @@ class Desk(NamedTuple):
     document: Document
     catalogue: Catalogue
     laid: tuple[str, ...] = ()
+    raw: bytes = b""
+    """The case file as it stands on the disk, where it was opened from there."""
 
 
 def open_desk(case_path: str, overlays: Iterable[str] = ()) -> Desk:
-    """The case and the catalogue with overlays; raises `InputError` for a bad file, or two that do not match."""
-    document, laid = read_as(CASE, case_path), tuple(overlays)
+    """The case and the catalogue with overlays; raises `InputError` for a bad file, or two that do not match.
+
+    `-` as the path of the case is the standard input.
+    """
+    raw, laid = raw_of(case_path), tuple(overlays)
+    document = document_of(CASE, raw, name_of(case_path))
     case = read_case(document)
-    return desk_of(document, case, catalogue_of(laid))._replace(laid=laid)
+    return desk_of(document, case, catalogue_of(laid))._replace(laid=laid, raw=raw)
 
 
 def desk_of(document: Document, case: Case, catalogue: Catalogue) -> Desk:

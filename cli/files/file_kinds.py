@@ -47,18 +47,18 @@ CATALOGUE = _sheet(
     "`regrip schema catalogue` lists its keys",
     may_be_empty=True,
 )
-OUTLOOK = _sheet("an outlook", Outlook, "`regrip forecast` takes it", "`regrip schema outlook` lists its keys")
+OUTLOOK = _sheet("an outlook", Outlook, "`regrip stock forecast` takes it", "`regrip schema outlook` lists its keys")
 STOCK = _sheet(
     "a stock file",
     Stock,
-    "`--stock` of `regrip order` or `regrip forecast` takes it",
+    "`--stock` of `regrip stock order` takes it",
     "`regrip schema stock` lists its keys",
     may_be_empty=True,
 )
 SUPPLIERS = _sheet(
     "a suppliers file",
     Suppliers,
-    "`--suppliers` of `regrip order` takes it",
+    "`--suppliers` of `regrip stock order` takes it",
     "`regrip schema suppliers` lists its keys",
 )
 POINTS = _sheet(
@@ -68,7 +68,7 @@ POINTS = _sheet(
     "docs/scan.md lists its keys",
     may_be_empty=True,
 )
-ORDER = _sheet("an order", OrderFile, "`--receive` of `regrip order` takes it", "`regrip order --json` writes one")
+ORDER = _sheet("an order", OrderFile, "`regrip stock receive` takes it", "`regrip stock order --json` writes one")
 PRICES = Kind(
     "a price list",
     "`regrip catalogue prices` takes it",
@@ -77,7 +77,7 @@ PRICES = Kind(
 )
 RESULTS = Kind(
     "the results of a batch",
-    "`regrip summary` takes them",
+    "`regrip batch summary` takes them",
     "`regrip batch` writes them",
     marks=frozenset({"file", "digest", "outcome"}),
 )
@@ -85,7 +85,7 @@ SCAN = Kind("a scan", "`regrip measure` takes it", "export the surface as STL, P
 BATCH_JOURNAL = Kind("the journal of a batch", "`regrip batch` finds it by itself", marks=frozenset({"ms", "row"}))
 STOCK_JOURNAL = Kind(
     "the journal of a stock file",
-    "`regrip order --receive` finds it by itself",
+    "`regrip stock receive` finds it by itself",
     marks=frozenset({"order", "before", "after"}),
 )
 ANSWER = Kind("an answer of `--json`")

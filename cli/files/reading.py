@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -10,13 +11,31 @@ from catalogue.load import load_catalogue
 from catalogue.mistakes import InputError
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
-from catalogue.yaml_text import Document, parse_yaml, read_raw, text_of
+from catalogue.yaml_text import MOST_BYTES, Document, parse_yaml, read_raw, text_of
 from cli.files.file_kinds import CATALOGUE, Kind, wrong_kind
+
+STANDARD_INPUT = "-"
 
 
 def read_as(kind: Kind, path: str | Path) -> Document:
-    """The YAML file as a document; raises `InputError`, with one mistake where the file is of another kind."""
-    return document_of(kind, read_raw(path), str(path))
+    """The YAML file as a document; raises `InputError`, with one mistake where the file is of another kind.
+
+    `-` is the standard input.
+    """
+    return document_of(kind, raw_of(path), name_of(path))
+
+
+def raw_of(path: str | Path) -> bytes:
+    """The bytes of a file, or of the standard input; raises `InputError`."""
+    if str(path) != STANDARD_INPUT:
+        return read_raw(path)
+    binary = getattr(sys.stdin, "buffer", None)
+    return binary.read(MOST_BYTES + 1) if binary else sys.stdin.read(MOST_BYTES + 1).encode()
+
+
+def name_of(path: str | Path) -> str:
+    """How a file is called in messages."""
+    return "stdin" if str(path) == STANDARD_INPUT else str(path)
 
 
 def document_of(kind: Kind, raw: bytes, name: str) -> Document:

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-import catalogue.load
+from catalogue import load
 from catalogue.difference import Difference, difference
 from catalogue.load import load_catalogue
 from catalogue.models import Catalogue
@@ -70,7 +70,7 @@ def _target(overlays: Sequence[str], output: Path | None) -> tuple[Path, bool]:
     if output is None and not overlays:
         raise BadInput("no file is named for the prices", "give `-o our.yaml`, or `--catalogue our.yaml`")
     target = Path(overlays[-1]) if output is None else output
-    if target.resolve().is_relative_to(catalogue.load.STARTER.resolve()):
+    if target.resolve().is_relative_to(load.STARTER.resolve()):
         raise BadInput(f"{target} is part of the starter catalogue", "give `-o our.yaml`, a file of your own")
     is_there = target.exists()
     if is_there and not (overlays and target.samefile(overlays[-1])):

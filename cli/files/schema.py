@@ -15,6 +15,7 @@ from pydantic_core import core_schema
 from catalogue.like import LIKE, MOST_SIZES, SIZES
 from catalogue.models import Catalogue
 from catalogue.sheet import Sheet
+from cli.files.own import MARK
 from solver.buying.outlook import Outlook
 from solver.buying.stock import Stock
 from solver.buying.suppliers import Suppliers
@@ -24,6 +25,7 @@ from solver.case.schema import Case
 Shape: TypeAlias = dict[str, Any]
 
 DIALECT = GenerateJsonSchema.schema_dialect
+HEAD: Shape = {"$schema": DIALECT, "$comment": MARK.decode()}
 _PART = "PartOf"
 _TOLD_BY_DIFFERENCE = ("Attachment", "Rework")
 _NOTHING: Shape = {"type": "null"}
@@ -60,7 +62,7 @@ def catalogue_schema() -> Shape:
     for name in _TOLD_BY_DIFFERENCE:
         parts[f"{_PART}{name}"]["properties"] |= _by_difference(f"{_PART}{name}")
     about = "What differs from the starter catalogue: keys that it has are replaced, others are added."
-    overlay = {"$schema": DIALECT, **_part(whole), "title": "Catalogue overlay", "description": about}
+    overlay = {**HEAD, **_part(whole), "title": "Catalogue overlay", "description": about}
     return {**overlay, "$defs": _used(overlay, definitions | parts)}
 
 
@@ -94,7 +96,7 @@ class _Plain(GenerateJsonSchema):
 
 
 def _schema_of(model: type[Sheet]) -> Shape:
-    return {"$schema": DIALECT, **model.model_json_schema(schema_generator=_Plain)}
+    return {**HEAD, **model.model_json_schema(schema_generator=_Plain)}
 
 
 def _part(shape: Shape) -> Shape:

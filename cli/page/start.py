@@ -13,6 +13,7 @@ from catalogue.mistakes import InputError
 from catalogue.yaml_text import Document, plain
 from cli.exit import BadInput
 from cli.files.case_text import case_text
+from cli.files.examples import cases
 from cli.interview.prompts import Unusable
 from cli.page.document.recovery import names_kept
 from cli.page.form.entry import MOST_LETTERS, Said, read
@@ -22,8 +23,6 @@ from solver.case.reading import read_case
 if TYPE_CHECKING:
     from cli.page.session import Sitting
 
-_PLACES = (Path(__file__).parent / "examples", Path(__file__).parents[2] / "docs" / "examples")
-"""Of an installed program, of a checkout."""
 MOST_FILES = 200
 
 
@@ -33,7 +32,7 @@ async def begun(sitting: Sitting, said: Mapping[str, str]) -> None:
         case "new":
             await sitting.open_new(new_case(said))
         case "example":
-            path = next((one for one in examples() if one.stem == said.get("example")), None)
+            path = next((one for one in cases() if one.stem == said.get("example")), None)
             if path is None:
                 raise BadInput("there is no such example", "choose one of the list")
             await sitting.open_new(path.read_text(encoding="utf-8"))
@@ -43,11 +42,6 @@ async def begun(sitting: Sitting, said: Mapping[str, str]) -> None:
             await sitting.open_beside(said["file"])
         case _:
             raise BadInput("nothing was chosen", "choose an example or a file, or name the implants")
-
-
-def examples() -> tuple[Path, ...]:
-    """The invented cases that come with the program; empty where they were left out."""
-    return next((found for place in _PLACES if (found := tuple(sorted(place.glob("*.yaml"))))), ())
 
 
 def cases_beside(path: Path) -> tuple[str, ...]:

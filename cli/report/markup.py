@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from pathlib import Path
 from typing import Any
 
 from cli.extras import extra
@@ -10,11 +11,11 @@ from cli.report.drawn import drawn, mark_of, own
 from cli.wording import words
 
 
-def templates_of(package: str, extra_name: str) -> Any:
-    """The Jinja environment of a package's templates; `extra_name` brings the library."""
+def templates_of(room: Path, extra_name: str) -> Any:
+    """The Jinja environment of the templates in a folder; `extra_name` brings the library."""
     jinja = extra("jinja2", extra_name)
     place = jinja.Environment(
-        loader=jinja.PackageLoader(package, "templates"),
+        loader=jinja.FileSystemLoader(room / "templates"),
         autoescape=True,
         undefined=jinja.StrictUndefined,
         trim_blocks=True,

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from pathlib import Path
 from typing import Any
 
 from catalogue.quantities import QUANTITIES
@@ -26,7 +27,7 @@ PAPERS = ("A4", "Letter")
 
 def html(sheet: Sheet, sections: Sequence[str], paper: str) -> str:
     """The chosen sections as one page of HTML that needs nothing else and runs no script."""
-    place = templates_of("cli.report", "report")
+    place = templates_of(Path(__file__).parent, "report")
     place.filters |= _filters(sheet)
     place.globals |= _globals(sheet)
     return str(place.get_template("report.html").render(sheet=sheet, sections=sections, paper=paper))

@@ -52,7 +52,7 @@ def verdict(found: Ask) -> str:
     if found.outcome is Outcome.UNDECIDED:
         return "undecided in the time given; what was found so far" if found.curve else "undecided in the time given"
     if not found.curve:
-        return "nothing fits, whatever the answers; see `regrip give`"
+        return "nothing fits, whatever the answers; see `regrip what-if limits`"
     if not found.asked:
         return "no answer would change the plan"
     if found.certain is None:

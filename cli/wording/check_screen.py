@@ -34,6 +34,7 @@ class CheckScreen:
     def rows(self) -> Iterator[Row]:
         """Fit, hold, movement, what it breaks, what it asks."""
         say, plan = self._say, self._found.plan
+        yield from say.teeth()
         yield from say.fitted(plan)
         for refusal in self._found.refusals:
             judged, where = refusal.judgement, say.places.site(refusal.candidate.site.id)

@@ -54,10 +54,11 @@ class FirstScreen:
 
     def rows(self) -> Iterator[Row]:
         """All that is worth saying, in order."""
+        yield from self._say.teeth()
         if self._best is None:
             yield from self._reasons()
             yield from self._ways()
-            yield Row("More", f"--full | give | why | ask       {DECIDES}")
+            yield Row("More", f"--full | what-if limits | why | ask     {DECIDES}")
             return
         yield from self._of_plan(self._best)
         yield from self._ways()

@@ -18,7 +18,7 @@ from solver.handbook.ball_wear import LARGEST_LOSS_UM
 from solver.handbook.hygiene_gap import GAP_MM, GapVerdict
 from solver.handbook.magnets import FLUX_LEFT_AT_1_5_T, OFFSET_SOURCE, MagnetAlloy
 from solver.handbook.restorative_space import CLASS_FROM_MM, MINIMUM_MM, OTHER_MINIMUM_MM, SpaceClass
-from solver.handbook.stud_divergence import WIDE_RANGE
+from solver.handbook.stud_divergence import FOR_DIVERGENT
 
 _GAP = {
     GapVerdict.PLAQUE: "plaque and calculus build up under so narrow a gap",
@@ -67,8 +67,8 @@ def remark(found: Remark) -> str:
             more = "stronger" if found.gains_by_voltage else "weaker"
             return f"{found.site}: laser welds of {found.metal} grew {more} with more voltage (published; {_WELDS})."
         case LeaningPair():
-            limit = WIDE_RANGE.between_deg
+            limit = FOR_DIVERGENT.between_deg
             return (
                 f"{' and '.join(found.sites)} lean up to {found.between_deg:g} deg apart, beyond the published "
-                f"{WIDE_RANGE.each_deg.middle:g} deg each and {limit.middle:g} deg together ({figure(limit)})."
+                f"{FOR_DIVERGENT.each_deg.middle:g} deg each and {limit.middle:g} deg together ({figure(limit)})."
             )

@@ -18,6 +18,7 @@ from cli.wording.numbers import Figures
 from cli.wording.places import NUMBERS, PlaceNames, listed, small, together
 from cli.wording.questions import SAYS_WHAT_IS_NEEDED, Asking
 from cli.wording.rules import RuleWords
+from cli.wording.teeth import told_apart
 from solver.assess.assessment import Assessment, GivenUp, Status
 from solver.assess.cautions import Hazard
 from solver.assess.problem import Problem
@@ -120,6 +121,11 @@ class MixWords:
             return limit
         told = self._between(best) if status is Status.TOO_LITTLE_KNOWN else f"about {self.said(best)}"
         return f"{told}, cap {self.figures.plain(cap)}" if cap is not None else told
+
+    def teeth(self) -> Iterator[Row]:
+        """The teeth by name, where their numbers could be meant in another system."""
+        if told := told_apart(self.problem.case):
+            yield Row("Teeth", told)
 
     def fitted(self, best: Assessment) -> Iterator[Row]:
         """What goes where, what stays empty, and the work that is paid once."""

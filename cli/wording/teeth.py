@@ -13,6 +13,16 @@ def named(numbers: Iterable[int]) -> str:
     return ", ".join(f"{number} {Tooth.from_fdi(number).name}" for number in numbers)
 
 
+def told_apart(case: Case) -> str:
+    """The supports by name, where every number could be one of the Universal system too; else empty."""
+    teeth = [support.tooth for support in case.supports.values() if support.tooth is not None]
+    others = [other for tooth in teeth if (other := Tooth.from_universal(tooth)) and other.arch == case.arch]
+    if not teeth or len(others) < len(teeth):
+        return ""
+    by_fdi = ", ".join(str(other.fdi) for other in others)
+    return f"{named(teeth)} (FDI). If these are Universal numbers, write {by_fdi}."
+
+
 def supports(case: Case) -> str:
     """Where the supports of a case stand, as far as teeth are named for it; empty where none is."""
     teeth = [support.tooth for support in case.supports.values() if support.tooth is not None]

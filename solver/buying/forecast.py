@@ -9,11 +9,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
+from math import exp, lgamma, log, sqrt
 from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
-from scipy.stats import poisson
 
 from solver.buying.outlook import Outlook
 
@@ -68,10 +68,22 @@ def _of_part(part: str, used: NDArray[Any], service: float, on_hand: int) -> Par
         mean=mean,
         deviation=float(used.std()),
         level=int(np.quantile(used, service, method="inverted_cdf")),
-        poisson_level=int(poisson.ppf(service, mean)) if mean else 0,
+        poisson_level=poisson_level(service, mean),
         on_hand=on_hand,
         runs_out=float((used > on_hand).mean()),
     )
+
+
+def poisson_level(service: float, mean: float) -> int:
+    """The smallest number that a Poisson demand of this mean stays within with probability `service`."""
+    if mean <= 0:
+        return 0
+    level = max(0, int(mean - 12 * sqrt(mean)) - 1)  # below that lies less than a double can tell
+    covered = exp(level * log(mean) - mean - lgamma(level + 1))
+    while covered < service:
+        level += 1
+        covered += exp(level * log(mean) - mean - lgamma(level + 1))
+    return level
 
 
 def _table(entries: Sequence[Mapping[str, int]], parts: Sequence[str]) -> NDArray[Any]:

@@ -11,7 +11,6 @@ from math import inf
 from typing import Any
 
 import numpy as np
-from scipy.integrate import quad
 
 
 def critical_ratio(short: float, over: float) -> float:
@@ -35,6 +34,8 @@ def expected_short(demand: Any, level: float) -> float:
     if hasattr(demand.dist, "pmf"):
         above = np.arange(np.ceil(level), demand.ppf(1 - 1e-15) + 1)
         return float(demand.sf(above).sum() + (np.ceil(level) - level) * demand.sf(np.floor(level)))
+    from scipy.integrate import quad  # noqa: PLC0415 - whoever has such a demand has SciPy
+
     return float(quad(demand.sf, level, demand.ppf(1 - 1e-15), epsabs=1e-10, limit=200)[0])
 
 

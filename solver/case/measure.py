@@ -12,7 +12,7 @@ from pydantic import GetCoreSchemaHandler, GetJsonSchemaHandler
 from pydantic.json_schema import JsonSchemaValue
 from pydantic_core import CoreSchema, core_schema
 
-from catalogue.numerals import meant
+from catalogue.numerals import OWN_UNITS, in_mm, meant, unit_of
 
 NUMBER = r"[-+]?(?:[0-9]+(?:\.[0-9]+)?|\.[0-9]+)(?:[eE][-+]?[0-9]+)?"
 """A decimal number; one way to read each text, so that a very long one is refused in no time."""
@@ -130,23 +130,14 @@ def _written(measure: Measure) -> float | str:
     return f"{measure.value!r} +- {measure.error!r}" if measure.error else measure.value
 
 
-_LENGTHS_MM = {
-    **dict.fromkeys(("inch", "inches", "in"), 25.4), **dict.fromkeys(("um", "µm", "μm", "micron", "microns"), 0.001),
-    "cm": 10.0, "m": 1000.0,
-}  # fmt: skip
-_OWN_UNITS = frozenset({"mm", "n", "deg", "degree", "degrees", "°"})
-"""The units that the names of keys end in."""
-
-
 def _advice(given: str) -> str:
     number = meant(given)
     if number is None:
         return "write `1.8`, `1.8 +- 0.1` or `unknown`"
-    unit = re.sub(r"^[-+\d.,'\s]+", "", given).strip().lower()
-    if unit in _LENGTHS_MM:
-        mm = f"{float(number) * _LENGTHS_MM[unit]:.4g}"
+    if (mm := in_mm(given)) is not None:
         return f"{given.strip()} is {mm} mm: write `{mm}`"
-    if unit in _OWN_UNITS:
+    unit = unit_of(given)
+    if unit in OWN_UNITS:
         return f"write the number without its unit: `{number}`"
     if unit[:1].isalpha():
         return "convert it to the unit that is asked for, and write the number alone"

@@ -80,7 +80,7 @@ def _teeth(case: Case) -> Iterator[Placed]:
     for loc, spot in spots:
         if isinstance(spot, int) and (problem := _tooth_problem(spot, case.arch)):
             teeth = {"lower": "lower teeth are 31 to 48", "upper": "upper teeth are 11 to 28"}
-            yield loc, Finding(problem, teeth[case.arch])
+            yield loc, Finding(problem, teeth[case.arch] + _of_another_system(spot, case.arch))
 
 
 def _tooth_problem(number: int, arch: str) -> str:
@@ -89,6 +89,14 @@ def _tooth_problem(number: int, arch: str) -> str:
     except UnknownTooth:
         return f"{number} is no FDI tooth"
     return "" if tooth.arch == arch else f"{number} is not in the {arch} jaw"
+
+
+def _of_another_system(number: int, arch: str) -> str:
+    """The tooth of this jaw that has the number in the Universal system; empty where none has."""
+    tooth = Tooth.from_universal(number)
+    if tooth is None or tooth.arch != arch:
+        return ""
+    return f" by FDI; if {number} is a Universal number, write `{tooth.fdi}` ({tooth.name})"
 
 
 def _money(case: Case) -> Iterator[Placed]:

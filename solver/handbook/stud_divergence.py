@@ -9,7 +9,7 @@ from solver.handbook.checks import check_not_negative
 from solver.handbook.sourced import Known, Sourced
 
 _SHAFIE = "Shafie and Obeid, Selected Readings in Oral and Maxillofacial Surgery vol. 19 no. 6, p. 5"
-_MAKERS = "low-profile stud with the wide-range insert; a review that partly rests on makers' data"
+_MAKERS = "low-profile stud with the insert for divergent supports; a review that partly rests on makers' data"
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,7 +20,7 @@ class LeanLimit:
     between_deg: Sourced
 
 
-WIDE_RANGE = LeanLimit(
+FOR_DIVERGENT = LeanLimit(
     Sourced.single(20.0, "deg", Known.PUBLISHED, _SHAFIE, _MAKERS),
     Sourced.single(40.0, "deg", Known.PUBLISHED, _SHAFIE, _MAKERS),
 )
@@ -39,7 +39,7 @@ class Divergence(NamedTuple):
         return self.each_within and self.between_within
 
 
-def divergence(one_deg: float, other_deg: float, limit: LeanLimit = WIDE_RANGE) -> Divergence:
+def divergence(one_deg: float, other_deg: float, limit: LeanLimit = FOR_DIVERGENT) -> Divergence:
     """Judge two tilts from the path of insertion; where they lean to is not known, so at worst to opposite sides.
 
     Raises:

@@ -85,6 +85,17 @@ class Tooth(NamedTuple):
             raise UnknownTooth(fdi)
         return cls(int(text[0]), int(text[1]))
 
+    @classmethod
+    def from_universal(cls, number: int) -> Self | None:
+        """Read a number of the Universal system (ANSI/ADA 3950; from memory); None where it has no such tooth.
+
+        It counts 1 to 16 along the upper teeth from the patient's right, then 17 to 32 back along the lower.
+        """
+        if not 1 <= number <= 32:
+            return None
+        quadrant, step = divmod(number - 1, 8)
+        return cls(quadrant + 1, step + 1 if quadrant % 2 else 8 - step)
+
     @property
     def fdi(self) -> int:
         """The two-digit number."""

@@ -24,6 +24,10 @@ class Part(Sheet):
     count: int = 1
 
 
+class Gauge(Sheet):
+    bore_mm: float
+
+
 class Box(Sheet):
     parts: dict[str, Part] = Field(default={})
     rows: tuple[Part, ...] = ()
@@ -95,8 +99,14 @@ REFUSED = {
         ["4:10: at_most: expected a number, got '1.95'; write `1.95` without quotes"]),
     "number with its unit": (
         Need, NEED + "at_most: 1.95 mm\n",
-        ["4:10: at_most: expected a number, got '1.95 mm'; "
-         "write the number alone; the unit stands in the name of the key"]),
+        ["4:10: at_most: expected a number, got '1.95 mm'; write the number without its unit: `1.95`"]),
+    "number in another unit": (
+        Need, NEED + "at_most: 3 kg\n",
+        ["4:10: at_most: expected a number, got '3 kg'; "
+         "convert it to the unit that is asked for, and write the number alone"]),
+    "inches where mm are asked for": (
+        Gauge, "bore_mm: 0.07 inch\n",
+        ["1:10: bore_mm: expected a number, got '0.07 inch'; 0.07 inch is 1.778 mm: write `1.778`"]),
     "word for a number": (
         Need, NEED + "at_most: wide\n",
         ["4:10: at_most: expected a number, got 'wide'; write a plain decimal number such as 1.8"]),
@@ -105,8 +115,7 @@ REFUSED = {
         ["4:10: at_most: expected a number, got true; write a plain decimal number such as 1.8"]),
     "time of day for a number": (
         Need, NEED + "at_most: 1:30\n",
-        ["4:10: at_most: expected a number, got '1:30'; "
-         "write the number alone; the unit stands in the name of the key"]),
+        ["4:10: at_most: expected a number, got '1:30'; write a plain decimal number such as 1.8"]),
     "not a number": (
         Need, NEED + "at_most: .nan\n",
         ["4:10: at_most: expected a finite number, got NaN; write the measured value"]),

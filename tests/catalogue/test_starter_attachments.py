@@ -40,13 +40,13 @@ def test_a_polymer_clip_cannot_be_set_and_only_hinges(clip: Attachment) -> None:
 
 
 @pytest.mark.parametrize("clip", METAL_CLIPS, ids=ids(METAL_CLIPS))
-def test_a_metal_clip_is_activated_over_a_slight_undercut_and_never_over_none(clip: Attachment) -> None:
+def test_a_metal_clip_is_set_tighter_over_a_slight_undercut_and_never_over_none(clip: Attachment) -> None:
     undercut = need(clip, "undercut_mm")
 
     assert undercut.at_least is not None
     assert undercut.waive is not None
     assert 0.1 == undercut.waive.up_to < undercut.at_least
-    assert undercut.waive.how.startswith("activate the arms")
+    assert undercut.waive.how.startswith("set the arms tighter")
 
 
 @pytest.mark.parametrize("clip", METAL_CLIPS, ids=ids(METAL_CLIPS))
@@ -218,9 +218,9 @@ def test_a_soft_lining_holds_less_than_a_clip_and_is_renewed_once_or_twice_a_yea
     assert (6, 12) == lining.service.months
 
 
-def test_the_wide_range_insert_takes_20_degrees() -> None:
+def test_the_insert_for_divergent_supports_takes_20_degrees() -> None:
     """Shafie and Obeid p 5: 20 deg at each implant."""
-    tilt = need(ATTACHMENTS["stud-single-wide"], "tilt_deg")
+    tilt = need(ATTACHMENTS["stud-single-tilted"], "tilt_deg")
 
     assert (20, "shafie-obeid-p5") == (tilt.at_most, tilt.source)
 

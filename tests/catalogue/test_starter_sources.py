@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+
 import pytest
 
 from tests.catalogue.starter import ATTACHMENTS, CATALOGUE, REAL
@@ -54,7 +56,7 @@ PUBLISHED_N = {
     "stud-thread-medium": (9.40 - 0.74, 9.40 + 0.74, "alsabeeha-2010"),
     "stud-thread-strong": (12.39 - 0.55, 12.39 + 0.55, "alsabeeha-2010"),
     "stud-single-medium": (9.40 - 0.74, 9.40 + 0.74, "alsabeeha-2010"),
-    "stud-single-wide": (8.8 - 5.28, 8.8 + 5.28, "materials-2020"),
+    "stud-single-tilted": (8.8 - 5.28, 8.8 + 5.28, "materials-2020"),
     "ball-flex-1.8": (21.04 - 3.29, 21.04 + 3.29, "braz-dent-j-2018"),
     "magnet-flat-weld": (4.5, 6, "rutkunas-2007"),
 }
@@ -62,7 +64,7 @@ PUBLISHED_N = {
 PUBLISHED_LOSS = {
     "ball-flex-2.25": ((27.13 - 21.85) / 27.13, (24.73 - 19.28) / 24.73, 1440),
     "stud-single-medium": (0.66, 0.66, 10_000),
-    "stud-single-wide": (0.89, 0.89, 10_000),
+    "stud-single-tilted": (0.89, 0.89, 10_000),
     "magnet-flat-weld": (0, 0, 10_000),
 }
 
@@ -88,3 +90,17 @@ def test_published_wear_is_carried_over(name: str) -> None:
     assert (low, high) == pytest.approx(wear.loss, abs=0.005)
     assert cycles == wear.cycles
     assert "published" == CATALOGUE.sources[wear.source].kind
+
+
+SIZED = {"ball": "ball-match", "clip": "section-match", "sleeve": "sleeve-fit"}
+
+
+@pytest.mark.parametrize("name", [name for name in ATTACHMENTS if re.search(r"-\d", name)])
+def test_a_size_in_a_label_says_where_it_comes_from(name: str) -> None:
+    """No size may stand because one line of products has it: it was read somewhere, or is told to be a habit."""
+    size = re.findall(r"-(\d[\d.]*)", name)[-1]
+    kind = "sleeve" if "sleeve" in name else name.partition("-")[0]
+
+    text = CATALOGUE.sources[SIZED[kind]].text
+    assert re.search(rf"\b{re.escape(size)}( mm|,| and)", text), (name, text)
+    assert f"{size} mm" in ATTACHMENTS[name].name

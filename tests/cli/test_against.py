@@ -100,6 +100,11 @@ REFUSED = {
 }
 
 
+@pytest.mark.parametrize("between", ["cost,hold", "hold,cost", "hold, cost"])
+def test_a_pair_may_be_named_in_either_order(between: str, say: Run) -> None:
+    assert ["cost", "hold"] == say("trade", "case.yaml", "--between", between, "--json").answer["between"]
+
+
 @pytest.mark.parametrize(("command", "message"), REFUSED.values(), ids=REFUSED)
 def test_what_cannot_be_used_is_refused_with_advice(command: str, message: str, say: Run) -> None:
     assert (BAD_INPUT, "\n", f"regrip: {message}\n") == say(*command.split(" "))

@@ -16,7 +16,7 @@ from cli.exit import BAD_INPUT
 from cli.files.desk import write_private, write_whole
 from tests.cli.ran import CASE
 
-OLD = "the old file"
+OLD = "the old file <!-- made by regrip -->"
 DEAD = 2**31 - 1
 """No system numbers its processes so high."""
 COMMAND = "import sys; from cli.main import main; sys.argv[1:] = {arguments!r}; main()"

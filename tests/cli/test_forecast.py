@@ -1,4 +1,4 @@
-"""`regrip forecast` on an invented outlook."""
+"""`regrip stock forecast` on an invented outlook."""
 
 from __future__ import annotations
 

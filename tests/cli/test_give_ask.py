@@ -1,4 +1,4 @@
-"""`regrip give` and `regrip ask` as they stand on the screen and for machines, cut short, and out of time."""
+"""`regrip what-if limits` and `regrip ask` on the screen and for machines, cut short, and out of time."""
 
 from __future__ import annotations
 

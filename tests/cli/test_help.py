@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+import json
 import os
+import re
 import subprocess
 import sys
 from collections.abc import Iterator
@@ -14,8 +16,8 @@ from click.shell_completion import ShellComplete
 
 from cli.commands.completion import INSTALL
 from cli.exit import BAD_INPUT, FITS
-from cli.main import COMMANDS, regrip
-from tests.cli.ran import Run
+from cli.main import CATALOGUE, COMMANDS, DAILY, OLDER, regrip
+from tests.cli.ran import CASE, Run
 
 
 def every_command() -> Iterator[tuple[str, click.Command]]:
@@ -25,7 +27,9 @@ def every_command() -> Iterator[tuple[str, click.Command]]:
         assert command is not None
         yield name, command
         if isinstance(command, click.Group):
-            yield from ((f"{name} {inner}", command.commands[inner]) for inner in command.commands)
+            inside = click.Context(command)
+            found = {inner: command.get_command(inside, inner) for inner in command.list_commands(inside)}
+            yield from ((f"{name} {inner}", each) for inner, each in found.items() if each)
 
 
 EVERY = dict(every_command())
@@ -58,18 +62,48 @@ def test_help_is_no_wider_than_80_columns(run: Run, path: str) -> None:
 
 def test_the_list_names_every_command_and_every_exit_code(run: Run) -> None:
     out = run("--help").out
+    listed = re.findall(r"^  ([a-z][a-z-]*(?: [a-z-]+)?)  +\w", out.partition("Every day:\n")[2], re.MULTILINE)
 
-    assert list(COMMANDS) == [
-        line.split()[0] for line in out.partition("Commands:\n")[2].splitlines()[: len(COMMANDS)]
-    ]
+    groups = {name for name, command in EVERY.items() if isinstance(command, click.Group)}
+    assert sorted(EVERY.keys() - groups) == sorted(listed)
+    assert list(DAILY) == listed[: len(DAILY)]
     assert [
         "  Exit codes:",
-        "    0  fits, or did what was asked",
-        "    1  does not fit without giving something up, or too little known (explained)",
-        "    2  usage or input file",
-        "    3  undecided in the time given",
-        "    4  internal fault",
-    ] == out.splitlines()[-6:]
+        "      0  fits, or did what was asked",
+        "      1  does not fit without giving something up, or too little known",
+        "      2  usage or input file",
+        "      3  undecided in the time given",
+        "      4  internal fault",
+        "    130  stopped by Ctrl-C",
+    ] == out.splitlines()[-7:]
+
+
+def test_the_table_of_the_catalogue_is_that_of_its_group() -> None:
+    """The list is made without importing it."""
+    group = EVERY["catalogue"]
+    assert isinstance(group, click.Group)
+
+    assert {name: each.does for name, each in CATALOGUE.items()} == {
+        name: command.short_help for name, command in group.commands.items()
+    }
+
+
+@pytest.mark.parametrize("name", OLDER)
+def test_an_older_name_still_works_and_is_not_shown(name: str, run: Run) -> None:
+    ran = run(name, "--help")
+
+    assert (FITS, "") == (ran.code, ran.err)
+    assert name not in [
+        line.split()[0] for line in run("--help").out.splitlines() if line.startswith("  ") and line.split()
+    ]
+
+
+def test_a_batch_needs_no_second_word(run: Run, tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text(CASE)
+    code, out, _ = run("batch", path, "-o", tmp_path / "rows.csv", "--workers", "1", "--json")
+
+    assert (FITS, 1) == (code, json.loads(out)["cases"])
 
 
 def test_the_readme_names_every_command() -> None:
@@ -127,6 +161,7 @@ def test_completion_of_a_shell_that_is_not_known(run: Run) -> None:
 NEXT = {
     "command": ([], "c", ["check", "catalogue", "completion"]),
     "command of a group": (["catalogue"], "s", ["show"]),
+    "command of a group by table": (["what-if"], "", ["limits", "values", "trade-off", "ways"]),
     "value of an option": (["catalogue", "list", "--can-move"], "h", ["hinge"]),
     "argument": (["schema"], "c", ["case", "catalogue"]),
     "entry": (["catalogue", "show"], "c", ["clip-spring", "cap"]),
@@ -140,10 +175,41 @@ def test_what_may_come_next(words: list[str], begun: str, known: list[str]) -> N
     assert known == [item.value for item in items]
 
 
+OF_A_CASE = {
+    "sites": (["why", "CASE"], "", ["A", "B", "L", "i43", "i41", "i33"]),
+    "a site begun": (["why", "CASE"], "i4", ["i43", "i41"]),
+    "parts for a stretch": (["why", "CASE", "A"], "clip", ["clip-spring"]),
+    "parts for an end": (["why", "CASE", "L"], "clip", []),
+    "a site to put on": (["check", "CASE", "--put"], "", ["A=", "B=", "L=", "i43=", "i41=", "i33="]),
+    "a part to put": (["check", "CASE", "--put"], "A=clip", ["A=clip-spring"]),
+    "paths of values": (["what-if", "values", "CASE", "--set"], "segments.A.w", ["segments.A.width_mm="]),
+    "by the older name": (["vary", "CASE", "--set"], "money.cur", ["money.currency="]),
+    "no such case": (["why", "nowhere.yaml"], "", []),
+}
+
+
+@pytest.mark.parametrize(("words", "begun", "known"), OF_A_CASE.values(), ids=OF_A_CASE)
+def test_what_a_case_has_is_completed(words: list[str], begun: str, known: list[str], tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    path.write_text(CASE)
+    said = [str(path) if word == "CASE" else word for word in words]
+    items = ShellComplete(regrip, {}, "regrip", "_REGRIP_COMPLETE").get_completions(said, begun)
+
+    assert known == [item.value for item in items]
+
+
+def test_a_file_that_is_no_case_completes_to_nothing(tmp_path: Path) -> None:
+    path = tmp_path / "case.yaml"
+    for text in ("supports: [1, 2]\n", "- 1\n", "a: [", "7\n"):
+        path.write_text(text)
+        items = ShellComplete(regrip, {}, "regrip", "_REGRIP_COMPLETE").get_completions(["why", str(path)], "")
+        assert [] == items
+
+
 def test_a_shell_asks_by_way_of_the_environment() -> None:
     """As the script of fish does: answers are `type,value<tab>help`, a line each."""
     asks = {"_REGRIP_COMPLETE": "fish_complete", "COMP_WORDS": "regrip pl", "COMP_CWORD": "pl"}
     command = [sys.executable, "-m", "cli.main"]
     done = subprocess.run(command, capture_output=True, text=True, check=False, env=os.environ | asks)
 
-    assert f"plain,plan\t{COMMANDS['plan']}\n" == done.stdout
+    assert f"plain,plan\t{COMMANDS['plan'].does}\n" == done.stdout

@@ -1,4 +1,4 @@
-"""`regrip order`: what is bought and who pays. Every figure is invented."""
+"""`regrip stock order`: what is bought and who pays. Every figure is invented."""
 
 from __future__ import annotations
 

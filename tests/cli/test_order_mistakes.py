@@ -1,4 +1,4 @@
-"""`regrip order` refuses what cannot be ordered for: usage, currencies, suppliers and stock."""
+"""`regrip stock order` refuses what cannot be ordered for: usage, currencies, suppliers and stock."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""`regrip order --receive`: the way of the goods into stock, once and whole."""
+"""`regrip stock receive`: the way of the goods into stock, once and whole."""
 
 from __future__ import annotations
 

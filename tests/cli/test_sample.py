@@ -1,4 +1,4 @@
-"""`regrip sample` writes cases that the other commands read."""
+"""`regrip batch sample` writes cases that the other commands read."""
 
 from __future__ import annotations
 

@@ -202,7 +202,9 @@ def test_a_default_is_what_one_would_write() -> None:
     assert "bar width, mm: calliper, bucco-lingual, at the widest place" == width["description"].partition(";")[0]
 
 
-@pytest.mark.parametrize(("of", "schema"), [("case", case_schema()), ("catalogue", catalogue_schema())], ids=str)
+@pytest.mark.parametrize(
+    ("of", "schema"), [("case", case_schema()), ("catalogue", catalogue_schema())], ids=["case", "catalogue"]
+)
 def test_the_command_prints_it(run: Run, of: str, schema: dict[str, Any]) -> None:
     ran = run("schema", of)
 
@@ -221,5 +223,5 @@ def test_the_command_writes_it(run: Run, tmp_path: Path) -> None:
 def test_a_folder_that_is_not_there(run: Run, tmp_path: Path) -> None:
     path = tmp_path / "none" / "case.schema.json"
 
-    message = f"regrip: {path}: cannot be written: no such file or directory\n"
+    message = f"regrip: {path} cannot be written; name a file in a folder that exists\n"
     assert (BAD_INPUT, "", message) == run("schema", "case", "-o", path)

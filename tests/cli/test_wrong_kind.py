@@ -23,23 +23,23 @@ SEEMS = {
     "catalogue": (
         "attachments: {ball-ring: {price: {low: 1}}}",
         "a catalogue file", "`regrip catalogue check` takes it, and `--catalogue`"),
-    "outlook": ("cases_per_month: 4\nmix: []\n", "an outlook", "`regrip forecast` takes it"),
-    "stock": (STOCK, "a stock file", "`--stock` of `regrip order` or `regrip forecast` takes it"),
-    "suppliers": (SUPPLIERS, "a suppliers file", "`--suppliers` of `regrip order` takes it"),
+    "outlook": ("cases_per_month: 4\nmix: []\n", "an outlook", "`regrip stock forecast` takes it"),
+    "stock": (STOCK, "a stock file", "`--stock` of `regrip stock order` takes it"),
+    "suppliers": (SUPPLIERS, "a suppliers file", "`--suppliers` of `regrip stock order` takes it"),
     "points": (
         "forwards: [0, 1, 0]\nsupports: {S1: {at: [1, 2, 3]}}\n",
         "a points file", "`--points` of `regrip measure` takes it"),
     "price list": (
         "attachment;price;currency\nball-ring;3;EUR\n", "a price list", "`regrip catalogue prices` takes it"),
-    "results, one line": (ROW, "the results of a batch", "`regrip summary` takes them"),
-    "results, lines": (ROW * 2, "the results of a batch", "`regrip summary` takes them"),
-    "results, table": ("file,digest,outcome\n", "the results of a batch", "`regrip summary` takes them"),
-    "results, columns": (b"PAR1\x15\x04\x00", "the results of a batch", "`regrip summary` takes them"),
+    "results, one line": (ROW, "the results of a batch", "`regrip batch summary` takes them"),
+    "results, lines": (ROW * 2, "the results of a batch", "`regrip batch summary` takes them"),
+    "results, table": ("file,digest,outcome\n", "the results of a batch", "`regrip batch summary` takes them"),
+    "results, columns": (b"PAR1\x15\x04\x00", "the results of a batch", "`regrip batch summary` takes them"),
     "journal": (
         '{"ms":1.0,"row":{}}\n' * 2, "the journal of a batch", "`regrip batch` finds it by itself"),
     "journal of a stock": (
         '{"order":"a","on":"2026-01-01","before":"0","after":"1"}\n',
-        "the journal of a stock file", "`regrip order --receive` finds it by itself"),
+        "the journal of a stock file", "`regrip stock receive` finds it by itself"),
     "scan in letters": (STL, "a scan", "`regrip measure` takes it"),
     "scan in bytes": (
         bytes(80) + struct.pack("<I12fH", 1, 0, 0, 1, 0, 0, 0, 9, 0, 0, 0, 9, 0, 0),
@@ -82,7 +82,7 @@ TAKERS = {
     "forecast": ("forecast FILE", "an outlook", "`regrip schema outlook` lists its keys"),
     "stock": ("order case.yaml --stock FILE", "a stock file", "`regrip schema stock` lists its keys"),
     "suppliers": ("order case.yaml --suppliers FILE", "a suppliers file", "`regrip schema suppliers` lists its keys"),
-    "receive": ("order --receive FILE --stock stock.yaml", "an order", "`regrip order --json` writes one"),
+    "receive": ("order --receive FILE --stock stock.yaml", "an order", "`regrip stock order --json` writes one"),
     "points": (
         "measure bar.stl --arch lower --points FILE -o new.yaml", "a points file", "docs/scan.md lists its keys"),
     "measure": (
@@ -177,7 +177,7 @@ def test_a_batch_reports_such_a_file_and_stops_no_other(run: Run) -> None:
 
     code, out, _ = run("batch", "case.yaml", "FILE", "-o", "rows.jsonl", "--json")
 
-    line = "FILE:1:1: seems to be a stock file, not a case; `--stock` of `regrip order` or `regrip forecast` takes it"
+    line = "FILE:1:1: seems to be a stock file, not a case; `--stock` of `regrip stock order` takes it"
     assert BAD_INPUT == code
     assert line in out
     assert '"fits"' in Path("rows.jsonl").read_text()
@@ -224,7 +224,7 @@ def test_bytes_that_say_nothing_are_called_nothing(run: Run, content: bytes, sai
 def test_an_order_is_known_again(run: Run) -> None:
     _written(run("order", "case.yaml", "--json").out)
 
-    said = "FILE:1:1: seems to be an order, not a case; `--receive` of `regrip order` takes it\n"
+    said = "FILE:1:1: seems to be an order, not a case; `regrip stock receive` takes it\n"
     assert (BAD_INPUT, "", said) == run("plan", "FILE")
 
 

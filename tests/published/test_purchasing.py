@@ -5,8 +5,11 @@ from __future__ import annotations
 from itertools import count
 
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from scipy import stats
 
+from solver.buying.forecast import poisson_level
 from solver.buying.newsvendor import best_level, critical_ratio, expected_short
 from tests.published.tables.purchasing import UNATTAINABLE, cover
 
@@ -63,3 +66,12 @@ def test_critical_ratios(ratio: float, short: float, over: float) -> None:
 def test_costs_that_make_no_question(short: float, over: float) -> None:
     with pytest.raises(ValueError, match="must be positive"):
         critical_ratio(short, over)
+
+
+@given(st.floats(0.01, 0.9999), st.floats(0, 5000))
+def test_the_level_of_a_poisson_demand_is_that_of_scipy(service: float, mean: float) -> None:
+    """At a step of the distribution, to the last digit, either side of it may be taken."""
+    level = poisson_level(service, mean)
+
+    assert stats.poisson.cdf(level, mean) >= service - 1e-9 if mean else level == 0
+    assert not level or stats.poisson.cdf(level - 1, mean) <= service + 1e-9

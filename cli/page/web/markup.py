@@ -5,11 +5,12 @@ from __future__ import annotations
 import importlib.util
 from collections.abc import Mapping
 
+from cli.files.examples import cases
 from cli.page.document.document import OpenCase
 from cli.page.form.form import Group, cards, strip
 from cli.page.form.new_site import next_name
 from cli.page.session import Sitting
-from cli.page.start import cases_beside, examples
+from cli.page.start import cases_beside
 from cli.page.web.scan_routes import SUFFIXES, UNITS, can_scan
 from cli.page.work.fragments import fragment
 from cli.report.page import PAPERS
@@ -37,7 +38,7 @@ def beginning(sitting: Sitting) -> str:
         "begin",
         sitting=sitting,
         facts=sitting.facts(),
-        examples=[(path.stem, path.stem.replace("-", " ")) for path in examples()],
+        examples=[(path.stem, path.stem.replace("-", " ")) for path in cases()],
         beside=cases_beside(sitting.shelf.path),
         currency=sitting.catalogue.currency,
         scans=SUFFIXES if can_scan() else (),

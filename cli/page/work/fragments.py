@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from functools import cache
+from pathlib import Path
 from typing import Any
 
 from cli.report.markup import templates_of
@@ -15,4 +16,4 @@ def fragment(name: str, **facts: Any) -> str:
 
 @cache
 def _place() -> Any:
-    return templates_of("cli.page", "page")
+    return templates_of(Path(__file__).parents[1], "page")

@@ -11,7 +11,7 @@ from typing import Any
 import pytest
 import yaml
 
-import cli.commands.batch
+import cli.commands.batch_run
 from cli.batch.engine import Chunk
 from cli.batch.worker import Done, Setting, Task, plan_chunk, prepare
 from solver.case.sampling import sample_case
@@ -51,7 +51,7 @@ class Here:
 @pytest.fixture
 def here(monkeypatch: pytest.MonkeyPatch) -> None:
     """No processes are started."""
-    monkeypatch.setattr(cli.commands.batch, "Processes", Here)
+    monkeypatch.setattr(cli.commands.batch_run, "Processes", Here)
 
 
 def write_cases(folder: Path, count: int, **changes: Any) -> list[Path]:

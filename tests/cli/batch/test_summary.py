@@ -1,4 +1,4 @@
-"""`regrip summary` against what is counted from the same rows another way, and its page whole."""
+"""`regrip batch summary` against what is counted from the same rows another way, and its page whole."""
 
 from __future__ import annotations
 

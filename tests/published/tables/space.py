@@ -94,7 +94,8 @@ CHECKS = (
           "goldeners.com, Implant overdenture space rules: clip, 2 x 2 mm of bar, 2 x 2 mm radius", Known.SECOND_HAND,
           13.0, lambda: centres_for_clip_mm(5.0, 4.0)),
     *(
-        Check(f"Two studs that lean {one} and {other} deg apart: angle between, accepted by a wide-range insert",
+        Check(f"Two studs that lean {one} and {other} deg apart: angle between, "
+              "accepted by an insert for divergent supports",
               f"{_SHAFIE}, p 5: 20 deg each, 40 between (partly makers' data)", Known.DERIVED, (between, accepted),
               lambda one=one, other=other: (round(divergence(one, other).between_deg, 6),  # type: ignore[misc]
                                             divergence(one, other).accepted))

@@ -54,7 +54,7 @@ _YEARS = (
     ("Abdel-Khalek", "Abdel-Khalek EA, Ibrahim AM. J Indian Prosthodont Soc 2017;17:340-347: 2740 cycles", 1.5, 5.00),
 )
 
-_STUDS = (("nylon insert", 19.39, 0.66, 6.59, True), ("wide-angle insert", 8.8, 0.89, 0.97, False),
+_STUDS = (("nylon insert", 19.39, 0.66, 6.59, True), ("insert for divergent implants", 8.8, 0.89, 0.97, False),
           ("stiff polymer insert", 8.57, 0.26, 6.34, True))  # fmt: skip
 
 

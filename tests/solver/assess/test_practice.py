@@ -154,20 +154,20 @@ def test_a_proven_nickel_allergy_keeps_steel_housings_out_and_leaves_titanium_on
         pytest.param(21, 5, FAILS, FAILS, id="one beyond 20"),
     ],
 )
-def test_divergent_implants_take_the_wide_range_insert(
+def test_divergent_implants_take_the_insert_made_for_them(
     one_deg: float, other_deg: float, wide: Verdict, usual: Verdict
 ) -> None:
     """20 degrees at each implant, 40 between two: Shafie and Obeid p 5 (read in part)."""
     found = best(divergent(one_deg, other_deg), "S1")
 
-    assert (wide, usual) == (found["stud-single-wide"], found["stud-single-medium"])
+    assert (wide, usual) == (found["stud-single-tilted"], found["stud-single-medium"])
     assert FAILS is found["ball-single-ring-2.25"] or one_deg <= 15
 
 
 def test_two_implants_25_degrees_apart_take_the_same_stud_with_nothing_to_allow_or_pay() -> None:
     """No bar stands there: nothing is taken off."""
     problem = problem_of(divergent(12, 13), CATALOGUE)
-    both = [problem.option_of[f"{site}=stud-single-wide"] for site in ("S1", "S2")]
+    both = [problem.option_of[f"{site}=stud-single-tilted"] for site in ("S1", "S2")]
 
     assert [((), (), HOLDS)] * 2 == [(o.needs_waived, o.candidate.reworks, o.candidate.verdict) for o in both]
     assert sum((o.candidate.cost for o in both), Cost()) == problem.cost_of([o.candidate for o in both])

@@ -41,6 +41,7 @@ def test_reads_a_case() -> None:
     assert UNKNOWN == case.segments["B"].undercut_mm == case.denture.settling_mm
 
 
+U26 = " by FDI; if 26 is a Universal number, write `42` (lower right lateral incisor)"
 ONE_POSITION = "a support has one position; give `tooth: 43` or `at_mm: [x, y, z]`"
 
 
@@ -95,19 +96,22 @@ ONE_POSITION = "a support has one position; give `tooth: 43` or `at_mm: [x, y, z
             "12:10: mix.C: no site is called 'C'; known: B, E, R, L, M", "120}\n", "120}\nmix: {C: clip}\n", id="mix"
         ),
         pytest.param(
-            "6:14: supports.M.tooth: 26 is not in the lower jaw; lower teeth are 31 to 48", "36", "26", id="wrong jaw"
+            "6:14: supports.M.tooth: 26 is not in the lower jaw; lower teeth are 31 to 48" + U26,
+            "36",
+            "26",
+            id="wrong jaw",
         ),
         pytest.param(
             "6:14: supports.M.tooth: 39 is no FDI tooth; lower teeth are 31 to 48", "36", "39", id="no tooth"
         ),
         pytest.param(
-            "2:17: denture.left: 26 is not in the lower jaw; lower teeth are 31 to 48",
+            "2:17: denture.left: 26 is not in the lower jaw; lower teeth are 31 to 48" + U26,
             "arch: lower",
             "denture: {left: 26}\narch: lower",
             id="saddle of the other jaw",
         ),
         pytest.param(
-            "2:22: denture.heel_left: 26 is not in the lower jaw; lower teeth are 31 to 48",
+            "2:22: denture.heel_left: 26 is not in the lower jaw; lower teeth are 31 to 48" + U26,
             "arch: lower",
             "denture: {heel_left: 26}\narch: lower",
             id="heel of the other jaw",

@@ -45,6 +45,24 @@ def test_mirror_changes_the_side_only(fdi: int) -> None:
     assert {"left", "right"} == {tooth.side, other.side}
 
 
+UNIVERSAL = {1: 18, 8: 11, 9: 21, 11: 23, 14: 26, 16: 28, 17: 38, 24: 31, 25: 41, 32: 48, 22: 33, 27: 43}
+"""Both numbers of a tooth, as charts set them side by side (ANSI/ADA 3950, from memory)."""
+
+
+@pytest.mark.parametrize(("number", "fdi"), UNIVERSAL.items(), ids=str)
+def test_universal_number_names_the_same_tooth(number: int, fdi: int) -> None:
+    assert Tooth.from_fdi(fdi) == Tooth.from_universal(number)
+
+
+def test_universal_numbers_run_round_both_jaws() -> None:
+    teeth = [tooth for number in range(1, 33) if (tooth := Tooth.from_universal(number))]
+
+    assert sorted(NUMBERS) == sorted(tooth.fdi for tooth in teeth)
+    assert sorted(tooth.arc_mm for tooth in teeth[:16]) == [tooth.arc_mm for tooth in teeth[:16]]
+    assert sorted((tooth.arc_mm for tooth in teeth[16:]), reverse=True) == [tooth.arc_mm for tooth in teeth[16:]]
+    assert (None, None) == (Tooth.from_universal(0), Tooth.from_universal(33))
+
+
 def test_names_differ() -> None:
     assert 32 == len({Tooth.from_fdi(fdi).name for fdi in NUMBERS})
 

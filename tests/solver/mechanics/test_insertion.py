@@ -66,7 +66,7 @@ def test_a_path_by_hand(
 
 
 @pytest.mark.parametrize(("tilt", "fits"), [(19.9, True), (20.1, False)])
-def test_wide_range_studs_take_forty_degrees_between_them(tilt: float, fits: bool) -> None:
+def test_studs_for_divergent_supports_take_forty_degrees_between_them(tilt: float, fits: bool) -> None:
     """Shafie and Obeid p. 5 (read; a review that partly rests on makers' data): 20 degrees each, 40 between two."""
     assert fits is (path((tilt, 90), (tilt, 270), stud=WIDE).against == ())
 

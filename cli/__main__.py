@@ -1,0 +1,5 @@
+"""`python -m cli`, in the tree."""
+
+from cli.main import main
+
+main()
