@@ -2,7 +2,7 @@
 PYTHON ?= python3
 BIN := .venv/bin
 
-.PHONY: all demo test fuzz referee lint bench lock clean
+.PHONY: all demo test fuzz referee lint bench lock wheel clean
 all: lint test
 
 .venv/ready: requirements.lock pyproject.toml
@@ -34,6 +34,10 @@ lint: .venv/ready
 
 bench: .venv/ready
 	$(BIN)/python -m tests.benchmarks
+
+# What is handed out: one file that pip, pipx and uv install.
+wheel: .venv/ready
+	$(BIN)/python -m hatchling build -t wheel
 
 # Re-resolve the pins; needs uv. The lock names no package index.
 lock:
