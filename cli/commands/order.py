@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import json
 import re
 from collections.abc import Sequence
 from datetime import date
@@ -13,7 +12,7 @@ import click
 
 from catalogue.models import Catalogue
 from catalogue.sheet import Finding, refuse
-from cli.commands.parameters import catalogue_option, force_option, json_option, time_option
+from cli.commands.parameters import catalogue_option, echo_json, force_option, json_option, time_option
 from cli.commands.receive import book
 from cli.commands.say import say_json
 from cli.exit import DOES_NOT_FIT, FITS, UNDECIDED, BadInput
@@ -133,7 +132,7 @@ def _tell(found: OrderFile, csv_path: Path | None, *, as_json: bool) -> int:
         write_whole(csv_path, order_csv(found))
         wrote(csv_path)
     if as_json:
-        click.echo(json.dumps(found.model_dump(mode="json"), indent=2, ensure_ascii=False))
+        echo_json(found.model_dump(mode="json"))
     else:
         show_order(console(), found)
     if "undecided" in found.not_ordered.values() or found.proof.outcome != "optimal":

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Callable
 from typing import Any, TypeVar
 
@@ -10,9 +11,7 @@ import click
 from cli.commands import names
 from cli.files.own_catalogue import with_own
 
-OWN = "regrip.own_catalogue"
-"""Where a command notes the catalogue of the user's own that it took."""
-
+_OWN = "regrip.own_catalogue"
 F = TypeVar("F", bound=Callable[..., Any])
 
 case_argument = click.argument("case", type=click.Path(path_type=str))
@@ -46,9 +45,16 @@ def over_the_own(ctx: click.Context, param: click.Parameter, value: tuple[str, .
         return value
     overlays, own = with_own(value)
     if own:
-        ctx.find_root().meta[OWN] = own
+        ctx.find_root().meta[_OWN] = own
         click.echo(f"regrip: {own} is laid over the starter catalogue", err=True)
     return overlays
+
+
+def echo_json(answer: dict[str, Any]) -> None:
+    """An answer for machines; the own catalogue that it was worked out with is named in it."""
+    own = click.get_current_context().find_root().meta.get(_OWN)
+    whole = {**answer, "own_catalogue": own} if own else answer
+    click.echo(json.dumps(whole, indent=2, ensure_ascii=False))
 
 
 def put_option(command: F) -> F:

@@ -37,6 +37,7 @@ class Head(Shape):
 
     format: Literal[1] = Field(description="of the answers; raised where a key goes or changes its meaning")
     program: str = Field(description="regrip and its version")
+    own_catalogue: str | None = Field(default=None, description="the practice's own catalogue, where there is one")
 
 
 class Paid(Head):
