@@ -6,7 +6,6 @@ import json
 from pathlib import Path
 from typing import Any, NamedTuple, Protocol
 
-
 HEAD = ("format", "program", "answer", "money")
 
 
@@ -21,7 +20,6 @@ class Ran(NamedTuple):
     def answer(self) -> Any:
         """Standard output as JSON."""
         return json.loads(self.out)
-
 
     @property
     def content(self) -> Any:

@@ -52,7 +52,7 @@ def test_figure_by_figure(run: Run) -> None:
 
 
 def test_as_json(run: Run) -> None:
-    answer = run("catalogue", "diff", "old.yaml", "new.yaml", "--json").answer
+    answer = run("catalogue", "diff", "old.yaml", "new.yaml", "--json").content
 
     assert {
         "status": "compared",

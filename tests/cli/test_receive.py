@@ -44,7 +44,7 @@ def test_receiving_keeps_the_file_and_books_the_pieces(delivery: Delivery) -> No
     assert "2020-01-01" in text
     assert "2031-01-01" in text
     assert delivery.order["from_stock"] == ran.answer["from_stock"]
-    assert [ran.answer] == [json.loads(line) for line in delivery.journal.read_text().splitlines()]
+    assert [ran.content] == [json.loads(line) for line in delivery.journal.read_text().splitlines()]
 
 
 def test_an_order_is_received_once(delivery: Delivery) -> None:
