@@ -15,7 +15,7 @@ from tests.cli.report.test_report import squeezed, tree
 
 def page_of(run: Run, output: Path, code: int, case: Path, *arguments: str) -> str:
     ran = run("report", case, "-o", output, *arguments)
-    assert (code, "", "") == tuple(ran)
+    assert (code, "", f"regrip: wrote {output}\n") == tuple(ran)
     return text(tree(output))
 
 
@@ -53,7 +53,7 @@ def test_a_mix_put_by_hand_is_priced_and_ordered_like_a_plan(run: Run, tmp_path:
     output = tmp_path / f"case{suffix}"
     ran = run("report", WORN_BALL, "-o", output, *put)
 
-    assert (FITS, "", "") == tuple(ran)
+    assert (FITS, "", f"regrip: wrote {output}\n") == tuple(ran)
     if suffix == ".html":
         page = squeezed(text(tree(output)))
         assert squeezed("This mix was put by hand") in page

@@ -26,7 +26,7 @@ HTML = "{http://www.w3.org/1999/xhtml}"
 
 
 def written(run: Run, case: Path, output: Path, *more: str) -> Path:
-    assert (FITS, "", "") == tuple(run("report", case, "-o", output, *more))
+    assert (FITS, "", f"regrip: wrote {output}\n") == tuple(run("report", case, "-o", output, *more))
     return output
 
 
@@ -264,7 +264,7 @@ def test_drawing_is_written(run: Run, tmp_path: Path, suffix: str) -> None:
     output = tmp_path / f"case{suffix}"
     ran = run("draw", WORN_BALL, "-o", output)
 
-    assert (FITS, "", "") == tuple(ran)
+    assert (FITS, "", f"regrip: wrote {output}\n") == tuple(ran)
     if suffix == ".svg":
         assert "A worn ball on the left" in output.read_text()
     else:
