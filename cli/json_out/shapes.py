@@ -178,7 +178,7 @@ class Preference(Shape):
     """A preference that the plan does not keep, and what that saves."""
 
     rule: str
-    saves: Amount
+    saves: Number = Field(description="what a plan without it must save at least, as a share of the cost")
     how: str
 
 
