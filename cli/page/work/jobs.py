@@ -13,9 +13,8 @@ from cli.draw.legend import legend
 from cli.draw.motion import motion
 from cli.draw.overhead import overhead
 from cli.exit import BadInput
-from cli.json_out import answer as json_answer
-from cli.json_out import sensitivity as json_sensitivity
-from cli.json_out import strategy as json_strategy
+from cli.json_out.envelope import headed
+from cli.json_out.whole import planned
 from cli.page.work.answer_cache import Library, Worked
 from cli.page.work.case_words import comparison
 from cli.page.work.fragments import fragment
@@ -187,10 +186,8 @@ def hangs_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
 def json_job(worked: Worked, more: Mapping[str, str]) -> Fragments:
     """The answer as `regrip plan --json` gives it."""
     found = worked.answer
-    ways = json_strategy.strategies(found.problem, worked.ways)
-    hangs = json_sensitivity.sensitivity(worked.hangs, found.problem)
-    whole = json_answer.answer(found, worked.out) | {"strategies": ways, "sensitivity": hangs}
-    whole |= json_answer.tiers(found.problem, tiers(found, Options(time_limit_s=PATIENCE_S)))
+    content = planned(found, worked.out, worked.ways, tiers(found, Options(time_limit_s=PATIENCE_S)), worked.hangs)
+    whole = headed("plan", content, found.problem.case.money.currency)
     return {"json": json.dumps(whole, indent=2, ensure_ascii=False)}
 
 

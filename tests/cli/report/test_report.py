@@ -232,7 +232,10 @@ def test_locale_of_the_option_goes_before_that_of_the_case(run: Run, tmp_path: P
 
 
 REFUSED = {
-    "ending": (["-o", "case.doc"], "'case.doc' does not say what to write; end the name in .html or .pdf"),
+    "ending": (
+        ["-o", "case.doc"],
+        "'case.doc' does not say what to write; end the name in .html or .pdf or .svg or .png",
+    ),
     "section": (["-o", "case.pdf", "--only", "case,bill"], "there is no section 'bill'; known: case, work, patient"),
     "locale": (["-o", "case.pdf", "--locale", "xx_YY"], "'xx_YY' is no locale; e.g. `--locale de_DE`"),
 }
