@@ -198,7 +198,10 @@ REFUSED = {
     "no case": (["-o", "r.jsonl"], "no case is given"),
     "an empty folder": (["empty", "-o", "r.jsonl"], "no case file is in the folder empty"),
     "no format": (["cases", "-o", "r.xlsx"], "'r.xlsx' is no name for results"),
-    "no folder for the results": (["cases", "-o", "nowhere/r.jsonl"], "nowhere/r.journal.jsonl: no such file"),
+    "no folder for the results": (
+        ["cases", "-o", "nowhere/r.jsonl"],
+        "nowhere/r.jsonl cannot be written; name a file in a folder that exists",
+    ),
     "a journal of something else": (["cases", "-o", "notes.jsonl"], "notes.journal.jsonl is no journal of a batch"),
     "workers of a cluster": (["cases", "-o", "r.jsonl", "--cluster", "tcp://x:1", "--workers", "2"], "--workers is"),
 }

@@ -167,7 +167,7 @@ def test_every_format_gives_the_same_summary(run: Run, tmp_path: Path, answer: A
     for format_ in FORMATS:
         path = tmp_path / f"again.{format_}"
         write(path, DICTS)
-        assert answer == run("summary", path, "--json").content
+        assert answer == run("summary", path, "--json").answer
 
 
 def test_nothing_planned_is_a_summary_too(run: Run, tmp_path: Path) -> None:
