@@ -13,7 +13,7 @@ TABLE = {
 command = LazyGroup(
     table=TABLE,
     usual="run",
-    help="""Many cases at once. `regrip batch run CASES` is `regrip batch run CASES`.
+    help="""Many cases at once. `regrip batch CASES` is `regrip batch run CASES`.
 
     \b
     regrip batch sample 20 -o trial

@@ -11,6 +11,7 @@ from cli.commands.parameters import json_option
 from cli.commands.say import say_json
 from cli.exit import FITS, BadInput
 from cli.files.desk import write_whole
+from cli.files.own import needs_a_folder
 from cli.progress import working
 
 if TYPE_CHECKING:
@@ -76,8 +77,7 @@ def command(
 
 
 def _may_write(file: Path, scan: Path, force: bool) -> None:
-    if file.is_dir() or not file.parent.is_dir():
-        raise BadInput(f"{file} cannot be written", "name a file in a folder that exists")
+    needs_a_folder(file)
     if _same(file, scan):
         raise BadInput(f"{file} is the scan itself", "give another name")
     if file.exists() and not force:

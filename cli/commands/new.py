@@ -16,6 +16,7 @@ from cli.commands.parameters import catalogue_option
 from cli.exit import FITS, BadInput
 from cli.files.case_text import case_text
 from cli.files.desk import write_whole
+from cli.files.own import needs_a_folder
 from cli.files.reading import catalogue_of
 from cli.interview.call import call
 from cli.interview.prompts import asker
@@ -105,8 +106,7 @@ def _tell(file: Path, left: str) -> None:
 
 
 def _may_write(file: Path, force: bool) -> None:
-    if file.is_dir() or not file.parent.is_dir():
-        raise BadInput(f"{file} cannot be written", "name a file in a folder that exists")
+    needs_a_folder(file)
     if not file.exists() or force:
         return
     if not sys.stdin.isatty():

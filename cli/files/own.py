@@ -59,13 +59,18 @@ def begins_with(head: str) -> Callable[[Path], bool]:
     return does
 
 
+def needs_a_folder(path: Path) -> None:
+    """Raise `BadInput` where a path is a folder, or lies in none that is there."""
+    if path.is_dir() or not path.absolute().parent.is_dir():
+        raise BadInput(f"{path} cannot be written", "name a file in a folder that exists")
+
+
 def may_write(path: Path, *, force: bool, is_ours: Callable[[Path], bool] = has_mark) -> None:
     """Raise `BadInput` where a file is there that regrip did not make, unless `force` says to overwrite it.
 
     An empty file is nobody's. To be asked before the work, so that it is not done in vain.
     """
-    if path.is_dir() or not path.absolute().parent.is_dir():
-        raise BadInput(f"{path} cannot be written", "name a file in a folder that exists")
+    needs_a_folder(path)
     if force or not path.is_file() or not path.stat().st_size or is_ours(path):
         return
     raise BadInput(

@@ -7,7 +7,7 @@ keeps more is the cheapest on these too.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from fractions import Fraction
 from itertools import combinations
 from typing import NamedTuple, TypeAlias
@@ -36,7 +36,7 @@ class TermsSearch:
         self._problem, self._least = problem, least
         self._found: list[Found] = []
         every = problem.preferences
-        sets = [frozenset(gone) for size in range(len(every) + 1) for gone in combinations(every, size)]
+        sets = map(frozenset, subsets(every))
         first = [frozenset(every), *([frozenset[Preference]()] if every else [])]
         rest = sorted((gone for gone in sets if gone not in first), key=self._price_of_going_without)
         self._open = [*first, *rest]
@@ -77,6 +77,12 @@ class TermsSearch:
 
     def _price_of_going_without(self, gone: frozenset[Preference]) -> Worth:
         return terms_factor(gone), terms_order(self._problem, gone)
+
+
+def subsets(preferences: Sequence[Preference]) -> Iterator[tuple[Preference, ...]]:
+    """Every set of preferences, the smallest first."""
+    for size in range(len(preferences) + 1):
+        yield from combinations(preferences, size)
 
 
 def terms_weight(mix: Assessment, least: Least) -> Fraction:

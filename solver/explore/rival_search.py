@@ -14,7 +14,6 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 from fractions import Fraction
-from itertools import combinations
 from math import ceil, floor
 from typing import Any
 
@@ -26,7 +25,7 @@ from solver.choose.dominance import undominated
 from solver.choose.master import Master, Outcome, Solved, bound
 from solver.choose.ranking import best_first
 from solver.choose.search import Search
-from solver.choose.terms import terms_factor, terms_order
+from solver.choose.terms import subsets, terms_factor, terms_order
 from solver.explore.figure_changes import Change
 from solver.explore.incumbent import Incumbent, Undecided
 from solver.fit.bench import Fit
@@ -82,7 +81,7 @@ class Hunt:
         self._planned = incumbent.rank[0] if incumbent.rank else 0
         self._without = incumbent.unpreferred
         self._paid_alike = problem.recalls.high if incumbent.least == "years" else 0
-        self._terms = list(_subsets(_breakable(problem, options)))
+        self._terms = list(subsets(_breakable(problem, options)))
         self._switches = self._switched()
 
     @property
@@ -175,12 +174,6 @@ def _breakable(problem: Problem, options: Sequence[Option]) -> list[Preference]:
     cuts = any(option.candidate.harms_bar for option in options)
     never = {WholeBar: not cuts, Alike: not problem.mirrors}
     return [rule for rule in problem.preferences if not never.get(type(rule))]
-
-
-def _subsets(preferences: Sequence[Preference]) -> Iterator[tuple[Preference, ...]]:
-    """Every set of preferences, the smallest first."""
-    for size in range(len(preferences) + 1):
-        yield from combinations(preferences, size)
 
 
 def _pruned(

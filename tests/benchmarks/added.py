@@ -39,8 +39,7 @@ def added(sites: int = 5, per_site: int = 40, seed: int = 1, repeats: int = 9) -
     case, catalogue = sized_world(sites, per_site, seed)
     wanted = case.wanted.model_copy(update={"pull_n": PULLS_N})
     plain, pulled = World(case, catalogue), World(case.model_copy(update={"wanted": wanted}), catalogue)
-    pairs = [(_ms(lambda: moved(plain)), _ms(lambda: plan(*pulled))) for _ in range(repeats + 1)][1:]
-    return Added(*(statistics.median(column) for column in zip(*pairs, strict=True)))
+    return Added(*medians_ms(lambda: moved(plain), lambda: plan(*pulled), repeats))
 
 
 def moved(world: World) -> None:
@@ -51,6 +50,13 @@ def moved(world: World) -> None:
         assert mix.reaches
         assert mix.freedoms is not None
         verify(mix)
+
+
+def medians_ms(one: Callable[[], object], other: Callable[[], object], repeats: int) -> tuple[float, float]:
+    """Median processor times of two actions, by turns after a first round that is not counted."""
+    pairs = [(_ms(one), _ms(other)) for _ in range(repeats + 1)][1:]
+    ones, others = zip(*pairs, strict=True)
+    return statistics.median(ones), statistics.median(others)
 
 
 def _ms(action: Callable[[], object]) -> float:

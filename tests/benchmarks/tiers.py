@@ -6,15 +6,13 @@ it and the firmest plan, as `regrip plan` shows them. The aim is twice at most.
 
 from __future__ import annotations
 
-import statistics
-import time
-from collections.abc import Callable
 from typing import NamedTuple
 
 from catalogue.load import load_catalogue
 from solver.audit.second_opinion.world import World
 from solver.choose.plan import plan
 from solver.choose.tiers import tiers
+from tests.benchmarks.added import medians_ms
 from tests.benchmarks.worlds import sized_world
 
 
@@ -48,14 +46,7 @@ def promising_world(sites: int, per_site: int, seed: int) -> World:
 def compared(sites: int = 5, per_site: int = 40, seed: int = 1, repeats: int = 7) -> Compared:
     """Both on the same case, by turns, so that a busy machine slows both."""
     world = promising_world(sites, per_site, seed)
-    pairs = [(_ms(lambda: plan(*world)), _ms(lambda: tiers(plan(*world)))) for _ in range(repeats + 1)][1:]
-    return Compared(*(statistics.median(column) for column in zip(*pairs, strict=True)))
-
-
-def _ms(action: Callable[[], object]) -> float:
-    start = time.process_time()
-    action()
-    return 1000 * (time.process_time() - start)
+    return Compared(*medians_ms(lambda: plan(*world), lambda: tiers(plan(*world)), repeats))
 
 
 def main() -> None:
