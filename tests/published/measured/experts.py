@@ -1,4 +1,4 @@
-"""Lines on survival, rules of experts and cases of re-use: sections 5 and 7 of the collection of measured data."""
+"""Lines on survival, rules of experts and cases of used parts: sections 5 and 7 of the measurements."""
 
 from __future__ import annotations
 

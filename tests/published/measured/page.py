@@ -19,7 +19,7 @@ SECTIONS: Mapping[str, Sequence[Row]] = {
     "Wear and aftercare": upkeep.ROWS_4,
     "Survival": experts.ROWS_5,
     "Costs and minutes": upkeep.ROWS_6,
-    "Rules of experts, cases of re-use": experts.ROWS_7,
+    "Rules of experts, cases of used parts": experts.ROWS_7,
 }
 
 _HEAD = """\

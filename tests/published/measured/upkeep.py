@@ -157,7 +157,7 @@ ROWS_6 = (
         "75 % of the total is spent at the start; prices here are invented"),
     Row("6 sign", "the same share for a clip on the old bar over that on a new one", STOKER, Known.DERIVED,
         lambda: aftercare_share(new=False) / aftercare_share(new=True), NO_LESS, Standing.AGREES,
-        "little is spent at the start of a re-use, so the share must be larger"),
+        "little is spent at the start of a second use, so the share must be larger"),
     Row("6 minutes", "chair time a year of repairs, balls over clips", WALTON, Known.READ,
         lambda: minutes(BALLS) / minutes(CLIPS), (4.0, 10.0), Standing.AGREES, "about 8 times"),
 )  # fmt: skip
