@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from cli.wording import words
 from cli.wording.left_out import left_out
 from cli.wording.numbers import Figures
 from cli.wording.places import capital, listed
@@ -105,12 +106,13 @@ class FirstScreen:
         if start and start.keys != best.keys:
             yield Row("Look", f"Within your limits, as a stopgap only: {self._plan(start)}.")
             return
-        if tiers.steps:
+        if tiers.steps and tiers.steps[0].worth_telling:
             yield Row("Look", f"{capital(self._step(tiers.steps[0]))}.")
         if len(tiers.steps) > 1:
             last = tiers.steps[-1]
-            more, pull = self._say.amount(last.plan.cost.high - best.cost.high), self._say.newtons(last.weakest_n)
-            yield Row("Look", f"Firmest that still comes out: {more} more, weakest pull {pull}.", Drop.SECOND_LOOK)
+            more = capital(self._more(sum(step.more for step in tiers.steps)))
+            pull = self._say.newtons(last.weakest_n)
+            yield Row("Look", f"{more}: the firmest that still comes out, weakest pull {pull}.", Drop.SECOND_LOOK)
 
     def _plan(self, plan: Assessment) -> str:
         say = self._say
@@ -118,9 +120,13 @@ class FirstScreen:
 
     def _step(self, step: Step) -> str:
         say = self._say
-        price = f"{say.amount(step.more)} more" if step.more > 0 else "at the same price"
+        price = self._more(step.more)
         pulls = f"weakest pull {say.newtons(step.weakest_n)} instead of {say.newtons(step.weakest_before_n)}"
         return f"{price}: {say.parts(step.plan.mix)}; {pulls}"
+
+    def _more(self, more: int) -> str:
+        over = words.over(self._found.least, self._found.problem.case.money.years)
+        return f"{self._say.amount(more)} more{over}" if more else "at the same price"
 
     def _ways(self) -> Iterator[Row]:
         others = [way for way in self._told.ways if self._is_other(way)]

@@ -57,9 +57,12 @@ class Mechanics:
     def beside(self, problem: Problem) -> Mechanics:
         """Mechanics of the same bar with other figures or against another catalogue.
 
-        What is known of its movements is shared where everything stands in the same place and sinks as far.
+        What is known of its movements is shared where everything stands in the same place and sinks as far, all that
+        is known where only the rules differ.
         """
         other = Mechanics(problem)
+        if problem.case is self._problem.case and problem.catalogue is self._problem.catalogue:
+            other._held, other._kinds = self._held, self._kinds
         alike = problem.case is self._problem.case or _same_places(problem, self._problem)
         if alike and problem.settling_mm == self._problem.settling_mm:
             other._model, other._known = self._model, self._known

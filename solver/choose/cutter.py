@@ -33,10 +33,11 @@ GRIP_WITHIN_N = 1e-5
 
 def grip_of(mix: Assessment) -> int:
     """Return the least pull that a tier asks of, new, in whole hundredths of a newton."""
-    return _grips(mix.weakest.hold_n)
+    return grips(mix.weakest.hold_n)
 
 
-def _grips(hold_n: float) -> int:
+def grips(hold_n: float) -> int:
+    """Return a pull in whole hundredths of a newton, rounded down."""
     return int((hold_n + GRIP_WITHIN_N) * GRIPS_PER_N)
 
 
@@ -97,7 +98,7 @@ class Cutter:
         yield MixCut(None, tuple(picked), grip=grip_of(mix))
         for name in FLOORS:
             hold = self._mechanics.pull(mix.options, name, Condition.NEW)
-            if _grips(hold.hold_n) < grip:
+            if grips(hold.hold_n) < grip:
                 yield grip_cut(self._lift_worth(hold, Condition.NEW))
 
     def of_conflicts(self, conflicts: Iterable[Conflict]) -> Iterator[Cut]:

@@ -9,6 +9,7 @@ from __future__ import annotations
 import time
 from collections.abc import Callable, Collection, Iterable, Sequence
 from dataclasses import dataclass, replace
+from functools import cached_property
 from typing import Any
 
 from solver.assess.assessment import Assessment, assess
@@ -155,6 +156,10 @@ class Search:
         self._cutter = Cutter(problem, master.options, mechanics)
         self._limits: list[tuple[Goal, int]] = []
 
+    @cached_property
+    def _ranking(self) -> Ranking:
+        return best_first(self.problem, self.master.options, self.how.least)
+
     def limit(self, goal: Goal, most: int) -> None:
         """From now on a goal is no more than this."""
         self.master.model.add(goal.expression(self.master) <= most)
@@ -166,11 +171,10 @@ class Search:
         A mix that goes without a preference must save its share. The cheapest mix of all is known first; another set
         of terms is searched only while what it costs at the least, raised for what it goes without, could still win.
         """
-        ranking = best_first(self.problem, self.master.options, self.how.least)
         terms = TermsSearch(self.problem, self.how.least)
         while (wanted := terms.next()) is not None:
             self.master.prefer(wanted)
-            found = self.settle(ranking)
+            found = self.settle(self._ranking)
             if found.outcome is Outcome.UNDECIDED or (found.outcome is Outcome.INFEASIBLE and not wanted):
                 return self._choice(found.outcome, [])
             terms.learn(wanted, found, self._mix(found.picked) if found.outcome is Outcome.OPTIMAL else None)
@@ -178,13 +182,13 @@ class Search:
         self.master.prefer(
             [preference for preference in self.problem.preferences if preference not in mix.unpreferred]
         )
-        return self._list(ranking, best)
+        return self._list(best)
 
-    def _list(self, ranking: Ranking, first: Solved) -> Choice:
+    def _list(self, first: Solved) -> Choice:
         """The best mixes from the first on, as many as are asked for; of equals those that balance come first."""
         mixes: list[Assessment] = []
         taken: list[tuple[int, ...]] = []
-        balance = Balance(self.problem, self.mechanics, self.master.options, ranking, self._may_be_taken)
+        balance = Balance(self.problem, self.mechanics, self.master.options, self._ranking, self._may_be_taken)
         found = first
         while found.outcome is Outcome.OPTIMAL:
             taken.append(balance.of(found.picked, found.given_up, taken, self.until))
@@ -192,13 +196,25 @@ class Search:
             if len(mixes) == self.how.plans:
                 break
             self.master.forbid(taken[-1], exactly=True)
-            found = self.settle(ranking)
+            found = self.settle(self._ranking)
         return self._choice(Outcome.UNDECIDED if found.outcome is Outcome.UNDECIDED else Outcome.OPTIMAL, mixes)
 
     def _may_be_taken(self, mix: Assessment) -> bool:
         """True where a mix has one of each that is required and stays within the limits of its goals."""
         required = all(not set(mix.keys).isdisjoint(keys) for keys in self.master.required)
         return required and all(goal.of(mix) <= most for goal, most in self._limits)
+
+    def cheapest(self) -> Choice:
+        """Return the cheapest mix that keeps the preferences which the master was told of."""
+        found = self.settle(self._ranking)
+        if found.outcome is not Outcome.OPTIMAL:
+            return self._choice(found.outcome, [])
+        return self._list(found)
+
+    def made_least(self, goal: Goal) -> Assessment | None:
+        """Return any of the mixes that make a goal least; None where there is none, or time is up."""
+        found = self.settle(goal.expression(self.master))
+        return self._mix(found.picked) if found.outcome is Outcome.OPTIMAL else None
 
     def least(self, goals: Sequence[Goal]) -> Choice:
         """Return the best of the mixes that make the goals least, the first before the second."""

@@ -1,7 +1,8 @@
 """Three answers to how much hold is enough, and what each next step of money buys.
 
 The stopgap keeps every rule of the case and the least of hold, the usual plan keeps its promise, the firm one has the
-best least pull that the patient can still take out. Each is the least in cost of its kind, proved.
+best least pull that the patient can still take out. A firmer plan goes without no preference that the one below it
+keeps: nobody cuts a bar or fits two sides unlike for more hold alone. Each is the least in cost of its kind, proved.
 """
 
 from __future__ import annotations
@@ -12,12 +13,12 @@ from dataclasses import dataclass, replace
 
 from solver.assess.assessment import Assessment
 from solver.assess.oracle import Mechanics
-from solver.assess.problem import Problem
+from solver.assess.problem import Least, Problem
 from solver.case.rule_set import of_usual_tier
-from solver.choose.cutter import GRIPS_PER_N, grip_of
-from solver.choose.goals import COST
+from solver.choose.cutter import GRIPS_PER_N, grip_of, grips
+from solver.choose.master import Master
 from solver.choose.plan import Answer, verified
-from solver.choose.search import LEAST_PULL, Options, choose, choose_least
+from solver.choose.search import LEAST_PULL, Options, Search, choose
 
 STEP_SHARE, STEP_N = 0.25, 0.5
 """A step is worth telling where the weakest pull gains a quarter, and half a newton at the least (chosen)."""
@@ -28,12 +29,20 @@ MOST_STEPS = 2
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """A dearer plan and what it brings: its cost beside that before it (minor units, high end), its weakest pull."""
+    """A firmer plan and what it brings: what it costs beside the one before it, and its weakest pull.
+
+    `more` in minor units, high end: now, or over the years where that cost is made least. Never below zero.
+    """
 
     plan: Assessment
     more: int
     weakest_n: float
     weakest_before_n: float
+
+    @property
+    def worth_telling(self) -> bool:
+        """True where the weakest pull gains enough; the firmest plan may gain less."""
+        return grip_of(self.plan) >= next_grip(grips(self.weakest_before_n))
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,14 +64,13 @@ def tiers(found: Answer, how: Options = Options()) -> Tiers:  # noqa: B008 - fro
     until = time.monotonic() + how.time_limit_s
     usual = found.best if found.tier == "usual" else None
     below = at_stopgap(found.problem)
-    mechanics = Mechanics(below)
+    mechanics = found.best.mechanics.beside(below) if found.best else Mechanics(below)
     cheapest = choose(below, mechanics, how.left(until))
     stopgap = verified(cheapest.best) if cheapest.best else None
-    problem = found.problem if usual else below
     best = usual or stopgap
     if best is None:
         return Tiers(None, None, None, (), cheapest.outcome.value != "undecided")
-    steps = tuple(_steps(problem, best, how, until))
+    steps = tuple(_steps(best, how, until))
     firm = steps[-1].plan if steps else None
     return Tiers(
         stopgap if stopgap and (usual is None or stopgap.cost.high < usual.cost.high) else None,
@@ -79,24 +87,39 @@ def at_stopgap(problem: Problem) -> Problem:
     return replace(problem, rules=(*kept, *problem.stopgap), stopgap=())
 
 
-def _steps(problem: Problem, best: Assessment, how: Options, until: float) -> Iterator[Step]:
+def _steps(best: Assessment, how: Options, until: float) -> Iterator[Step]:
     """From one plan to the next firmer one at least cost, the last of them the firmest there is."""
-    mechanics, now = Mechanics(problem), best
-    firmest = choose_least(problem, mechanics, how.left(until), [LEAST_PULL, COST.goal]).best
+    search = _among_its_like(best, how.left(until))
+    firmest = search.made_least(LEAST_PULL)
     if firmest is None or grip_of(firmest) <= grip_of(best):
         return
+    now = best
     for number in range(MOST_STEPS + 1):
-        wanted = grip_of(now) + max(int(STEP_N * GRIPS_PER_N), int(STEP_SHARE * grip_of(now)))
-        if number == MOST_STEPS or wanted >= grip_of(firmest):
-            yield _step(now, firmest)
+        wanted = grip_of(firmest) if number == MOST_STEPS else min(next_grip(grip_of(now)), grip_of(firmest))
+        search.limit(LEAST_PULL, -wanted)
+        plan = search.cheapest().best
+        if plan is None:
             return
-        found = choose_least(problem, mechanics, how.left(until), [COST.goal], [(LEAST_PULL, -wanted)]).best
-        if found is None or grip_of(found) >= grip_of(firmest):
-            yield _step(now, firmest)
+        yield _step(now, plan, how.least)
+        if grip_of(plan) == grip_of(firmest):
             return
-        yield _step(now, found)
-        now = found
+        now = plan
 
 
-def _step(before: Assessment, plan: Assessment) -> Step:
-    return Step(verified(plan), plan.cost.high - before.cost.high, plan.weakest.hold_n, before.weakest.hold_n)
+def next_grip(grip: int) -> int:
+    """Return the least pull from which a step is worth telling, hundredths of a newton as `grip`."""
+    return grip + max(int(STEP_N * GRIPS_PER_N), int(STEP_SHARE * grip))
+
+
+def _among_its_like(best: Assessment, how: Options) -> Search:
+    """A search among the mixes that keep every rule and whatever is preferred of this one."""
+    problem = best.problem
+    options = [option for option in problem.options if not option.needs_waived]
+    search = Search(problem, best.mechanics, Master(problem, options, best.mechanics), how)
+    search.master.prefer([kept for kept in problem.preferences if kept not in best.unpreferred])
+    return search
+
+
+def _step(before: Assessment, plan: Assessment, least: Least) -> Step:
+    more = plan.paid(least).high - before.paid(least).high
+    return Step(verified(plan), more, plan.weakest.hold_n, before.weakest.hold_n)

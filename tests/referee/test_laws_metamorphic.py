@@ -62,6 +62,7 @@ class Outcome(NamedTuple):
     worth: Fraction
     rank: tuple[int, int, int]
     without: frozenset[str]
+    grip: int
     stopgap: Tier | None
     firm: Tier | None
     steps: tuple[tuple[int, int], ...]
@@ -92,6 +93,7 @@ def outcome(found: Answer) -> Outcome | None:
         terms_weight(best, "now"),
         (best.cost.high, len(best.questions), sum(c.parts for c in best.mix)),
         _without(best),
+        grip_of(best),
         _tier(told.stopgap),
         _tier(told.firm),
         tuple((step.more, grip_of(step.plan)) for step in told.steps),
@@ -186,12 +188,13 @@ def no_worse(place: Place, other: World) -> None:
         assert there.status is not Status.RELAXED
     if here.tier == there.tier and here.stopgap and there.stopgap:
         assert there.stopgap.cost <= here.stopgap.cost or there.stopgap.without < here.stopgap.without
-    if here.tier == there.tier == "usual":
+    if here.tier == there.tier == "usual" and there.without >= here.without:
         assert _firmest(there) >= _firmest(here)
 
 
 def _firmest(found: Outcome) -> int:
-    return found.firm.grip if found.firm else 0
+    """The best least pull there is among the plans that keep what is preferred of the usual one."""
+    return found.firm.grip if found.firm else found.grip
 
 
 def test_a_wider_cap_takes_nothing_away() -> None:

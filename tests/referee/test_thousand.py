@@ -112,21 +112,25 @@ def same_stopgap(told: Tiers, theirs: Found | None) -> None:
 
 
 def same_steps(told: Tiers, stratum: str, seed: int) -> None:
-    """Each step is the cheapest that is firmer by enough, the last the cheapest of the firmest."""
+    """Each step is the cheapest that is firmer by enough, the last the cheapest of the firmest.
+
+    Both among the mixes that keep whatever is preferred of the plan.
+    """
     before = told.usual or told.stopgap
     if before is None:
         assert not told.steps
         return
     tier: Tier = "usual" if told.usual else "stopgap"
-    best = firmest(world(stratum, seed), tier)
+    without = {preference.code for preference in before.unpreferred}
+    best = firmest(world(stratum, seed), tier, without)
     assert best is not None
     assert best == ((grip_of(told.firm), told.firm.cost.high) if told.firm else (grip_of(before), best[1]))
     for number, step in enumerate(told.steps):
-        assert step.more == step.plan.cost.high - before.cost.high
+        assert step.more == step.plan.cost.high - before.cost.high >= 0
         wanted = grip_of(before) + max(int(100 * STEP_N), int(STEP_SHARE * grip_of(before)))
         if number < len(told.steps) - 1:
             assert grip_of(step.plan) >= wanted
-            assert step.plan.cost.high == cheapest_with(world(stratum, seed), tier, wanted)
+            assert step.plan.cost.high == cheapest_with(world(stratum, seed), tier, wanted, without)
         before = step.plan
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Collection
 from heapq import heapify, heappop, heappush
 
 from solver.audit.second_opinion.asked import Tier
@@ -15,10 +16,14 @@ def stopgap(world: World, *, least: Least = "now") -> Verdict:
     return best_of(Mixes(world).promising("stopgap"), least=least)
 
 
-def firmest(world: World, tier: Tier) -> tuple[int, int] | None:
-    """The best least pull that a mix has which keeps the promise of a tier, hundredths of a newton, and its cost."""
+def firmest(world: World, tier: Tier, without: Collection[str]) -> tuple[int, int] | None:
+    """The best least pull that a mix has which keeps the promise of a tier, hundredths of a newton, and its cost.
+
+    It goes `without` no preferences but these.
+    """
     mixes = Mixes(world).promising(tier)
-    queue = [(-mixes.hold.most_grip(mix), mixes.cost(mix), index, False, mix) for index, mix in enumerate(mixes)]
+    like = [mix for mix in mixes if mixes.without(mix).issubset(without)]
+    queue = [(-mixes.hold.most_grip(mix), mixes.cost(mix), index, False, mix) for index, mix in enumerate(like)]
     heapify(queue)
     while queue:
         less, cost, index, told, mix = heappop(queue)
@@ -29,11 +34,14 @@ def firmest(world: World, tier: Tier) -> tuple[int, int] | None:
     return None
 
 
-def cheapest_with(world: World, tier: Tier, grip: int) -> int | None:
-    """The least cost of a mix that keeps the promise of a tier with this least pull, hundredths of a newton."""
+def cheapest_with(world: World, tier: Tier, grip: int, without: Collection[str]) -> int | None:
+    """The least cost of a mix that keeps the promise of a tier with this least pull, hundredths of a newton.
+
+    It goes `without` no preferences but these.
+    """
     mixes = Mixes(world).promising(tier)
     firm = (mix for mix in mixes if mixes.hold.most_grip(mix) >= grip)
     for mix in sorted(firm, key=mixes.cost):
-        if stands(mixes, mix) and mixes.hold.grip(mix) >= grip:
+        if mixes.without(mix).issubset(without) and stands(mixes, mix) and mixes.hold.grip(mix) >= grip:
             return mixes.cost(mix)
     return None
