@@ -86,7 +86,7 @@ class FirstScreen:
         if best.given_up:
             yield Row("Why", "No plan breaks fewer of your limits, or by less.")
         elif best.unpreferred:
-            told = "; ".join(self._say.rules.without(rule) for rule in best.unpreferred)
+            told = "; ".join(self._say.rules.chosen_without(rule) for rule in best.unpreferred)
             yield Row("Why", f"{capital(told)}.")
         else:
             yield Row("Why", "Nothing in the catalogue that holds and moves as asked costs less.")

@@ -184,22 +184,32 @@ class RuleWords:
         return f"{self._site(rule.site)}: {self._quantity(rule.of)} short{by}{how}"
 
     def without(self, found: Preference) -> str:
-        """What a plan does that goes without a preference, and what it must save for it."""
-        saves = self.figures.share(found.saves)
+        """What a plan does that goes without a preference."""
         match found:
             case Alike():
-                return f"the two sides differ; a plan that is alike on both sides costs over {saves} more"
+                return "the two sides differ"
             case OneKind():
-                return f"more than one kind of part; a plan with one kind costs over {saves} more"
+                return "more than one kind of part"
             case ThreePoints():
-                return (
-                    "hold does not stand on three points; any plan with the balls and a part between the implants "
-                    f"costs over {saves} more"
-                )
+                return "hold does not stand on three points"
             case WholeBar():
-                return (
-                    f"a sound bar is cut, which cannot be undone; a plan that leaves it whole costs over {saves} more"
-                )
+                return "a sound bar is cut, which cannot be undone"
+
+    def chosen_without(self, found: Preference) -> str:
+        """The same of a plan that was found the best: it saves so much that the preference is given up."""
+        return f"{self.without(found)}; {self._kept(found)} would cost over {self.figures.share(found.saves)} more"
+
+    @staticmethod
+    def _kept(found: Preference) -> str:
+        match found:
+            case Alike():
+                return "any plan alike on both sides"
+            case OneKind():
+                return "any plan with one kind"
+            case ThreePoints():
+                return "any plan with the balls and a part between the implants"
+            case WholeBar():
+                return "any plan that leaves it whole"
 
     def verdict(self, found: DemandVerdict) -> str:
         """How the base moves in one demand."""
