@@ -80,7 +80,7 @@ def _of_the_bite(best: Assessment) -> Iterator[Place]:
     hazards = {caution.hazard for caution in best.cautions}
     if Hazard.BRUXISM in hazards:
         yield GRINDS
-    if best.problem.case.patient.bruxism == "yes" or Hazard.BAR_BENDS in hazards:
+    if best.problem.case.patient.bruxism == "yes" or hazards & {Hazard.BAR_BENDS, Hazard.BAR_CRACKS}:
         yield OPPOSING
 
 

@@ -144,7 +144,9 @@ def test_what_a_grinder_bites_on_is_asked_where_it_matters() -> None:
     no_bar = vignette("60-fixed-upper4")
     assert OPPOSING in beside(of(no_bar, bruxism="yes"))
     assert OPPOSING not in beside(of(no_bar, bruxism="no"))
-    assert OPPOSING in beside(of(CASE, bruxism="no"))  # the thin gold bar may bend, by how hard is bitten
+    assert OPPOSING not in beside(of(CASE, bruxism="no"))
+    long_ends = vignette("02-lower4-balls").model_copy(update={"opposing": "unknown"})
+    assert OPPOSING in beside(of(long_ends, bruxism="no"))  # an end may crack, by how hard is bitten
 
 
 def test_metals_are_asked_about_where_a_part_has_one() -> None:
