@@ -49,10 +49,14 @@ class BarStress:
 
     @property
     def verdict(self) -> Verdict:
-        """Fails above the greatest proof stress, holds up to the least of a known alloy; the rest must be asked."""
+        """Fails above the greatest proof stress, holds up to the least of a known alloy; the rest must be asked.
+
+        Where nothing bends, between supports that all but touch, any alloy bears it.
+        """
         if self.clamped_mpa.low > self.proof_mpa.high:
             return Verdict.FAILS
-        safe = self.alloy_known and self.clamped_mpa.high <= self.proof_mpa.low
+        least_mpa = self.proof_mpa.low if self.alloy_known else 0.0
+        safe = self.clamped_mpa.high <= least_mpa
         return Verdict.HOLDS if safe else Verdict.ASK
 
 

@@ -75,6 +75,7 @@ JUDGED: dict[str, tuple[dict[str, Fact], Rework, Verdict]] = {
     "hole as wide as the bar": (facts(width_mm=1.5), TAP, Verdict.FAILS),
     "hole perhaps as wide": (facts(width_mm="1.8 +- 0.5"), TAP, Verdict.ASK),
     "no clear length": (facts(length_mm=-1), DEEPEN, Verdict.HOLDS),
+    "no clear length, alloy not known": (facts(alloy="unknown", length_mm=-1), DEEPEN, Verdict.HOLDS),
 }
 
 
