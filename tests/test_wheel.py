@@ -162,6 +162,6 @@ def test_the_wheel_has_it_all_and_says_what_it_is(tmp_path: Path) -> None:
     assert not [name for name in names if "build_hook" in name or "__pycache__" in name]
     assert "regrip = regrip:main" in entry
     assert ("regrip", None) == (told["Name"], told["License"])  # the licence is the owner's to choose
-    assert not {"pytest", "hypothesis", "mypy", "playwright"} & {
+    assert not {"scipy", "clarabel", "pytest", "hypothesis", "mypy", "playwright"} & {
         re.split(r"[ <>=!~\[]", line)[0] for line in told.get_all("Requires-Dist") or [] if "extra ==" not in line
     }

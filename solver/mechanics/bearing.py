@@ -101,7 +101,7 @@ class BearingModel:
         self._loads = np.zeros((3 * len(parts), len(gaps)))
         for number, (part, span) in enumerate(zip(parts, self._spans, strict=True)):
             self._loads[3 * number : 3 * number + 3, span] = _on_bar(part.placement.at) @ self._rows[:, span]
-        self._programme = QuadraticProgram(gaps, self._rows, self._limited, len(springs))
+        self._programme = QuadraticProgram(gaps, self._rows, self._limited)
 
     @property
     def _spans(self) -> list[slice]:

@@ -1,7 +1,7 @@
-"""A small convex quadratic programme, kept between solves, on Clarabel; products only among its last unknowns.
+"""A small convex quadratic programme, kept between solves, on DAQP, a dual active-set solver.
 
-Clarabel rather than others, tried on 1,500 random bases of up to seven parts: it solved them all. PIQP took half the
-time but called two of them infeasible; that of HiGHS took longer, and on some of them did not come to an end.
+DAQP rather than others: on the bites of 31 cases it finds what Clarabel does, to 5e-9 of the least, in half the time,
+and needs no SciPy. An active set found for one bite is nearly that of the next.
 """
 
 from __future__ import annotations
@@ -15,35 +15,27 @@ from solver.errors import InternalFault
 
 Array = NDArray[np.float64]
 
+_EQUATION = 5
+"""How DAQP is told of a constraint that holds with equality."""
+_FREE = 1e30
+"""What it takes as no bound."""
+_OPTIMAL = 1
+_RANK = 1e-10
+"""Rows that add no more than this, of the largest, say what others say already."""
+
 
 class QuadraticProgram:
-    """Make x @ Q @ x / 2 + cost @ x least for rows @ x = equals, x >= 0 and x[limited] <= most.
+    """Make x @ Q @ x / 2 + cost @ x least for rows @ x = equals, x >= 0 and x[limited] <= most."""
 
-    Q is a diagonal, but full among the unknowns from `coupled` on.
-    """
-
-    def __init__(self, cost: Array, rows: Array, limited: NDArray[np.intp], coupled: int) -> None:
-        import clarabel  # noqa: PLC0415 - loaded only where something is solved
-        from scipy import sparse  # noqa: PLC0415
-
-        count = len(cost)
-        identity = np.eye(count)
-        constraints = sparse.csc_matrix(np.vstack([rows, -identity, identity[limited]]))
-        cones = [clarabel.ZeroConeT(len(rows)), clarabel.NonnegativeConeT(count + len(limited))]
-        settings = clarabel.DefaultSettings()
-        settings.verbose = settings.presolve_enable = False  # what was presolved cannot be changed
-        bounds = np.zeros(constraints.shape[0])
-        # Clarabel takes the upper triangle, column by column, and keeps the pattern that it first saw
-        columns = [range(coupled if column >= coupled else column, column + 1) for column in range(count)]
-        self._at = (
-            np.array([row for rows_of in columns for row in rows_of], dtype=int),
-            np.repeat(np.arange(count), [len(rows_of) for rows_of in columns]),
-        )
-        starts = np.append(0, np.cumsum([len(rows_of) for rows_of in columns]))
-        products = sparse.csc_matrix((np.ones(len(self._at[0])), self._at[0], starts), shape=(count, count))
-        self._solver: Any = clarabel.DefaultSolver(products, cost, constraints, bounds, cones, settings)
-        self._solved = clarabel.SolverStatus.Solved
-        self._at_least = np.zeros(count)
+    def __init__(self, cost: Array, rows: Array, limited: NDArray[np.intp]) -> None:
+        # As orthonormal equations: DAQP takes none that says what others say.
+        turned, sizes, own = np.linalg.svd(rows, full_matrices=False)
+        kept = sizes > _RANK * max(sizes, default=0.0)
+        self._turned, self._sizes = turned[:, kept], sizes[kept]
+        self._cost, self._rows = np.ascontiguousarray(cost), np.ascontiguousarray(own[kept])
+        self._limited = limited
+        self._kinds = np.repeat(np.array([0, _EQUATION], dtype=np.int32), [len(cost), len(self._rows)])
+        self._solver: Any | None = None
 
     def least(self, products: Array, equals: Array, most: Array) -> Array:
         """The one x (n,) that does; `products` (n, n) is Q, positive definite.
@@ -51,8 +43,34 @@ class QuadraticProgram:
         Raises:
             InternalFault: where there is none.
         """
-        self._solver.update(P=products[self._at], b=np.concatenate([equals, self._at_least, most]))
-        found = self._solver.solve()
-        if found.status != self._solved:
-            raise InternalFault(f"quadratic programme ended {found.status}")
-        return np.array(found.x)
+        asked = self._turned.T @ equals
+        if not np.allclose(self._turned @ asked, equals, atol=_RANK * max(self._sizes, default=0.0)):
+            raise InternalFault("quadratic programme ended: equations that contradict each other")
+        own = asked / self._sizes
+        least = np.concatenate([np.zeros(len(self._cost)), own])
+        greatest = np.concatenate([np.full(len(self._cost), _FREE), own])
+        greatest[self._limited] = most
+        found, status = self._from_last(products, greatest, least)
+        if status != _OPTIMAL:
+            found, status = self._anew(products, greatest, least)
+        if status != _OPTIMAL:
+            raise InternalFault(f"quadratic programme ended with {status}")
+        return np.clip(found, 0.0, greatest[: len(found)])
+
+    def _from_last(self, products: Array, greatest: Array, least: Array) -> tuple[Array, int]:
+        """Begin with what was active in the last solution."""
+        if self._solver is None or self._solver.update(H=products, bupper=greatest, blower=least) < 0:
+            return np.empty(0), 0
+        return self._solve()
+
+    def _anew(self, products: Array, greatest: Array, least: Array) -> tuple[Array, int]:
+        import daqp  # noqa: PLC0415 - loaded only where something is solved
+
+        self._solver = daqp.Model()
+        status, _ = self._solver.setup(products, self._cost, self._rows, greatest, least, self._kinds.copy())
+        return self._solve() if status >= 0 else (np.empty(0), int(status))
+
+    def _solve(self) -> tuple[Array, int]:
+        assert self._solver is not None
+        found, _, status, _ = self._solver.solve()
+        return np.array(found), int(status)
